@@ -1,0 +1,1 @@
+"""The evening, computed: pure types and functions, listed in DEVELOPERS.md in the order of use."""
