@@ -1,0 +1,1 @@
+"""Rowcall: road cases into straight rows, and every one of them back."""
