@@ -1,1 +1,1 @@
-"""Rowcall: road cases into straight rows, and every one of them back."""
+"""Rowcall: rows that fit, loads that are held until all is right, nights that end complete."""

@@ -1,0 +1,66 @@
+"""Case: one road case, trunk or rack that is rolled or carried as one."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Final, Literal
+
+Stance = Literal["upright", "on_end", "on_side"]
+STANCES: Final[tuple[Stance, ...]] = ("upright", "on_end", "on_side")
+Near = Literal["bulkhead", "door"]
+
+
+@dataclass(frozen=True, slots=True)
+class Case:
+    """A case as the planner and the crew need it; lengths in micrometres, masses in grams.
+
+    `lid_load_g` None: nothing may stand on the lid, but for cases of no stated mass where
+    `lid_casters` says that casters of the same footprint fit the lid. `together` is a word: cases
+    with the same word stay in one row or in neighbouring rows. `never_under` names codes that must
+    not stand anywhere above this case.
+    """
+
+    code: str
+    length_um: int
+    width_um: int
+    height_um: int
+    name: str = ""
+    department: str = ""
+    home: str = ""
+    mass_g: int = 0
+    drop: int = 1
+    turn: bool = True
+    stances: tuple[Stance, ...] = ("upright",)
+    lid_load_g: int | None = None
+    rides: bool = False
+    lid_casters: bool = False
+    casters: bool = True
+    vehicle: str | None = None
+    near: Near | None = None
+    together: str | None = None
+    never_under: tuple[str, ...] = ()
+
+    def __post_init__(self) -> None:
+        """Refuse sides, masses and drops that no case can have."""
+        for side in ("length_um", "width_um", "height_um"):
+            if getattr(self, side) <= 0:
+                raise ValueError(f"case {self.code}: expected {side} above zero")
+        if self.mass_g < 0 or (self.lid_load_g or 0) < 0:
+            raise ValueError(f"case {self.code}: expected mass and lid load of zero or more")
+        if self.drop < 1:
+            raise ValueError(f"case {self.code}: expected a drop of 1 or more, got {self.drop}")
+        if not self.stances or any(stance not in STANCES for stance in self.stances):
+            raise ValueError(f"case {self.code}: expected stances out of {', '.join(STANCES)}")
+
+    def standing(self, stance: Stance, turned: bool) -> tuple[int, int, int]:
+        """Return (across, along, up) in micrometres for a stance.
+
+        Not turned: the first horizontal side lies along the vehicle. Upright stands on
+        length x width, on end has its length upright, on side its width.
+        """
+        first, second, up = {
+            "upright": (self.length_um, self.width_um, self.height_um),
+            "on_end": (self.width_um, self.height_um, self.length_um),
+            "on_side": (self.length_um, self.height_um, self.width_um),
+        }[stance]
+        return (first, second, up) if turned else (second, first, up)

@@ -1,0 +1,103 @@
+"""Vehicle: a truck, van or trailer as measured: inside room, plate, ramp, axles, gear on board."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+
+@dataclass(frozen=True, slots=True)
+class Narrow:
+    """A stretch of floor (wheel boxes, nose) that is only `width_um` wide, centred.
+
+    It reaches from `from_um` to `to_um` behind the bulkhead and up to height `up_to_um`.
+    """
+
+    from_um: int
+    to_um: int
+    width_um: int
+    up_to_um: int
+
+    def __post_init__(self) -> None:
+        """Refuse a stretch that ends before it begins."""
+        if not 0 <= self.from_um < self.to_um or self.width_um <= 0 or self.up_to_um <= 0:
+            raise ValueError("narrow stretch: expected from < to, width and up_to above zero")
+
+
+@dataclass(frozen=True, slots=True)
+class Ramp:
+    """The walk ramp: its length along the slope, the deck it reaches, its rating by the maker."""
+
+    length_um: int
+    deck_height_um: int
+    rating_g: int | None = None
+    wet: bool = False
+
+
+AxleKind = Literal["truck", "kingpin", "ball"]
+
+
+@dataclass(frozen=True, slots=True)
+class Axles:
+    """Two supports that carry the vehicle; positions in micrometres behind the bulkhead.
+
+    `truck`: front and rear axle. `kingpin`: kingpin and trailer axles. `ball`: coupling and trailer
+    axle. A support ahead of the bulkhead has a negative position. Limits come from the plate;
+    None: not given. `share_min` and `share_max` bound the front share of the gross mass (ball).
+    """
+
+    kind: AxleKind
+    front_at_um: int
+    rear_at_um: int
+    empty_front_g: int
+    empty_rear_g: int
+    front_limit_g: int | None = None
+    rear_limit_g: int | None = None
+    gross_limit_g: int | None = None
+    share_min: float | None = None
+    share_max: float | None = None
+
+    def __post_init__(self) -> None:
+        """Refuse supports in the wrong order."""
+        if self.rear_at_um <= self.front_at_um:
+            raise ValueError("axles: expected the rear support behind the front one")
+
+
+@dataclass(frozen=True, slots=True)
+class Straps:
+    """Straps on board and the working load limit of one, by its label."""
+
+    count: int = 0
+    wll_g: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Vehicle:
+    """Inside room and limits of one vehicle; micrometres and grams.
+
+    `driver_side`: which wall is the driver's, seen from the door towards the bulkhead.
+    """
+
+    id: str
+    width_um: int
+    length_um: int
+    height_um: int
+    name: str = ""
+    door_height_um: int | None = None
+    payload_g: int | None = None
+    narrow: tuple[Narrow, ...] = ()
+    ramp: Ramp | None = None
+    axles: Axles | None = None
+    straps: Straps | None = None
+    bars: int = 0
+    driver_side: Literal["left", "right"] = "left"
+
+    def __post_init__(self) -> None:
+        """Refuse a room without room."""
+        if min(self.width_um, self.length_um, self.height_um) <= 0:
+            raise ValueError(f"vehicle {self.id}: expected width, length, height above zero")
+
+    @property
+    def passing_height_um(self) -> int:
+        """Height through which a single case must pass: the lower of door and room."""
+        return min(self.height_um, self.door_height_um or self.height_um)

@@ -1,0 +1,206 @@
+"""Show files read into core types: one function a model, units turned at this edge."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import Any
+
+from pydantic import ValidationError
+
+from server.core.case import Case
+from server.core.show import Rules, Show
+from server.core.units import Units, to_g, to_um
+from server.core.vehicle import Axles, Narrow, Ramp, Straps, Vehicle
+from server.files.errors import bad_input
+from server.files.show_schema import (
+    BallAxles,
+    CaseModel,
+    KingpinAxles,
+    NarrowModel,
+    RulesModel,
+    ShowModel,
+    TruckAxles,
+    VehicleModel,
+)
+from server.trouble import BadInput
+
+
+def read_json(path: Path) -> Any:  # noqa: ANN401 - JSON is what it is
+    """Return the JSON of a file; BadInput names line and column where it breaks off."""
+    try:
+        return json.loads(path.read_bytes())
+    except OSError as error:
+        raise BadInput(str(path), "a file that can be read", error.strerror) from error
+    except UnicodeDecodeError as error:
+        raise BadInput(str(path), "UTF-8 text", f"byte {error.start} that is none") from error
+    except json.JSONDecodeError as error:
+        place = f"{path}: line {error.lineno}, column {error.colno}"
+        raise BadInput(place, "JSON", error.msg) from error
+    except RecursionError as error:
+        raise BadInput(str(path), "JSON of sensible depth", "endless nesting") from error
+
+
+def read_show(path: Path) -> Show:
+    """Read a show file; BadInput names file, place and what was expected."""
+    return parse_show(read_json(path), str(path))
+
+
+def parse_show(document: object, place: str = "show") -> Show:
+    """Turn a show document into a Show; BadInput names the place inside it."""
+    try:
+        model = ShowModel.model_validate(document)
+    except ValidationError as error:
+        raise bad_input(place, error) from error
+    scale = _Scale(Units(model.units.length, model.units.mass))
+    try:
+        return Show(
+            name=model.name,
+            date=model.date,
+            units=scale.units,
+            rules=scale.rules(model.rules),
+            vehicles=tuple(scale.vehicle(vehicle) for vehicle in model.vehicles),
+            cases=tuple(one for case in model.cases for one in scale.cases(case)),
+        )
+    except ValueError as error:
+        where, _, rest = str(error).rpartition("expected ")
+        expected, _, got = rest.partition(", got ")
+        raise BadInput(
+            f"{place}: {where.strip(' :') or 'show'}", expected, got or "other"
+        ) from error
+
+
+class _Scale:
+    """Turns models in the file's units into core types."""
+
+    def __init__(self, units: Units) -> None:
+        self.units = units
+
+    def room(self, value: float) -> int:
+        return to_um(value, self.units.length, "near")
+
+    def side(self, value: float) -> int:
+        return max(1, to_um(value, self.units.length, "down"))
+
+    def mass(self, value: float) -> int:
+        return to_g(value, self.units.mass)
+
+    def limit(self, value: float | None) -> int | None:
+        return None if value is None else to_g(value, self.units.mass)
+
+    def rules(self, model: RulesModel) -> Rules:
+        given = model.model_fields_set
+        kept: dict[str, Any] = {}
+        for key in ("slack_limit", "lift_top"):
+            if key in given:
+                value = getattr(model, key)
+                kept[f"{key}_um"] = None if value is None else self.room(value)
+        if "rider_mass" in given:
+            kept["rider_mass_g"] = self.limit(model.rider_mass)
+        return Rules(
+            securing=model.securing,
+            straps_min=model.straps_min,
+            side_difference=model.side_difference,
+            **kept,
+        )
+
+    def vehicle(self, model: VehicleModel) -> Vehicle:
+        door = model.door_height
+        return Vehicle(
+            id=model.id,
+            name=model.name,
+            width_um=self.room(model.width),
+            length_um=self.room(model.length),
+            height_um=self.room(model.height),
+            door_height_um=None if door is None else self.room(door),
+            payload_g=self.limit(model.payload),
+            narrow=tuple(self.narrow(stretch) for stretch in model.narrow),
+            ramp=self.ramp(model),
+            axles=self.axles(model.axles),
+            straps=self.straps(model),
+            bars=model.bars,
+            driver_side=model.driver_side,
+        )
+
+    def straps(self, model: VehicleModel) -> Straps | None:
+        straps = model.straps
+        return None if straps is None else Straps(straps.count, self.limit(straps.wll))
+
+    def narrow(self, model: NarrowModel) -> Narrow:
+        return Narrow(
+            from_um=self.room(model.from_),
+            to_um=self.room(model.to),
+            width_um=self.room(model.width),
+            up_to_um=self.room(model.up_to),
+        )
+
+    def ramp(self, model: VehicleModel) -> Ramp | None:
+        if model.ramp is None:
+            return None
+        return Ramp(
+            length_um=self.room(model.ramp.length),
+            deck_height_um=self.room(model.ramp.deck_height),
+            rating_g=self.limit(model.ramp.rating),
+            wet=model.ramp.wet,
+        )
+
+    def axles(self, model: TruckAxles | KingpinAxles | BallAxles | None) -> Axles | None:
+        if model is None:
+            return None
+        if isinstance(model, TruckAxles):
+            front = -self.room(model.front_axle_to_bulkhead)
+            span = model.wheelbase
+            empty = (model.empty_front, model.empty_rear)
+            limits = (model.front_limit, model.rear_limit)
+        elif isinstance(model, KingpinAxles):
+            front = self.room(model.kingpin_from_bulkhead)
+            span = model.kingpin_to_axles
+            empty = (model.empty_kingpin, model.empty_axles)
+            limits = (model.kingpin_limit, model.axles_limit)
+        else:
+            front = -self.room(model.ball_ahead_of_bulkhead)
+            span = model.ball_to_axle
+            empty = (model.empty_tongue, model.empty_axle)
+            limits = (model.tongue_limit, model.axle_limit)
+        ball = model if isinstance(model, BallAxles) else None
+        return Axles(
+            kind=model.kind,
+            front_at_um=front,
+            rear_at_um=front + self.room(span),
+            empty_front_g=self.mass(empty[0]),
+            empty_rear_g=self.mass(empty[1]),
+            front_limit_g=self.limit(limits[0]),
+            rear_limit_g=self.limit(limits[1]),
+            gross_limit_g=self.limit(model.gross_limit),
+            share_min=ball.tongue_share_min if ball else None,
+            share_max=ball.tongue_share_max if ball else None,
+        )
+
+    def cases(self, model: CaseModel) -> list[Case]:
+        codes = [model.code]
+        if model.quantity > 1:
+            codes = [f"{model.code}#{number}" for number in range(1, model.quantity + 1)]
+        return [self.case(model, code) for code in codes]
+
+    def case(self, model: CaseModel, code: str) -> Case:
+        return Case(
+            code=code,
+            length_um=self.side(model.length),
+            width_um=self.side(model.width),
+            height_um=self.side(model.height),
+            name=model.name,
+            department=model.department,
+            home=model.home,
+            mass_g=self.mass(model.mass or 0),
+            drop=model.drop,
+            turn=model.turn,
+            stances=tuple(dict.fromkeys(model.stances)),
+            lid_load_g=self.limit(model.lid_load),
+            rides=model.rides,
+            lid_casters=model.lid_casters,
+            casters=model.casters,
+            vehicle=model.vehicle,
+            near=model.near,
+            together=model.with_,
+            never_under=tuple(model.never_under),
+        )

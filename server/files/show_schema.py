@@ -1,0 +1,171 @@
+"""The show file, format rowcall-show-1, as models; their JSON schema is what `plan --schema` prints."""
+
+from __future__ import annotations
+
+from typing import Annotated, Any, Literal
+
+from pydantic import BaseModel, ConfigDict, Field
+
+Positive = Annotated[float, Field(gt=0, allow_inf_nan=False, le=1e6)]
+NotNegative = Annotated[float, Field(ge=0, allow_inf_nan=False, le=1e9)]
+Signed = Annotated[float, Field(allow_inf_nan=False, ge=-1e6, le=1e6)]
+Name = Annotated[str, Field(min_length=1, max_length=60, pattern=r"^[^\x00-\x1f\x7f]+$")]
+
+
+class _Strict(BaseModel):
+    model_config = ConfigDict(extra="forbid", strict=True, frozen=True)
+
+
+def _house(default: str) -> Any:  # noqa: ANN401 - pydantic types a Field as the field
+    """Return a field whose absence means a house default that depends on the units."""
+    return Field(
+        default=None,
+        description=f"absent: {default}; null: no limit",
+        json_schema_extra=lambda schema: (schema.pop("default", None), None)[1],
+    )
+
+
+class UnitsModel(_Strict):
+    """Units of every length and mass in the file."""
+
+    length: Literal["in", "cm", "mm"] = "in"
+    mass: Literal["lb", "kg"] = "lb"
+
+
+class RulesModel(_Strict):
+    """House rules; null means no limit, an absent key the default that its description names."""
+
+    securing: Literal["us-49cfr393", "en-12195"] = "us-49cfr393"
+    straps_min: int = Field(1, ge=0, le=20)
+    slack_limit: NotNegative | None = _house("3 in (76.2 mm)")
+    lift_top: Positive | None = _house("60 in (1524 mm)")
+    rider_mass: NotNegative | None = _house("150 lb (68.039 kg)")
+    side_difference: float = Field(0.1, ge=0, le=1)
+
+
+class NarrowModel(_Strict):
+    """Between `from` and `to` the floor is only `width` wide (centred) up to height `up_to`."""
+
+    from_: NotNegative = Field(alias="from")
+    to: Positive
+    width: Positive
+    up_to: Positive
+
+
+class RampModel(_Strict):
+    """Length along the slope, height of the deck, the maker's rating (mass), wet or not."""
+
+    length: Positive
+    deck_height: NotNegative
+    rating: Positive | None = None
+    wet: bool = False
+
+
+class TruckAxles(_Strict):
+    """A two-axle truck; the front axle stands `front_axle_to_bulkhead` ahead of the bulkhead."""
+
+    kind: Literal["truck"]
+    wheelbase: Positive
+    front_axle_to_bulkhead: Signed
+    empty_front: NotNegative
+    empty_rear: NotNegative
+    front_limit: Positive | None = None
+    rear_limit: Positive | None = None
+    gross_limit: Positive | None = None
+
+
+class KingpinAxles(_Strict):
+    """A semi-trailer; the kingpin stands `kingpin_from_bulkhead` behind the bulkhead."""
+
+    kind: Literal["kingpin"]
+    kingpin_from_bulkhead: Signed
+    kingpin_to_axles: Positive
+    empty_kingpin: NotNegative
+    empty_axles: NotNegative
+    kingpin_limit: Positive | None = None
+    axles_limit: Positive | None = None
+    gross_limit: Positive | None = None
+
+
+class BallAxles(_Strict):
+    """A trailer on a ball, which stands `ball_ahead_of_bulkhead` ahead of the bulkhead.
+
+    `empty_tongue` presses on the ball; `tongue_share_min` and `_max` bound its share of the gross.
+    """
+
+    kind: Literal["ball"]
+    ball_ahead_of_bulkhead: Signed
+    ball_to_axle: Positive
+    empty_tongue: NotNegative
+    empty_axle: NotNegative
+    tongue_limit: Positive | None = None
+    axle_limit: Positive | None = None
+    gross_limit: Positive | None = None
+    tongue_share_min: float = Field(0.10, ge=0, le=1)
+    tongue_share_max: float = Field(0.15, ge=0, le=1)
+
+
+class StrapsModel(_Strict):
+    """Straps on board and the working load limit of one."""
+
+    count: int = Field(0, ge=0, le=1000)
+    wll: Positive | None = None
+
+
+class VehicleModel(_Strict):
+    """One vehicle as measured inside; door height absent: as high as the room."""
+
+    id: Name
+    width: Positive
+    length: Positive
+    height: Positive
+    name: str = Field("", max_length=80)
+    door_height: Positive | None = None
+    payload: NotNegative | None = None
+    narrow: list[NarrowModel] = Field(default_factory=list, max_length=20)
+    ramp: RampModel | None = None
+    axles: Annotated[TruckAxles | KingpinAxles | BallAxles | None, Field(discriminator="kind")] = (
+        None
+    )
+    straps: StrapsModel | None = None
+    bars: int = Field(0, ge=0, le=1000)
+    driver_side: Literal["left", "right"] = "left"
+
+
+class CaseModel(_Strict):
+    """One case, or `quantity` equal ones (then their codes end in #1, #2, ...)."""
+
+    code: Name
+    length: Positive
+    width: Positive
+    height: Positive
+    name: str = Field("", max_length=80)
+    department: str = Field("", max_length=40)
+    home: str = Field("", max_length=40)
+    mass: NotNegative | None = None
+    drop: int = Field(1, ge=1, le=99)
+    quantity: int = Field(1, ge=1, le=2000)
+    turn: bool = True
+    stances: list[Literal["upright", "on_end", "on_side"]] = Field(
+        default_factory=lambda: ["upright"], min_length=1
+    )
+    lid_load: NotNegative | None = None
+    rides: bool = False
+    lid_casters: bool = False
+    casters: bool = True
+    vehicle: str | None = None
+    near: Literal["bulkhead", "door"] | None = None
+    with_: str | None = Field(None, alias="with", max_length=40)
+    never_under: list[str] = Field(default_factory=list, max_length=100)
+
+
+class ShowModel(_Strict):
+    """A show file, format rowcall-show-1: units, house rules, vehicles, cases."""
+
+    format: Literal["rowcall-show-1"]
+    vehicles: list[VehicleModel] = Field(min_length=1, max_length=50)
+    cases: list[CaseModel] = Field(max_length=5000)
+    units: UnitsModel = UnitsModel()
+    name: str = Field("", max_length=120)
+    date: str = Field("", max_length=40)
+    rules: RulesModel = Field(default_factory=lambda: RulesModel.model_validate({}))
