@@ -1,0 +1,61 @@
+"""Where set-up keeps things, how it speaks, and stamps that make a second start quick."""
+
+from __future__ import annotations
+
+import fcntl
+import hashlib
+import sys
+from collections.abc import Iterable, Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import Final
+
+ROOT: Final = Path(__file__).resolve().parents[2]
+STATE: Final = ROOT / ".state"
+VENV: Final = ROOT / ".venv"
+PYTHON: Final = VENV / "bin" / "python"
+PWA: Final = ROOT / "pwa"
+
+
+class SetUpFailed(Exception):
+    """A step of set-up could not be done; the message says what to do about it."""
+
+
+def say(text: str) -> None:
+    """Tell the person at the terminal; on stderr, so that a command's output stays clean."""
+    print(text, file=sys.stderr, flush=True)
+
+
+def digest(files: Iterable[Path], *words: str) -> str:
+    """Return a digest of names and contents of files, and of further words."""
+    sum_ = hashlib.sha256("\0".join(words).encode())
+    for file in sorted(files):
+        sum_.update(f"\0{file.relative_to(ROOT)}\0{file.stat().st_size}\0".encode())
+        sum_.update(file.read_bytes())
+    return sum_.hexdigest()
+
+
+def stamped(stamp: Path, value: str) -> bool:
+    """Return whether a step was finished for exactly this value."""
+    return stamp.is_file() and stamp.read_text(encoding="utf-8") == value
+
+
+def write_stamp(stamp: Path, value: str) -> None:
+    """Record a finished step; always the last act of it, so that a broken one is done again."""
+    stamp.parent.mkdir(parents=True, exist_ok=True)
+    fresh = stamp.with_suffix(".new")
+    fresh.write_text(value, encoding="utf-8")
+    fresh.replace(stamp)
+
+
+@contextmanager
+def one_at_a_time() -> Iterator[None]:
+    """Hold the set-up lock: of two first starts the second waits and then finds all done."""
+    STATE.mkdir(exist_ok=True)
+    with (STATE / "set-up.lock").open("w") as lock:
+        try:
+            fcntl.flock(lock, fcntl.LOCK_EX | fcntl.LOCK_NB)
+        except BlockingIOError:
+            say("Another start is setting up this checkout; waiting for it.")
+            fcntl.flock(lock, fcntl.LOCK_EX)
+        yield
