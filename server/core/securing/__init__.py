@@ -1,0 +1,1 @@
+"""Securing: how many straps hold a row, and by which rule."""
