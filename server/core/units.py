@@ -35,7 +35,7 @@ _MODES: Final[dict[Rounding, str]] = {
 
 
 def to_um(value: float, unit: str, rounding: Rounding = "near") -> int:
-    """Return a length in whole micrometres; decimal text of the float counts, not its binary tail."""
+    """Return a length in whole micrometres of the float's decimal text, not its binary tail."""
     return int((Decimal(repr(value)) * UM_PER[unit]).to_integral_value(_MODES[rounding]))
 
 
@@ -50,7 +50,7 @@ def from_um(um: int, unit: str) -> float:
 
 
 def from_g(grams: int, unit: str) -> float:
-    """Return a mass in `unit`: kilograms to the gram, pounds to a tenth (what whole grams carry)."""
+    """Return a mass in `unit`: kilograms to the gram, pounds to a tenth."""
     return float(round(Decimal(grams) / G_PER[unit], 3 if unit == "kg" else 1))
 
 

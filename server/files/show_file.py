@@ -26,7 +26,7 @@ from server.files.show_schema import (
 from server.trouble import BadInput
 
 
-def read_json(path: Path) -> Any:  # noqa: ANN401 - JSON is what it is
+def read_json(path: Path) -> Any:
     """Return the JSON of a file; BadInput names line and column where it breaks off."""
     try:
         return json.loads(path.read_bytes())

@@ -1,10 +1,12 @@
-"""The show file, format rowcall-show-1, as models; their JSON schema is what `plan --schema` prints."""
+"""The show file, format rowcall-show-1, as models; `plan --schema` prints their JSON schema."""
 
 from __future__ import annotations
 
 from typing import Annotated, Any, Literal
 
 from pydantic import BaseModel, ConfigDict, Field
+
+from server.core.case import Stance
 
 Positive = Annotated[float, Field(gt=0, allow_inf_nan=False, le=1e6)]
 NotNegative = Annotated[float, Field(ge=0, allow_inf_nan=False, le=1e9)]
@@ -16,7 +18,7 @@ class _Strict(BaseModel):
     model_config = ConfigDict(extra="forbid", strict=True, frozen=True)
 
 
-def _house(default: str) -> Any:  # noqa: ANN401 - pydantic types a Field as the field
+def _house(default: str) -> Any:
     """Return a field whose absence means a house default that depends on the units."""
     return Field(
         default=None,
@@ -146,9 +148,7 @@ class CaseModel(_Strict):
     drop: int = Field(1, ge=1, le=99)
     quantity: int = Field(1, ge=1, le=2000)
     turn: bool = True
-    stances: list[Literal["upright", "on_end", "on_side"]] = Field(
-        default_factory=lambda: ["upright"], min_length=1
-    )
+    stances: list[Stance] = Field(default_factory=lambda: list[Stance](("upright",)), min_length=1)
     lid_load: NotNegative | None = None
     rides: bool = False
     lid_casters: bool = False
