@@ -1,0 +1,69 @@
+"""What every test may ask for: the data beside the checkout, and a fresh database of each kind."""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Iterator
+from pathlib import Path
+
+import hypothesis
+import pytest
+
+from tests.support.needs import find_postgres
+from tests.support.postgres import scratch_cluster, scratch_database
+
+ROOT = Path(__file__).resolve().parents[1]
+
+# The same examples on every machine: a property that fails, fails for everybody.
+hypothesis.settings.register_profile(
+    "rowcall",
+    derandomize=True,
+    database=None,
+    deadline=None,
+    max_examples=100,
+    suppress_health_check=[hypothesis.HealthCheck.too_slow],
+)
+hypothesis.settings.load_profile("rowcall")
+
+_names = itertools.count(1)
+
+
+@pytest.fixture(scope="session")
+def shared() -> Path:
+    """Return the folder of outside data beside the checkout; without it the test is skipped."""
+    folder = ROOT.parent / "shared"
+    if not folder.is_dir():
+        pytest.skip("the outside data ../shared is not beside this checkout")
+    return folder
+
+
+@pytest.fixture(scope="session")
+def postgres_socket() -> Iterator[Path]:
+    """Start one scratch PostgreSQL for the session; yield its socket folder."""
+    programs = find_postgres()
+    if programs is None:
+        pytest.skip("no PostgreSQL server programs here: apt-get install postgresql")
+    with scratch_cluster(programs) as socket:
+        yield socket
+
+
+@pytest.fixture
+def sqlite_url(tmp_path: Path) -> str:
+    """Return the URL of an SQLite file that is not there yet."""
+    return f"sqlite:///{tmp_path / 'rowcall.sqlite'}"
+
+
+@pytest.fixture
+def postgres_url(postgres_socket: Path) -> Iterator[str]:
+    """Yield the URL of a fresh, empty PostgreSQL database."""
+    with scratch_database(postgres_socket, f"rowcall_{next(_names)}") as url:
+        yield url
+
+
+@pytest.fixture(params=["sqlite", "postgresql"])
+def database_url(request: pytest.FixtureRequest) -> str:
+    """Return the URL of a fresh, empty database; the test runs once on each kind."""
+    url: str = request.getfixturevalue(
+        {"sqlite": "sqlite_url", "postgresql": "postgres_url"}[request.param]
+    )
+    return url

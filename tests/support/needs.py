@@ -1,0 +1,53 @@
+"""What some parts need of the machine: Chromium, and the programs of a PostgreSQL server."""
+
+from __future__ import annotations
+
+import os
+import shutil
+from pathlib import Path
+
+from server.bootstrap.places import SetUpFailed, say
+from server.bootstrap.system import apt_install
+
+CHROMIUM_NAMES = ("chromium", "chromium-browser", "google-chrome", "google-chrome-stable")
+
+
+def find_chromium() -> Path | None:
+    """Return the Chromium of the variable CHROMIUM, or of the PATH."""
+    named = os.environ.get("CHROMIUM")
+    found = named or next(filter(None, map(shutil.which, CHROMIUM_NAMES)), None)
+    return Path(found) if found else None
+
+
+def want_chromium() -> None:
+    """Install Chromium through apt where that is permitted; else say what to install."""
+    if find_chromium() is None:
+        apt_install(["chromium"])
+    if find_chromium() is None:
+        raise SetUpFailed(
+            "There is no Chromium for the browser tests: install the package chromium "
+            "(apt-get install chromium), or name one in the variable CHROMIUM."
+        )
+
+
+def find_postgres() -> Path | None:
+    """Return the folder of initdb and postgres, the newest version first."""
+    folders = [Path(found).parent for found in filter(None, [shutil.which("initdb")])]
+    debian = sorted(
+        Path("/usr/lib/postgresql").glob("*/bin"),
+        key=lambda folder: int("0" + "".join(filter(str.isdigit, folder.parent.name))),
+        reverse=True,
+    )
+    both = (folder for folder in [*debian, *folders] if (folder / "initdb").is_file())
+    return next((folder for folder in both if (folder / "postgres").is_file()), None)
+
+
+def want_postgres() -> None:
+    """Install a PostgreSQL server through apt where permitted; without it its tests skip."""
+    if find_postgres() is None:
+        apt_install(["postgresql"])
+    if find_postgres() is None:
+        say(
+            "The PostgreSQL half of the store tests is skipped: install the package postgresql "
+            "(apt-get install postgresql)."
+        )

@@ -1,0 +1,116 @@
+"""The parts of the tests: what each runs and what it needs."""
+
+from __future__ import annotations
+
+import json
+import subprocess
+import sys
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Final
+
+from server.bootstrap.client import build_client, client_packages
+from server.bootstrap.environment import inside
+from server.bootstrap.places import PWA, PYTHON, ROOT, STATE, say
+from tests.support.counts import Counts, node_counts, pytest_counts
+from tests.support.needs import want_chromium, want_postgres
+
+
+@dataclass(frozen=True, slots=True)
+class Outcome:
+    """How a part ended, and what its test runner counted."""
+
+    ok: bool
+    counts: Counts
+
+    @property
+    def shown(self) -> Counts:
+        """Return the counts; a part that failed without a failed test is one failure itself."""
+        return self.counts if self.ok or self.counts.failed else self.counts + Counts(failed=1)
+
+
+def lint() -> Outcome:
+    """Rules, layout and types of the Python."""
+    checks = (["ruff", "check", "."], ["ruff", "format", "--check", "."], ["mypy"])
+    # A list, not a generator: the second tool speaks even when the first has failed.
+    ends = [tool([str(PYTHON), "-m", *check]) for check in checks]
+    return Outcome(ok=all(ends), counts=Counts(failed=ends.count(False)))
+
+
+def types() -> Outcome:
+    """Types of the TypeScript, and its layout where the client has a check of its own."""
+    node = client_packages()
+    scripts = json.loads((PWA / "package.json").read_text(encoding="utf-8")).get("scripts", {})
+    checks = [[str(node.node), "node_modules/typescript/bin/tsc", "-b"]]
+    if "check" in scripts:
+        checks.append([*node.npm, "run", "--silent", "check"])
+    ends = [tool(check, cwd=PWA, env=node.env()) for check in checks]
+    return Outcome(ok=all(ends), counts=Counts(failed=ends.count(False)))
+
+
+def unit() -> Outcome:
+    """Everything in Python that needs neither a browser nor a database server."""
+    chosen = ["-m", "not store and not browser", "--ignore=tests/browser", "-n", "2"]
+    return pytest("unit", [*chosen, "--cov", "--cov-report=term"])
+
+
+def client() -> Outcome:
+    """The client's own tests, by Node's test runner."""
+    node = client_packages()
+    end, output = heard([*node.npm, "test", "--silent"], cwd=PWA, env=node.env())
+    counts = node_counts(output)
+    if end and not counts.passed:
+        say("The client's tests report no test at all.")
+    return Outcome(ok=end and counts.passed > 0 and not counts.failed, counts=counts)
+
+
+def store() -> Outcome:
+    """The store, on SQLite and on a scratch PostgreSQL."""
+    want_postgres()
+    return pytest("store", ["-m", "store", "--ignore=tests/browser"])
+
+
+def browser() -> Outcome:
+    """Whole evenings in Chromium at phone size."""
+    build_client()
+    want_chromium()
+    return pytest("browser", ["tests/browser"])
+
+
+PARTS: Final[dict[str, Callable[[], Outcome]]] = {
+    "lint": lint,
+    "types": types,
+    "unit": unit,
+    "client": client,
+    "store": store,
+    "browser": browser,
+}
+
+
+def pytest(name: str, words: Sequence[str]) -> Outcome:
+    """Run pytest on a selection; no test found counts as failed."""
+    report = STATE / f"report-{name}.xml"
+    report.unlink(missing_ok=True)
+    end = tool([str(PYTHON), "-m", "pytest", "-q", f"--junitxml={report}", *words])
+    return Outcome(ok=end, counts=pytest_counts(report))
+
+
+def tool(words: Sequence[str], *, cwd: Path = ROOT, env: Mapping[str, str] | None = None) -> bool:
+    """Run a tool that speaks for itself; return whether it was content."""
+    sys.stdout.flush()
+    return subprocess.run(words, cwd=cwd, env=env or inside(), check=False).returncode == 0
+
+
+def heard(words: Sequence[str], *, cwd: Path, env: Mapping[str, str]) -> tuple[bool, str]:
+    """Run a tool, show what it says as it says it, and return that too."""
+    sys.stdout.flush()
+    said: list[str] = []
+    with subprocess.Popen(
+        words, cwd=cwd, env=env, text=True, stdout=subprocess.PIPE, stderr=subprocess.STDOUT
+    ) as running:
+        assert running.stdout is not None
+        for line in running.stdout:
+            print(line, end="", flush=True)
+            said.append(line)
+    return running.returncode == 0, "".join(said)
