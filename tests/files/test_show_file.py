@@ -1,0 +1,152 @@
+"""Show files: read whole, refused with the place of the fault, never guessed."""
+
+from __future__ import annotations
+
+import json
+from copy import deepcopy
+from typing import TYPE_CHECKING, Any
+
+import pytest
+
+from server.files.show_file import parse_show, read_show
+from server.trouble import BadInput
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+    from pathlib import Path
+
+SMALL: dict[str, Any] = {
+    "format": "rowcall-show-1",
+    "vehicles": [{"id": "T1", "width": 96, "length": 312, "height": 96}],
+    "cases": [{"code": "PW-031-7", "length": 45, "width": 22.5, "height": 30}],
+}
+
+
+def test_only_the_sides_are_required() -> None:
+    show = parse_show(SMALL)
+    case = show.cases[0]
+    assert (case.length_um, case.width_um, case.height_um) == (1_143_000, 571_500, 762_000)
+    assert (case.drop, case.turn, case.stances, case.lid_load_g) == (1, True, ("upright",), None)
+    assert show.vehicles[0].passing_height_um == show.vehicles[0].height_um
+
+
+def test_absent_limits_are_house_defaults_and_null_is_none() -> None:
+    assert parse_show(SMALL).rules.lift_top_um == 60 * 25_400
+    free = {**SMALL, "rules": {"lift_top": None, "rider_mass": None, "slack_limit": None}}
+    rules = parse_show(free).rules
+    assert (rules.lift_top_um, rules.rider_mass_g, rules.slack_limit_um) == (None, None, None)
+
+
+def test_a_quantity_gives_numbered_codes() -> None:
+    many = deepcopy(SMALL)
+    many["cases"][0]["quantity"] = 3
+    assert [case.code for case in parse_show(many).cases] == [
+        "PW-031-7#1",
+        "PW-031-7#2",
+        "PW-031-7#3",
+    ]
+
+
+@pytest.mark.parametrize(
+    ("kind", "keys", "front", "rear"),
+    [
+        (
+            "truck",
+            {"wheelbase": 248, "front_axle_to_bulkhead": 60, "empty_front": 1, "empty_rear": 1},
+            -60,
+            188,
+        ),
+        (
+            "kingpin",
+            {
+                "kingpin_from_bulkhead": 36,
+                "kingpin_to_axles": 400,
+                "empty_kingpin": 1,
+                "empty_axles": 1,
+            },
+            36,
+            436,
+        ),
+        (
+            "ball",
+            {"ball_ahead_of_bulkhead": 40, "ball_to_axle": 124, "empty_tongue": 1, "empty_axle": 1},
+            -40,
+            84,
+        ),
+    ],
+)
+def test_each_kind_of_axles_stands_where_the_file_says(
+    kind: str, keys: dict[str, float], front: int, rear: int
+) -> None:
+    document = deepcopy(SMALL)
+    document["vehicles"][0]["axles"] = {"kind": kind, **keys}
+    axles = parse_show(document).vehicles[0].axles
+    assert axles is not None
+    assert (axles.front_at_um, axles.rear_at_um) == (front * 25_400, rear * 25_400)
+
+
+def _case(**keys: object) -> Callable[[dict[str, Any]], None]:
+    return lambda document: document["cases"][0].update(keys)
+
+
+def _vehicle(**keys: object) -> Callable[[dict[str, Any]], None]:
+    return lambda document: document["vehicles"][0].update(keys)
+
+
+@pytest.mark.parametrize(
+    ("spoil", "words"),
+    [
+        (_case(length=-1), "cases[0].length: expected a number above 0"),
+        (_case(height=0), "cases[0].height: expected a number above 0"),
+        (_case(lenght=45), "cases[0].lenght: expected no key of this name"),
+        (_case(length="45"), "cases[0].length: expected a number"),
+        (_case(mass=-5), "cases[0].mass: expected a number of at least 0"),
+        (_case(drop=0), "cases[0].drop: expected a number of at least 1"),
+        (_case(stances=[]), "cases[0].stances: expected at least 1"),
+        (_case(stances=["upside"]), "cases[0].stances[0]: expected 'upright'"),
+        (_case(vehicle="T9"), "expected a vehicle of this show (T1), got T9"),
+        (_vehicle(width=float("nan")), "vehicles[0].width: expected"),
+        (_vehicle(axles={"kind": "sledge"}), "vehicles[0].axles: expected kind 'truck'"),
+        (lambda d: d["cases"].append(d["cases"][0]), "every case once, got PW-031-7"),
+        (lambda d: d["vehicles"].append(d["vehicles"][0]), "every vehicle once, got T1"),
+        (lambda d: d.pop("vehicles"), "vehicles: expected a value here, got nothing"),
+        (lambda d: d.update(format="rowcall-show-9"), "format: expected 'rowcall-show-1'"),
+    ],
+)
+def test_a_bad_value_is_refused_by_place(
+    spoil: Callable[[dict[str, Any]], None], words: str
+) -> None:
+    document = deepcopy(SMALL)
+    spoil(document)
+    with pytest.raises(BadInput) as refused:
+        parse_show(document, "night.json")
+    assert str(refused.value).startswith("night.json")
+    assert words in str(refused.value)
+
+
+@pytest.mark.parametrize(
+    ("content", "words"),
+    [
+        (b"{", "line 1, column 2: expected JSON"),
+        (b"\xff{}", "expected UTF-8 text"),
+        (b"[" * 100_000, "expected JSON"),
+        (b"[]", "expected an object"),
+    ],
+)
+def test_a_file_that_is_no_show_is_refused(tmp_path: Path, content: bytes, words: str) -> None:
+    file = tmp_path / "night.json"
+    file.write_bytes(content)
+    with pytest.raises(BadInput, match=r"night\.json") as refused:
+        read_show(file)
+    assert words in str(refused.value)
+
+
+def test_a_file_that_is_not_there_is_refused(tmp_path: Path) -> None:
+    with pytest.raises(BadInput, match="expected a file that can be read"):
+        read_show(tmp_path / "nowhere.json")
+
+
+def test_a_written_show_reads_the_same(tmp_path: Path) -> None:
+    file = tmp_path / "night.json"
+    file.write_text(json.dumps(SMALL))
+    assert read_show(file) == parse_show(SMALL)
