@@ -1,0 +1,64 @@
+"""Slack of a row: what is left of the width, whether it must be filled, and what fills it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Final
+
+from server.core.figure import Figure, length_words
+from server.core.units import Units, from_um
+
+CTU_VOIDS_UM: Final = 150_000  # CTU Code, informative material 5, 1.1.3: voids of 15 cm at most
+FILL_ABOVE_UM: Final = 50_800  # fill above 2 in; common practice, no source
+CTU_SOURCE: Final = "CTU Code, informative material 5, 1.1.3"
+
+
+def slack_um(width_um: int, cases_um: Iterable[int]) -> int:
+    """Return what cases side by side leave of the width; below zero: they do not fit."""
+    return width_um - sum(cases_um)
+
+
+@dataclass(frozen=True, slots=True)
+class Filler:
+    """Something on board that fills a hole: its name, how thick it is, how many there are."""
+
+    name: str
+    thickness_um: int
+    count: int = 1
+
+
+def fill(slack: int, limit_um: int | None, fillers: Iterable[Filler] = ()) -> tuple[str, ...]:
+    """Name what fills the slack down to the limit, thickest first; empty where none is needed.
+
+    Where what is on board does not reach, the last word says how much is still open.
+    """
+    if limit_um is None or slack <= limit_um:
+        return ()
+    open_um, named = slack, []
+    for filler in sorted(fillers, key=lambda item: -item.thickness_um):
+        count = min(filler.count, open_um // filler.thickness_um)
+        if count and open_um > limit_um:
+            named.append(f"{count} x {filler.name}")
+            open_um -= count * filler.thickness_um
+    if open_um > limit_um:
+        named.append(f"{from_um(open_um, 'in'):g} in of pads or plywood on edge")
+    return tuple(named)
+
+
+def slack_figure(slack: int, limit_um: int | None, units: Units | None = None) -> Figure:
+    """Return the slack with whether the owner's limit or the CTU Code wants it filled."""
+    units = units or Units()
+    limits = [limit for limit in (limit_um, CTU_VOIDS_UM) if limit is not None]
+    need = slack > min(limits)
+    whose = "the owner's limit" if limit_um is not None else "the limit of the CTU Code"
+    verdict = "over" if need else "within"
+    return Figure(
+        slack,
+        "um",
+        f"owner's limit; {CTU_SOURCE}",
+        f"{length_words(slack, units)} of slack is {verdict} {whose} "
+        f"({length_words(min(limits), units)})" + (": fill it" if need else ""),
+        "straps",
+        (("must_fill", need),),
+    )
