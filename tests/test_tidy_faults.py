@@ -1,0 +1,98 @@
+"""The checks of test_tidy can fail: each is shown a planted fault and must find it."""
+
+from __future__ import annotations
+
+import pytest
+
+from tests.support import tidy
+from tests.test_tidy import EVENING, FORBIDDEN, RINGS, SOLVERS, UNFINISHED
+
+
+def test_a_long_file_is_found() -> None:
+    assert not list(tidy.too_long("a.py", "x = 1\n" * 300))
+    assert list(tidy.too_long("a.py", "x = 1\n" * 301))
+
+
+def test_a_long_function_and_a_sixth_positional_argument_are_found() -> None:
+    body = "    x = 1\n"
+    assert not list(tidy.oversized_functions("a.py", "def f():\n" + body * 59))
+    assert list(tidy.oversized_functions("a.py", "def f():\n" + body * 60))
+    assert not list(tidy.oversized_functions("a.py", "def f(self, a, b, c, d, e, *, g): ..."))
+    assert list(tidy.oversized_functions("a.py", "def f(a, b, c, d, e, g): ..."))
+
+
+@pytest.mark.parametrize(
+    "source",
+    [
+        "import os",  # the disk
+        "def f():\n    from time import monotonic",  # a clock hidden in a function
+        "import datetime\nx = datetime.datetime.now()",  # now
+        "import random\nx = random.random()",  # chance without a seed
+        "from random import Random\nx = Random()",  # the same, as an object
+        "print(1)",  # a screen
+    ],
+)
+def test_a_core_module_that_reaches_outside_is_found(source: str) -> None:
+    assert list(tidy.impure("server.core.x", source))
+
+
+def test_seeded_chance_and_a_given_date_are_pure() -> None:
+    source = "import random, datetime\nr = random.Random(7)\nd = datetime.date(2027, 4, 18)"
+    assert not list(tidy.impure("server.core.x", source))
+
+
+def test_a_foreign_library_in_the_core_is_found_in_every_spelling() -> None:
+    for source in ("import flask", "from sqlalchemy.orm import Session", "import numpy.linalg"):
+        assert tidy.foreign(tidy.imports("server.core.x", source))
+    assert not tidy.foreign(tidy.imports("server.core.planner.x", "import numpy"), SOLVERS)
+
+
+@pytest.mark.parametrize(
+    "source",
+    [
+        "from server.core.release import Released",
+        "from server.core import release",
+        "import server.core.release",
+        "from .release import Released",
+        "def late():\n    from server.core.release import Released",
+    ],
+)
+def test_an_import_from_later_in_the_evening_is_found(source: str) -> None:
+    assert list(tidy.backward("server.core.tally", source, "server.core", EVENING))
+    assert not list(tidy.backward("server.core.signoff", source, "server.core", EVENING))
+
+
+def test_a_core_module_without_a_place_in_the_evening_is_found() -> None:
+    assert list(tidy.backward("server.core.stranger", "", "server.core", EVENING))
+
+
+@pytest.mark.parametrize(
+    ("module", "source"),
+    [
+        ("server.core.show", "from server.files import show_file"),
+        ("server.service.hand_out", "from server.store import tables"),
+        ("server.api.shows", "from server.store.tables import Row"),
+        ("server.store.db", "from server.labels import reader"),
+        ("server.labels.reader", "from server.api import wire"),
+        ("server.commands.plan", "from server.store import db"),
+        ("server.cli", "from server import create_app"),
+    ],
+)
+def test_an_arrow_that_points_outward_is_found(module: str, source: str) -> None:
+    assert list(tidy.crossings(module, source, RINGS))
+
+
+def test_a_circle_of_imports_is_found() -> None:
+    assert tidy.cycle({"a": {"b"}, "b": {"c"}, "c": {"a"}}) == ["a", "b", "c", "a"]
+    assert tidy.cycle({"a": {"b", "c"}, "b": {"c"}, "c": set()}) == []
+
+
+@pytest.mark.parametrize("halves", [("Trans", "cripts"), ("/wo", "rk/x"), ("seed doc", "ument")])
+def test_a_word_that_must_not_be_said_is_found(halves: tuple[str, str]) -> None:
+    assert FORBIDDEN.search(f"as the {''.join(halves)} has it")
+    assert not FORBIDDEN.search("the typescript of the videos, at ./works")
+
+
+@pytest.mark.parametrize("halves", [("# TO", "DO: later"), ("@pytest.mark.xf", "ail")])
+def test_a_mark_of_unfinished_work_is_found(halves: tuple[str, str]) -> None:
+    assert UNFINISHED.search("".join(halves))
