@@ -47,7 +47,7 @@ def _linear(constant: float, first: float) -> Factor:
 
 
 # Coefficients as printed; squared logarithms are (ln F) squared. Sustained push of men divides
-# V squared by 0.6887: one transcription has 0.6687, which does not give its own tested value.
+# V squared by 0.6887: one reprint has 0.6687, which does not give its own tested value.
 _LIFT_F = (
     ("horizontal_m", _linear(1.2602, 0.7686)),
     ("middle_m", _square(0.9877, 13.69, -9.221)),

@@ -1,0 +1,94 @@
+"""Lifts by several people: HSE shares, other references beside them, and when hands are not it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Final
+
+from server.core.figure import Figure, Value, count_words, mass_words
+from server.core.units import Units, to_g
+
+HSE_SOURCE: Final = "HSE L23, guidance on the Manual Handling Operations Regulations, para 119-120"
+MIL_SOURCE: Final = "MIL-STD-1472F 5.9.11.3, from memory"
+
+# HSE L23: share of the summed capability that a team has; no share above three, and teams of more
+# than four are unlikely to work.
+HSE_SHARES: Final[dict[int, Fraction]] = {1: Fraction(1), 2: Fraction(2, 3), 3: Fraction(1, 2)}
+MOST_IN_A_TEAM: Final = 4
+EACH_KG: Final = 25.0  # HSE L23 filter, men, close to the body at knuckle height
+MIL_EACH_MIXED_LB: Final = 44.0  # MIL-STD-1472F, mixed crew, floor to 3 or 5 ft, from memory
+CORNERS: Final = 4  # one at each corner of a case; common practice, no source
+LIFT_TOP_UM: Final = 1_524_000  # 5 ft, the highest lift that MIL-STD-1472F gives figures for
+# EN 1005-2 and ISO 11228-1 practice: on each person's share of a lift by two; on one hand.
+TWO_PEOPLE: Final = 0.85
+ONE_HAND: Final = 0.6
+# Strength of a team as a share of its members' sum, soldiers lifting once (journal abstract): an
+# upper bound, no fall from two people to four.
+MEASURED_SHARES: Final[dict[str, float]] = {"men": 0.873, "women": 0.911, "mixed": 0.802}
+
+
+def hse_capacity(people: int, each: float) -> float | None:
+    """Return what a team lifts by HSE, in the unit of `each`; None: HSE gives no figure."""
+    share = HSE_SHARES.get(people)
+    return None if share is None else float(share) * people * each
+
+
+def mil_capacity(people: int, one_person: float) -> float:
+    """Return what a team lifts by MIL-STD-1472F: double for two, then 75 % for each further one."""
+    return one_person * (people if people <= 2 else 2 + 0.75 * (people - 2))
+
+
+def least_team(mass: float, each: float) -> int | None:
+    """Return the smallest team that lifts a mass by HSE; None: more than three can."""
+    fits = (n for n in HSE_SHARES if mass <= float(HSE_SHARES[n]) * n * each + 1e-9)
+    return next(fits, None)
+
+
+@dataclass(frozen=True, slots=True)
+class LiftTask:
+    """One case lifted by hand onto something: its mass and how high its grips end."""
+
+    mass_g: int
+    to_height_um: int = 0
+    each_kg: float = EACH_KG
+
+
+def lift_figure(task: LiftTask, units: Units | None = None) -> Figure:
+    """Return the people to lift a case; value None: no team, mechanical help.
+
+    HSE first; above its largest team MIL-STD-1472F for a mixed crew, said so; above that nobody.
+    """
+    units = units or Units()
+    kilograms = task.mass_g / 1000
+    by_hse = least_team(kilograms, task.each_kg)
+    limits = [to_g(mil_capacity(n, MIL_EACH_MIXED_LB), "lb") for n in range(1, MOST_IN_A_TEAM + 1)]
+    by_mil = next((n for n, most in enumerate(limits, 1) if task.mass_g <= most), None)
+    say = f"{mass_words(task.mass_g, units)} is lifted"
+    parts: tuple[tuple[str, Value], ...] = (("hse", by_hse), ("mil_std_1472f_mixed", by_mil))
+    if task.to_height_um > LIFT_TOP_UM:
+        why = f"no team: {say} higher than 5 ft, for which no reference gives a figure"
+        return Figure(None, "people", f"{HSE_SOURCE}; {MIL_SOURCE}", why, "lift", parts)
+    if by_hse is not None:
+        why = (
+            f"{count_words(by_hse, 'person', 'people')} because {say} and HSE counts "
+            f"{float(HSE_SHARES[by_hse]) * 100:.0f} % of {by_hse} x {task.each_kg:g} kg"
+        )
+        if by_mil != by_hse:
+            why += f"; MIL-STD-1472F for a mixed crew (from memory) says {by_mil or 'none'}"
+        return Figure(by_hse, "people", HSE_SOURCE, why, "lift", parts)
+    if by_mil is not None:
+        people = max(by_mil, CORNERS)
+        why = (
+            f"{people} people because {say}, which MIL-STD-1472F for a mixed crew (from memory) "
+            f"gives to {by_mil} and the house to one at each corner; HSE gives no figure above "
+            "three people and would want mechanical help"
+        )
+        return Figure(people, "people", f"{MIL_SOURCE}; {HSE_SOURCE}", why, "lift", parts)
+    why = f"no team: {say}, more than any reference gives a team of {MOST_IN_A_TEAM}"
+    return Figure(None, "people", f"{HSE_SOURCE}; {MIL_SOURCE}", why, "lift", parts)
+
+
+def people_to_lift(mass_g: int, to_height_um: int = 0, *, each_kg: float = EACH_KG) -> Figure:
+    """Return the people to lift a case so high, and why; value None: mechanical help."""
+    return lift_figure(LiftTask(mass_g, to_height_um, each_kg))
