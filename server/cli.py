@@ -37,15 +37,8 @@ PIPE_CLOSED: Final = 141  # and by SIGPIPE
 
 def main(words: Sequence[str]) -> int:
     """Run one command; return its exit status."""
-    if words and words[0] in {"-h", "--help", "help"}:
-        print(overview())
-        return DONE
-    named = bool(words) and not words[0].startswith("-")
-    name, rest = (words[0], words[1:]) if named else ("serve", words)
-    if name not in COMMANDS:
-        return complain(f"{name}: expected a command{nearest(name)}; see python3 server --help")
     try:
-        status = run(name, rest, first_run=not named)
+        status = answer(words)
         sys.stdout.flush()  # here, so that a closed pipe is met inside this try
     except KeyboardInterrupt:
         return INTERRUPTED
@@ -60,6 +53,18 @@ def main(words: Sequence[str]) -> int:
             raise
         return complain(f"{trouble.filename}: expected a usable path, got {trouble.strerror}")
     return status
+
+
+def answer(words: Sequence[str]) -> int:
+    """Find out which command is meant and run it; options alone mean serve."""
+    if words and words[0] in {"-h", "--help", "help"}:
+        print(overview())
+        return DONE
+    named = bool(words) and not words[0].startswith("-")
+    name, rest = (words[0], words[1:]) if named else ("serve", words)
+    if name not in COMMANDS:
+        return complain(f"{name}: expected a command{nearest(name)}; see python3 server --help")
+    return run(name, rest, first_run=not named)
 
 
 def run(name: str, words: Sequence[str], *, first_run: bool) -> int:
