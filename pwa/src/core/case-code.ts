@@ -45,17 +45,15 @@ export function holds(text: string): boolean {
 /**
  * Decide whether what a decoder read counts: exact form, check holds, and the code is known.
  *
- * A known code of another form is an owner's own numbering: it has no check, only the fleet.
+ * A known code whose check does not hold is of an owner's own numbering: only the fleet guards it.
  */
 export function accept(text: string, known: Known): Accepted | Refused {
   const code = text.trim();
   if (!code) return refused("empty", text);
-  if (PRINTED.test(code)) {
-    if (!holds(code)) return refused("check", text);
-    return known.has(code) ? { ok: true, code } : refused("unknown", text, [code]);
-  }
-  const own = code.toUpperCase();
-  return known.has(own) ? { ok: true, code: own } : refused("shape", text);
+  const found = [code, code.toUpperCase()].find((form) => known.has(form));
+  if (found !== undefined) return { ok: true, code: found };
+  if (!PRINTED.test(code)) return refused("shape", text);
+  return holds(code) ? refused("unknown", text, [code]) : refused("check", text);
 }
 
 /**

@@ -1,0 +1,135 @@
+/** What the server hands one phone for a show: plan, figures, fleet and lists. µm, g, ms since 1970. */
+
+export type Move = "shop_load" | "load_in" | "load_out" | "put_away";
+export const MOVES: readonly Move[] = ["shop_load", "load_in", "load_out", "put_away"];
+
+export type Stance = "upright" | "on_end" | "on_side";
+export type Side = "driver" | "middle" | "kerb" | "full";
+export type Words = Record<string, string>;
+
+/** One result with where it comes from; a planning figure, never a permission. */
+export interface Figure {
+  value: number | string;
+  unit: string;
+  source: string;
+  derivation: string;
+  caution: string;
+}
+
+export interface Card {
+  key: string;
+  figure: Figure;
+}
+
+/** Where one case stands: x from the left wall seen from the door, y from the bulkhead, z up. */
+export interface PlaceSheet {
+  code: string;
+  x: number;
+  y: number;
+  z: number;
+  dx: number;
+  dy: number;
+  dz: number;
+  stance: Stance;
+  turned: boolean;
+  on: string[];
+  side: Side;
+  push: number;
+  lift: number;
+  cards: Card[];
+}
+
+export interface RowSheet {
+  number: number;
+  start_um: number;
+  depth_um: number;
+  slack_um: number;
+  straps: number;
+  why: Figure;
+  fill: Figure | null;
+  places: PlaceSheet[];
+}
+
+export interface AxleSheet {
+  kind: "truck" | "kingpin" | "ball";
+  front_at_um: number;
+  rear_at_um: number;
+  empty_front_g: number;
+  empty_rear_g: number;
+  front_limit_g: number | null;
+  rear_limit_g: number | null;
+  gross_limit_g: number | null;
+  share_min: number | null;
+  share_max: number | null;
+}
+
+export interface RampSheet {
+  length_um: number;
+  deck_height_um: number;
+  rating_g: number | null;
+  wet: boolean;
+}
+
+export interface VehicleSheet {
+  id: string;
+  name: string;
+  mark: number;
+  width_um: number;
+  length_um: number;
+  height_um: number;
+  payload_g: number | null;
+  driver_side: "left" | "right";
+  straps: { count: number; wll_g: number | null } | null;
+  bars: number;
+  floor_length_um: number;
+  mass_g: number;
+  axles: AxleSheet | null;
+  ramp: RampSheet | null;
+  rows: RowSheet[];
+  load: string[];
+  unload: string[];
+  briefing: Card[];
+}
+
+export interface CaseCard {
+  code: string;
+  name: string;
+  department: string;
+  home: string;
+  length_um: number;
+  width_um: number;
+  height_um: number;
+  mass_g: number;
+  drop: number | null;
+  owner: string;
+  state: "good" | "damaged" | "repair" | "retired";
+  vehicle: string | null;
+  last_seen: { place: string; at: number; by: string } | null;
+}
+
+export interface Check {
+  id: string;
+  move: Move;
+  scope: "vehicle" | "show";
+  text: Words;
+  gate: string;
+  photo: boolean;
+}
+
+export interface Stop {
+  id: string;
+  text: Words;
+}
+
+export interface Bundle {
+  format: "rowcall-bundle-1";
+  server: string;
+  show: { id: string; name: string; date: string };
+  revision: number;
+  units: { length: "in" | "cm" | "mm"; mass: "lb" | "kg" };
+  rules: { slack_limit_um: number | null; securing: string };
+  vehicles: VehicleSheet[];
+  cases: Record<string, CaseCard>;
+  checks: Check[];
+  walk: Stop[];
+}

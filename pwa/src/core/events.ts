@@ -1,0 +1,125 @@
+/**
+ * What the crew reports: one fact each, made on a phone, never edited, only answered by another.
+ *
+ * Order of facts is (hlc, id) as plain text; the order in which they arrive means nothing.
+ */
+import type { Move } from "./bundle";
+
+export type Role = "loader" | "chief" | "owner";
+export type Read = "camera" | "photo" | "row_photo" | "wedge" | "typed" | "tap";
+export type ExcuseWhy = "left_on_purpose" | "never_came" | "swapped" | "other_vehicle";
+
+export interface Signer {
+  role: "chief" | "driver" | "venue";
+  name: string;
+  signature: string;
+}
+
+interface Signing {
+  signature: string;
+  signers: Signer[];
+  digest: string;
+}
+
+/**
+ * `on.row` null: as planned; a number only where the crew says that it stands in another row.
+ * `undone` voids an event of the same device, and nothing brings a voided event back.
+ */
+export type Body =
+  | { kind: "on"; code: string; read: Read; row: number | null; why?: string }
+  | { kind: "off"; code: string; read: Read; why?: string }
+  | { kind: "strapped"; row: number; count: number; filled: boolean }
+  | { kind: "opened"; row: number; why: string }
+  | { kind: "took"; row: number }
+  | { kind: "answered"; check: string; ok: boolean; note?: string; photo?: string }
+  | {
+      kind: "excused";
+      code: string;
+      why: ExcuseWhy;
+      custodian?: string;
+      collect_by?: string;
+      for_code?: string;
+      to_vehicle?: string;
+      note?: string;
+    }
+  | { kind: "unexcused"; code: string }
+  | {
+      kind: "added";
+      code: string;
+      name: string;
+      owner: string;
+      travels: boolean;
+      length_um?: number;
+      width_um?: number;
+      height_um?: number;
+      mass_g?: number;
+      photo?: string;
+    }
+  | { kind: "damaged"; code: string; note: string; photo?: string }
+  | { kind: "seen"; code: string; place: string; read: Read }
+  | { kind: "hazard"; hazard: string; text: string; photo?: string }
+  | { kind: "hazard_gone"; hazard: string }
+  | { kind: "hands"; count: number }
+  | { kind: "walked"; stop: string; ok: boolean; note?: string }
+  | { kind: "row_photo"; row: number; photo: string; codes: string[] }
+  | { kind: "unsent_known"; devices: string[]; note: string }
+  | { kind: "overridden"; gate: string; why: string }
+  | ({ kind: "released" } & Signing)
+  | { kind: "recalled"; why: string }
+  | ({ kind: "signed_off" } & Signing)
+  | { kind: "closed" }
+  | { kind: "undone"; event: string };
+
+export type Kind = Body["kind"];
+
+export interface RowcallEvent {
+  v: 1;
+  id: string;
+  show: string;
+  move: Move;
+  vehicle: string | null;
+  device: string;
+  n: number;
+  by: { id: string; name: string; role: Role };
+  at: number;
+  hlc: string;
+  revision: number;
+  body: Body;
+  sig?: string;
+}
+
+/** Only the chief (or the owner) may say these; from anyone else they count for nothing. */
+export const CHIEF_KINDS: ReadonlySet<Kind> = new Set<Kind>([
+  "excused",
+  "unexcused",
+  "unsent_known",
+  "overridden",
+  "released",
+  "recalled",
+  "signed_off",
+]);
+
+/** Gates that the chief may override by name, with a reason; row gates also as `straps:3`. */
+export function overridable(gate: string): boolean {
+  return gate === "slack" || gate === "straps" || gate.startsWith("checks:");
+}
+
+function before(a: RowcallEvent, b: RowcallEvent): number {
+  if (a.hlc !== b.hlc) return a.hlc < b.hlc ? -1 : 1;
+  return a.id < b.id ? -1 : a.id > b.id ? 1 : 0;
+}
+
+/** Each event once, without voided and unauthorised ones, in the order of facts. */
+export function settled(events: Iterable<RowcallEvent>): RowcallEvent[] {
+  const once = new Map<string, RowcallEvent>();
+  for (const event of events) if (!once.has(event.id)) once.set(event.id, event);
+  const voided = new Set<string>();
+  for (const { device, body } of once.values())
+    if (body.kind === "undone" && once.get(body.event)?.device === device) voided.add(body.event);
+  const kept = [...once.values()].filter(
+    ({ id, by, body }) =>
+      body.kind === "undone" ||
+      !(voided.has(id) || (by.role === "loader" && CHIEF_KINDS.has(body.kind))),
+  );
+  return kept.sort(before);
+}

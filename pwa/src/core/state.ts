@@ -1,0 +1,240 @@
+/**
+ * The night as the events tell it. Plain data, null where there is nothing; the server's
+ * `server/core/state.py` holds the very same fields and both suites compare them.
+ *
+ * Loading moves (shop_load, load_out): a case is done when it is on. Unloading moves (load_in,
+ * put_away): it is done when it is off (off the vehicle, or back in its home).
+ */
+import type { Move } from "./bundle";
+import type { ExcuseWhy, Read, Role } from "./events";
+
+/** Who said it, when and how. `at` is the phone's clock; `hlc` orders. */
+export interface Mark {
+  event: string;
+  move: Move;
+  vehicle: string | null;
+  device: string;
+  by: string;
+  by_id: string;
+  role: Role;
+  at: number;
+  hlc: string;
+}
+
+export interface CaseMark extends Mark {
+  did: "on" | "off";
+  row: number | null;
+  read: Read;
+  why: string | null;
+}
+
+export interface Excuse extends Mark {
+  code: string;
+  why: ExcuseWhy;
+  custodian: string | null;
+  collect_by: string | null;
+  for_code: string | null;
+  to_vehicle: string | null;
+  note: string | null;
+}
+
+export type Status =
+  | "not_yet"
+  | "missing"
+  | "left_on_purpose"
+  | "never_came"
+  | "swapped"
+  | "other_vehicle";
+
+/** One due case that is not done; `accounted`: the chief excused it. */
+export interface NotOn {
+  code: string;
+  row: number | null;
+  status: Status;
+  accounted: boolean;
+  for_code: string | null;
+  to_vehicle: string | null;
+  stands_on: string | null;
+}
+
+/** On board, yet not due here. */
+export interface Stray {
+  code: string;
+  what: "other_vehicle" | "swapped" | "not_on_show" | "unknown";
+  due_on: string | null;
+}
+
+/** Recorded on `vehicle` and later on `stands_on`, never taken off the first. */
+export interface Conflict {
+  code: string;
+  vehicle: string;
+  stands_on: string;
+}
+
+export type RowName = "open" | "full" | "strapped" | "empty";
+
+export interface StrapCount extends Mark {
+  count: number;
+  filled: boolean;
+}
+
+export interface RowState {
+  number: number;
+  state: RowName;
+  called_full: boolean;
+  needed: number;
+  counted: number | null;
+  disagreement: boolean;
+  counts: StrapCount[];
+  needs_fill: boolean;
+  filled: boolean;
+  due: string[];
+  on: string[];
+  taken_by: Mark | null;
+  reopened: number;
+  photos: string[];
+}
+
+export interface CheckState {
+  id: string;
+  gate: string;
+  open: boolean;
+  ok: boolean | null;
+  note: string | null;
+  photo: string | null;
+  mark: Mark | null;
+}
+
+/** Grams with the empty vehicle; `assumed`: codes whose place is not known, taken at the door. */
+export interface AxleState {
+  front_g: number;
+  rear_g: number;
+  gross_g: number;
+  share: number | null;
+  assumed: string[];
+}
+
+/** One reason why a vehicle may not go (or the night not be signed off). */
+export interface Held {
+  gate: string;
+  code: string | null;
+  row: number | null;
+  check: string | null;
+  device: string | null;
+  vehicle: string | null;
+  what: string | null;
+  value: number | null;
+  limit: number | null;
+  overridable: boolean;
+}
+
+export interface Override extends Mark {
+  gate: string;
+  why: string;
+}
+
+export interface Signed extends Mark {
+  digest: string;
+  signers: { role: string; name: string }[];
+}
+
+export interface Leg {
+  move: Move;
+  vehicle: string;
+  due: string[];
+  on: string[];
+  off: string[];
+  done: number;
+  marks: Record<string, CaseMark>;
+  excused: Record<string, Excuse>;
+  not_on: NotOn[];
+  strays: Stray[];
+  conflicts: Conflict[];
+  rows: RowState[];
+  /** Row in which each case on board stands; null: not said and not planned. */
+  row_of: Record<string, number | null>;
+  checks: CheckState[];
+  hands: number | null;
+  mass_g: number;
+  axles: AxleState | null;
+  held: Held[];
+  overridden: Override[];
+  released: Signed | null;
+  recalled: Mark | null;
+  changed_since_release: boolean;
+  /** First and last case done, milliseconds by the hybrid clock. */
+  first_at: number | null;
+  last_at: number | null;
+}
+
+export interface StopState {
+  id: string;
+  done: boolean;
+  ok: boolean | null;
+  note: string | null;
+  mark: Mark | null;
+}
+
+export interface Hazard extends Mark {
+  hazard: string;
+  text: string;
+  photo: string | null;
+}
+
+export interface Damage extends Mark {
+  code: string;
+  note: string;
+  photo: string | null;
+}
+
+export interface Added extends Mark {
+  code: string;
+  name: string;
+  owner: string;
+  travels: boolean;
+  length_um: number | null;
+  width_um: number | null;
+  height_um: number | null;
+  mass_g: number | null;
+  photo: string | null;
+}
+
+/** `gaps`: running numbers that exist (a later one is here) but have not arrived. */
+export interface DeviceState {
+  device: string;
+  by: string;
+  by_id: string;
+  role: Role;
+  last_n: number;
+  gaps: number[];
+  at: number;
+  hlc: string;
+}
+
+export interface Seen extends Mark {
+  code: string;
+  what: "on" | "off" | "seen" | "damaged" | "row_photo";
+  place: string | null;
+  read: Read | null;
+}
+
+export interface HomeList {
+  home: string;
+  cases: { code: string; away: boolean; damaged: boolean; mark: CaseMark | null }[];
+}
+
+export interface State {
+  legs: Record<Move, Record<string, Leg>>;
+  walk: StopState[];
+  hazards: Hazard[];
+  damaged: Record<string, Damage>;
+  added: Record<string, Added>;
+  devices: Record<string, DeviceState>;
+  last_seen: Record<string, Seen>;
+  put_away: HomeList[];
+  /** Due back but not back: what next morning has to be chased. */
+  not_back: string[];
+  signoff_held: Held[];
+  signed_off: Signed | null;
+  closed: Mark | null;
+}
