@@ -76,14 +76,21 @@ def _works() -> bool:
 def _make_venv() -> None:
     """Make .venv; Debian ships Python without the part that this needs, so fetch it there."""
     version = f"python{sys.version_info.major}.{sys.version_info.minor}"
-    missing = importlib.util.find_spec("ensurepip") is None
-    if missing and not (apt_install([f"{version}-venv"]) or apt_install(["python3-venv"])):
+    if not _has_ensurepip() and not (
+        apt_install([f"{version}-venv"]) or apt_install(["python3-venv"])
+    ):
         raise SetUpFailed(
             f"This Python cannot make a virtual environment: install the package {version}-venv "
             f"(apt-get install {version}-venv) and start again."
         )
     say("Making the virtual environment .venv in the checkout.")
     run([sys.executable, "-m", "venv", "--clear", VENV])
+
+
+def _has_ensurepip() -> bool:
+    """Return whether this Python can put pip into an environment; an empty folder cannot."""
+    spec = importlib.util.find_spec("ensurepip")
+    return spec is not None and spec.origin is not None
 
 
 def _want_zbar() -> None:
