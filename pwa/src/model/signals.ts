@@ -1,0 +1,100 @@
+/** Everything that screens read. Only the modules of `model/` and `sync/` write here. */
+import { computed, signal } from "@preact/signals";
+import type { Answer } from "../core/answer";
+import type { Bundle, Move, VehicleSheet } from "../core/bundle";
+import type { Read } from "../core/events";
+import type { Leg, State } from "../core/state";
+import type { RefusedEvent } from "../store/db";
+import type { Session } from "../store/meta";
+import type { StoreTroubleKind } from "../store/trouble";
+
+export type { Session } from "../store/meta";
+
+/** How the phone stands with the server; it says nothing about what is sent: that is `unsent`. */
+export interface Link {
+  /** reached: the last try was answered; waiting: not, and the next try is at `next_try`. */
+  state: "never" | "reached" | "waiting" | "signed_out";
+  /** When the server was last heard, ms since 1970; null: never in this session. */
+  heard_at: number | null;
+  next_try: number | null;
+  /** Seconds that the phone's clock is ahead of the server's, null before the first answer. */
+  clock_ahead: number | null;
+}
+
+/** The answer to the last scan, to be shown large until the next. */
+export interface Shown {
+  answer: Answer;
+  read: Read;
+  /** The event that the scan made, null where it made none (a stray, an unknown code). */
+  event: string | null;
+  at: number;
+  /** Milliseconds since 1970 until which `undo(event)` may be offered. */
+  undo_until: number | null;
+}
+
+/** Trouble with words of its own on the screen; `detail` is for the small print. */
+export interface Trouble {
+  kind: StoreTroubleKind | "no_secure_context" | "old_client" | "came_back_empty";
+  detail: string;
+}
+
+export interface Note {
+  at: number;
+  text: string;
+}
+
+/** What the chief sees of each phone of the show. */
+export interface DeviceHeard {
+  device: string;
+  name: string;
+  role: string;
+  unsent: number;
+  last_n: number;
+  heard_at: number;
+}
+
+export type Palette = "night" | "day" | "sun";
+
+/** False until the phone's storage is read; nothing but a splash before. */
+export const ready = signal(false);
+/** null: nobody has joined on this phone. */
+export const session = signal<Session | null>(null);
+export const bundle = signal<Bundle | null>(null);
+/** The night as all known events tell it; null without a bundle. */
+export const state = signal<State | null>(null);
+
+/** Events made here (or carried for others) that the server has not answered for. */
+export const unsent = signal(0);
+export const refused = signal<RefusedEvent[]>([]);
+export const notes = signal<Note[]>([]);
+export const devices = signal<DeviceHeard[]>([]);
+export const link = signal<Link>({
+  state: "never",
+  heard_at: null,
+  next_try: null,
+  clock_ahead: null,
+});
+
+export const move = signal<Move | null>(null);
+export const vehicleId = signal<string | null>(null);
+export const lang = signal<string>("en");
+export const palette = signal<Palette>("night");
+export const voice = signal(false);
+export const sound = signal(true);
+
+export const lastAnswer = signal<Shown | null>(null);
+export const trouble = signal<Trouble | null>(null);
+/** A newer version waits; offer it between two vehicles only (see `acceptUpdate`). */
+export const updateReady = signal(false);
+/** Bundle revision that came in while this phone was at work, until `revisionSeen()`. */
+export const revisionNews = signal<{ from: number; to: number } | null>(null);
+
+export const vehicle = computed<VehicleSheet | null>(
+  () => bundle.value?.vehicles.find((sheet) => sheet.id === vehicleId.value) ?? null,
+);
+
+/** The move and vehicle that this phone works, as it stands now. */
+export const leg = computed<Leg | null>(() => {
+  if (!state.value || !move.value || !vehicleId.value) return null;
+  return state.value.legs[move.value][vehicleId.value] ?? null;
+});

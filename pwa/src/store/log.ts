@@ -1,0 +1,50 @@
+/** Every event of a show that this phone knows, its own and the others'; never edited. */
+import type { RowcallEvent } from "../core/events";
+import { STRICT, withDatabase } from "./db";
+
+export interface Pulled {
+  seq: number;
+  event: RowcallEvent;
+}
+
+export async function eventsOf(show: string): Promise<RowcallEvent[]> {
+  const rows = await withDatabase((db) => db.getAllFromIndex("log", "show", show));
+  return rows.map((row) => row.event);
+}
+
+export async function cursorOf(show: string): Promise<number> {
+  return (await withDatabase((db) => db.get("cursors", show)))?.cursor ?? 0;
+}
+
+/** Add what the server sent and move the cursor, in one step: neither is ever ahead of the other. */
+export async function addPulled(show: string, pulled: Pulled[], cursor: number): Promise<void> {
+  await withDatabase(async (db) => {
+    const work = db.transaction(["log", "cursors"], "readwrite", STRICT);
+    const log = work.objectStore("log");
+    const puts = pulled.map(({ seq, event }) => log.put({ id: event.id, show, seq, event }));
+    await Promise.all([...puts, work.objectStore("cursors").put({ show, cursor }), work.done]);
+  });
+}
+
+/** Add events that came by another way than the server (shown as codes); returns how many were new. */
+export async function addCarried(events: RowcallEvent[]): Promise<number> {
+  return withDatabase(async (db) => {
+    const work = db.transaction(["log", "outbox"], "readwrite", STRICT);
+    const log = work.objectStore("log");
+    let fresh = 0;
+    for (const event of events) {
+      const { id, show, n } = event;
+      if (await log.getKey(id)) continue;
+      fresh += 1;
+      void log.put({ id, show, seq: null, event });
+      // carried to the server by whichever phone finds it first
+      void work.objectStore("outbox").put({ id, show, n, event });
+    }
+    await work.done;
+    return fresh;
+  });
+}
+
+export async function startOver(show: string): Promise<void> {
+  await withDatabase((db) => db.put("cursors", { show, cursor: 0 }));
+}

@@ -1,0 +1,102 @@
+/** Events made here: appended once, kept until the server has answered for them. */
+import type { RowcallEvent } from "../core/events";
+import { STRICT, withDatabase, type RefusedEvent, type Unsent } from "./db";
+import type { Counters } from "./meta";
+import { dropSentPhotos } from "./photos";
+import { StoreTrouble } from "./trouble";
+
+/** Makes an event from the numbers that are next; may take its time (signing does). */
+export type Make = (counters: Counters) => Promise<{ event: RowcallEvent; hlc: string }>;
+
+/**
+ * Append one event to log and outbox, or throw StoreTrouble; after it returns the event is safe.
+ *
+ * The numbers are read before and checked again inside the write, so two tabs never share one.
+ * When the phone is full, photos that the server already has make room.
+ */
+export async function append(make: Make): Promise<RowcallEvent> {
+  try {
+    return await tryAppend(make);
+  } catch (error) {
+    if (!(error instanceof StoreTrouble) || error.kind !== "storage_full") throw error;
+    if ((await dropSentPhotos()) === 0) throw error;
+    return tryAppend(make);
+  }
+}
+
+async function tryAppend(make: Make): Promise<RowcallEvent> {
+  for (;;) {
+    const counters = await nextCounters();
+    const { event, hlc } = await make(counters);
+    if (await write(event, { ...counters, hlc }, counters.n - 1)) return event;
+  }
+}
+
+async function nextCounters(): Promise<Counters> {
+  const row = await withDatabase((db) => db.get("meta", "counters"));
+  if (row?.key !== "counters") throw new Error("outbox: expected a joined phone, got no counters");
+  return { ...row.value, n: row.value.n + 1 };
+}
+
+/** Write all or nothing; false when another tab took the number meanwhile. */
+async function write(event: RowcallEvent, next: Counters, seen: number): Promise<boolean> {
+  return withDatabase(async (db) => {
+    const work = db.transaction(["meta", "log", "outbox"], "readwrite", STRICT);
+    const meta = work.objectStore("meta");
+    const row = await meta.get("counters");
+    const now = row?.key === "counters" ? row.value : null;
+    if (now?.device !== next.device || now.n !== seen) {
+      await work.done;
+      return false;
+    }
+    const { id, show, n } = event;
+    await Promise.all([
+      meta.put({ key: "counters", value: next }),
+      work.objectStore("log").put({ id, show, seq: null, event }),
+      work.objectStore("outbox").put({ id, show, n, event }),
+      work.done,
+    ]);
+    return true;
+  });
+}
+
+/** Everything not yet answered for, in the order it was made. */
+export async function unsentEvents(show: string): Promise<Unsent[]> {
+  const rows = await withDatabase((db) => db.getAllFromIndex("outbox", "show", show));
+  return rows.sort((a, b) => a.n - b.n || (a.id < b.id ? -1 : 1));
+}
+
+export async function unsentCount(): Promise<number> {
+  return withDatabase((db) => db.count("outbox"));
+}
+
+/** Take out of the outbox exactly what the server's answer lists; the refused ones are kept apart. */
+export async function settle(stored: string[], refused: RefusedEvent[]): Promise<void> {
+  if (stored.length + refused.length === 0) return;
+  await withDatabase(async (db) => {
+    const work = db.transaction(["outbox", "refused", "log"], "readwrite", STRICT);
+    const outbox = work.objectStore("outbox");
+    const steps: Promise<unknown>[] = stored.map((id) => outbox.delete(id));
+    for (const entry of refused) {
+      steps.push(work.objectStore("refused").put(entry), outbox.delete(entry.id));
+      // what the server will never take must not count here either
+      steps.push(work.objectStore("log").delete(entry.id));
+    }
+    await Promise.all([...steps, work.done]);
+  });
+}
+
+/** Put events of this phone back in line: the server said it does not have them. */
+export async function queueAgain(events: RowcallEvent[]): Promise<void> {
+  await withDatabase(async (db) => {
+    const work = db.transaction("outbox", "readwrite", STRICT);
+    const puts = events.map((event) =>
+      work.store.put({ id: event.id, show: event.show, n: event.n, event }),
+    );
+    await Promise.all([...puts, work.done]);
+  });
+}
+
+export async function refusedEvents(): Promise<RefusedEvent[]> {
+  return withDatabase((db) => db.getAll("refused"));
+}
