@@ -1,0 +1,79 @@
+"""Hard rules of rows: straight, numbered from the bulkhead, without gaps, drops in order."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from server.core.judge.scene import BLUR_UM, Scene
+from server.core.plan import Row
+from server.core.vehicle import Vehicle
+
+
+def rows_are_numbered(scene: Scene) -> Iterator[str]:
+    """Rows are numbered 1, 2, 3 from the bulkhead and none is empty."""
+    for index, row in enumerate(scene.plan.rows):
+        if row.number != index + 1:
+            yield f"row {index + 1} of {scene.vehicle.id} is numbered {row.number}"
+        if not any(place.z <= BLUR_UM for place in row.places):
+            yield f"row {row.number} of {scene.vehicle.id} has nothing on the floor"
+
+
+def rows_follow_each_other(scene: Scene) -> Iterator[str]:
+    """Each row begins where the one before ends; the first begins at the bulkhead."""
+    end = 0
+    for row in scene.plan.rows:
+        if abs(row.start - end) > BLUR_UM:
+            yield f"row {row.number} of {scene.vehicle.id} does not begin where the last one ends"
+        end = row.start + row.depth
+
+
+def rows_are_straight(scene: Scene) -> Iterator[str]:
+    """Every floor case of a row stands against the row's line, and nothing reaches out of it."""
+    for row in scene.plan.rows:
+        for place in scene.known(row):
+            if place.z <= BLUR_UM and abs(place.y - row.start) > BLUR_UM:
+                yield f"{place.code} does not stand against the line of row {row.number}"
+            end = place.y + place.dy
+            if place.y < row.start - BLUR_UM or end > row.start + row.depth + BLUR_UM:
+                yield f"{place.code} reaches out of row {row.number}"
+
+
+def depth_is_the_deepest_stack(scene: Scene) -> Iterator[str]:
+    """A row is as deep as its deepest floor case."""
+    for row in scene.plan.rows:
+        deepest = max((place.dy for place in scene.known(row) if place.z <= BLUR_UM), default=0)
+        if abs(row.depth - deepest) > BLUR_UM:
+            yield f"row {row.number} of {scene.vehicle.id} is not as deep as its deepest stack"
+
+
+def free_width(vehicle: Vehicle, row: Row) -> int:
+    """Return the floor width that a row has: the narrowest stretch that it touches."""
+    widths = [
+        stretch.width_um
+        for stretch in vehicle.narrow
+        if row.start < stretch.to_um - BLUR_UM and row.start + row.depth > stretch.from_um + BLUR_UM
+    ]
+    return min([vehicle.width_um, *widths])
+
+
+def slack_is_what_is_left(scene: Scene) -> Iterator[str]:
+    """The slack is the floor width of the row less its floor cases."""
+    for row in scene.plan.rows:
+        floor = sum(place.dx for place in scene.known(row) if place.z <= BLUR_UM)
+        left = free_width(scene.vehicle, row) - floor
+        if abs(row.slack - left) > BLUR_UM * (1 + len(row.places)):
+            yield f"row {row.number} of {scene.vehicle.id} states a wrong slack"
+
+
+def drops_come_off_in_order(scene: Scene) -> Iterator[str]:
+    """No later drop stands between an earlier one and the door; two neighbours may share a row."""
+    before: int | None = None
+    for row in scene.plan.rows:
+        drops = [scene.cases[place.code].drop for place in scene.known(row)]
+        if not drops:
+            continue
+        if max(drops) - min(drops) > 1:
+            yield f"row {row.number} of {scene.vehicle.id} mixes drops that are not neighbours"
+        if before is not None and max(drops) > before:
+            yield f"row {row.number} of {scene.vehicle.id} blocks an earlier drop behind it"
+        before = min(drops) if before is None else min(before, *drops)
