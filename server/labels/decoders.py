@@ -1,0 +1,93 @@
+"""The two general decoders behind one form: a grey picture in, readings with four corners out.
+
+Only QR and Code 128 are asked for: labels carry nothing else, and every further symbology is one
+more way to read something where nothing is. zbar turns other alphabets and Code 128's extended
+characters into wrong text (seen on outside photos), so of it only plain ASCII is taken.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+import zxingcpp
+from numpy.typing import NDArray
+
+from server.labels.prepare import Grey
+from server.labels.reading import Symbology
+
+try:
+    from pyzbar import pyzbar
+except ImportError:  # the system library libzbar is not there: zxing-cpp works on alone
+    pyzbar = None
+
+Quad = NDArray[np.float64]
+ZBAR_MISSING: Final = "pyzbar could not find libzbar: photos are read by zxing-cpp alone"
+_FORMATS: Final = zxingcpp.BarcodeFormats(
+    [zxingcpp.BarcodeFormat.QRCode, zxingcpp.BarcodeFormat.Code128]
+)
+_NAMES: Final[dict[zxingcpp.BarcodeFormat, Symbology]] = {
+    zxingcpp.BarcodeFormat.QRCode: "QR",
+    zxingcpp.BarcodeFormat.QRCodeModel2: "QR",
+    zxingcpp.BarcodeFormat.QRCodeModel1: "QR",
+    zxingcpp.BarcodeFormat.Code128: "Code 128",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """What a decoder read, its corners in the picture it was given."""
+
+    text: str
+    symbology: Symbology
+    quad: Quad
+    reader: str
+    rung: str = ""
+
+    @property
+    def middle(self) -> Quad:
+        return np.asarray(self.quad.mean(axis=0), np.float64)
+
+    @property
+    def size(self) -> float:
+        sides = np.linalg.norm(self.quad - np.roll(self.quad, 1, axis=0), axis=1)
+        return float(sides.max())
+
+
+def read_zxing(grey: Grey) -> list[Found]:
+    """Read every QR and Code 128 with zxing-cpp."""
+    results = zxingcpp.read_barcodes(grey, formats=_FORMATS, text_mode=zxingcpp.TextMode.Plain)
+    found = []
+    for result in results:
+        place = result.position
+        corners = (place.top_left, place.top_right, place.bottom_right, place.bottom_left)
+        quad = np.array([(corner.x, corner.y) for corner in corners], np.float64)
+        name = _NAMES.get(result.format)
+        if result.valid and result.text and name is not None:
+            found.append(Found(result.text, name, quad, "zxing-cpp"))
+    return found
+
+
+def read_zbar(grey: Grey) -> list[Found]:
+    """Read every QR and Code 128 with zbar; text beyond plain ASCII is left out."""
+    if pyzbar is None:
+        return []
+    kinds = [pyzbar.ZBarSymbol.QRCODE, pyzbar.ZBarSymbol.CODE128]
+    found = []
+    for result in pyzbar.decode(grey, symbols=kinds):
+        text = result.data.decode("utf-8", "replace")
+        if not text or not text.isascii():
+            continue
+        name: Symbology = "QR" if result.type == "QRCODE" else "Code 128"
+        found.append(Found(text, name, _zbar_quad(result), "pyzbar"))
+    return found
+
+
+def _zbar_quad(result: pyzbar.Decoded) -> Quad:
+    """Return zbar's outline as four corners: its polygon if it is one, else its rectangle."""
+    if len(result.polygon) == 4:
+        return np.array([(p.x, p.y) for p in result.polygon], np.float64)
+    left, top, width, height = result.rect
+    right, bottom = left + max(width, 1), top + max(height, 1)
+    return np.array([(left, top), (right, top), (right, bottom), (left, bottom)], np.float64)

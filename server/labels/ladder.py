@@ -1,0 +1,190 @@
+"""The order in which a photo is read: cheap and sure first, costlier help only where it is needed.
+
+1. zxing-cpp on the whole photo.
+2. A closer look at every finder mark that nobody has read: the spot is brought to a known size of
+   module and tried rung by rung, all spots on one rung before the next.
+3. If nothing was read, or marks that belong together are still unread: the whole photo, prepared
+   in several ways.
+The order of the rungs is measured by `python3 tests bench labels --rungs`. Processor time, not the
+clock on the wall, ends the climb, so a busy machine reads as much as an idle one.
+"""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, field, replace
+from typing import Final
+
+import numpy as np
+
+from server.labels import prepare
+from server.labels.candidates import Mark, Spot, find_marks, spots
+from server.labels.decoders import Found, Quad, read_zbar, read_zxing
+from server.labels.prepare import Grey
+
+Decode = Callable[[Grey], list[Found]]
+Prepare = Callable[[Grey, float], Grey]
+
+
+@dataclass(frozen=True, slots=True)
+class Rung:
+    """One try at a spot: module size in pixels to work at (0: as photographed), and who reads."""
+
+    name: str
+    module: float
+    prepare: Prepare
+    decode: Decode
+    angle: float = 0
+
+
+# Measured: each adds the most labels for its milliseconds after those before it.
+SPOT_RUNGS: Final = (
+    Rung("zbar smooth 3", 3, prepare.smooth, read_zbar),
+    Rung("zbar smooth threshold 5", 5, prepare.smooth_threshold, read_zbar),
+    Rung("zbar smooth", 0, prepare.smooth, read_zbar),
+    Rung("zxing smooth threshold", 0, prepare.smooth_threshold, read_zxing),
+    Rung("zbar smooth threshold 4", 4, prepare.smooth_threshold, read_zbar),
+    Rung("zbar evened 3", 3, prepare.evened, read_zbar),
+    Rung("zxing smooth 5", 5, prepare.smooth, read_zxing),
+    Rung("zbar smooth threshold", 0, prepare.smooth_threshold, read_zbar),
+    Rung("zbar evened 4", 4, prepare.evened, read_zbar),
+    Rung("zbar threshold 3", 3, prepare.smooth_threshold, read_zbar),
+    Rung("zbar contrast 4", 4, prepare.contrasted, read_zbar),
+    Rung("zbar smooth threshold 6", 6.5, prepare.smooth_threshold, read_zbar),
+    Rung("zxing sharpened 6", 6.5, prepare.sharpened, read_zxing),
+    Rung("zbar turned 30", 4, prepare.smooth, read_zbar, 30),
+    Rung("zbar turned 60", 5, prepare.smooth_threshold, read_zbar, 60),
+    Rung("zxing turned 45", 5, prepare.smooth, read_zxing, 45),
+)
+# The whole photo: the module is not known, so three sizes are supposed.
+PHOTO_RUNGS: Final = (
+    Rung("photo zbar", 3, prepare.plain, read_zbar),
+    Rung("photo zxing smooth", 4, prepare.smooth, read_zxing),
+    Rung("photo zbar threshold", 4, prepare.threshold, read_zbar),
+    Rung("photo zxing evened", 4, prepare.evened, read_zxing),
+    Rung("photo zbar smooth threshold", 6, prepare.smooth_threshold, read_zbar),
+    Rung("photo zxing smooth threshold", 6, prepare.smooth_threshold, read_zxing),
+    Rung("photo zxing sharpened", 3, prepare.sharpened, read_zxing),
+    Rung("photo zbar median", 4, prepare.median, read_zbar),
+    Rung("photo zbar evened", 4, prepare.evened, read_zbar),
+    Rung("photo zbar wide smooth", 10, prepare.smooth, read_zbar),
+    Rung("photo zxing wide smooth", 10, prepare.smooth_threshold, read_zxing),
+    Rung("photo zbar inverted", 4, prepare.inverted, read_zbar),
+    Rung("photo zbar turned 45", 4, prepare.smooth, read_zbar, 45),
+    Rung("photo zxing turned 30", 4, prepare.smooth, read_zxing, 30),
+    Rung("photo zxing turned 60", 4, prepare.smooth_threshold, read_zxing, 60),
+)
+# Whole photos are tried at these sizes; zbar needs 60 ms a megapixel.
+PHOTO_PIXELS: Final = (1_200_000, 300_000, 4_000_000)
+
+
+@dataclass(slots=True)
+class Climb:
+    """What has been read so far, what was seen once only, and when to stop."""
+
+    stop_at: float
+    found: list[Found] = field(default_factory=list)
+    once: list[Found] = field(default_factory=list)
+
+    def over(self) -> bool:
+        return time.process_time() >= self.stop_at
+
+    def take(self, new: Found) -> None:
+        """Keep a new reading, unless its place has been read already.
+
+        zbar's Code 128 has one check digit in 103: it counts when two rungs agree on it.
+        """
+        if any(same_place(new, old) for old in self.found):
+            return
+        if new.reader == "pyzbar" and new.symbology == "Code 128":
+            agreed = any(old.text == new.text and old.rung != new.rung for old in self.once)
+            if not agreed:
+                self.once.append(new)
+                return
+        self.found.append(new)
+
+    def covers(self, mark: Mark) -> bool:
+        """Say whether a mark belongs to a label already read: its corners lie half a side away."""
+        place = np.array([mark.x, mark.y])
+        return any(np.linalg.norm(old.middle - place) < 0.62 * old.size for old in self.found)
+
+    def has_read(self, spot: Spot) -> bool:
+        return all(self.covers(mark) for mark in spot.marks)
+
+
+def same_place(one: Found, other: Found) -> bool:
+    """Say whether two readings are of one label: middles nearer than half a label."""
+    apart = float(np.linalg.norm(one.middle - other.middle))
+    return apart < 0.5 * max(one.size, other.size)
+
+
+def read_grey(grey: Grey, cpu_seconds: float) -> list[Found]:
+    """Read every label of an upright grey photo within an effort in processor seconds."""
+    climb = Climb(time.process_time() + cpu_seconds)
+    for found in read_zxing(grey):
+        climb.take(replace(found, rung="zxing"))
+    open_spots = _closer(grey, climb)
+    if not climb.found or any(spot.sure for spot in open_spots):
+        _whole(grey, climb)
+    return climb.found
+
+
+def _closer(grey: Grey, climb: Climb) -> list[Spot]:
+    """Climb the spot rungs at every unread mark; return the spots that stay unread."""
+    marks = [mark for scale in (1.0, 0.5, 0.25) for mark in find_marks(grey, scale)]
+    todo = spots([mark for mark in marks if not climb.covers(mark)])
+    for rung in SPOT_RUNGS:
+        for spot in todo:
+            if climb.over():
+                return todo
+            if climb.has_read(spot):
+                continue
+            for found in _look(grey, spot, rung):
+                climb.take(found)
+        todo = [spot for spot in todo if not climb.has_read(spot)]
+        if not todo:
+            break
+    return todo
+
+
+def _look(grey: Grey, spot: Spot, rung: Rung) -> Iterator[Found]:
+    """Try one rung at one spot; corners come back in photo pixels."""
+    left, top = max(0, int(spot.x - spot.half)), max(0, int(spot.y - spot.half))
+    part = grey[top : int(spot.y + spot.half) + 1, left : int(spot.x + spot.half) + 1]
+    factor = rung.module / spot.module if rung.module else 1.0
+    if min(part.shape) < 16 or part.size * factor * factor > 4_000_000:
+        return
+    for found in _try(part, factor, rung, spot.module * factor):
+        yield replace(found, quad=found.quad + np.array([left, top]))
+
+
+def _try(part: Grey, factor: float, rung: Rung, module: float) -> Iterator[Found]:
+    """Resize, turn, prepare and decode; corners come back in the part's pixels."""
+    picture = prepare.resized(part, factor)
+    factors = np.array(picture.shape[::-1]) / np.array(part.shape[::-1])
+    back: Quad | None = None
+    if rung.angle:
+        picture, back = prepare.turned(picture, rung.angle)
+    for found in rung.decode(rung.prepare(picture, module)):
+        quad = found.quad
+        if back is not None:
+            quad = quad @ back[:, :2].T + back[:, 2]
+        yield replace(found, quad=quad / factors, rung=rung.name)
+
+
+def _whole(grey: Grey, climb: Climb) -> None:
+    """Try the whole photo, prepared in several ways and sizes."""
+    tried: set[float] = set()
+    for pixels in PHOTO_PIXELS:
+        factor = min(1.0, float(np.sqrt(pixels / grey.size)))
+        if factor in tried or min(grey.shape) * factor < 16:
+            continue
+        tried.add(factor)
+        for rung in PHOTO_RUNGS:
+            if climb.over():
+                return
+            for found in _try(grey, factor, rung, rung.module):
+                climb.take(replace(found, rung=f"{rung.name} {pixels}"))
+        if climb.found:
+            return

@@ -1,0 +1,62 @@
+"""What a photo gave: readings with their places, or a refusal that a person can read."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Final, Literal
+
+Symbology = Literal["QR", "Code 128"]
+Corner = tuple[int, int]
+Box = tuple[Corner, Corner, Corner, Corner]
+RefusalKind = Literal["empty", "too big", "not a photo", "damaged", "too slow", "busy"]
+
+MEGABYTE: Final = 1_000_000
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """One label in a photo.
+
+    `box` holds the four corners in pixels of the upright photo, from the symbol's own first corner
+    clockwise; `reader` and `rung` say which decoder read it on which preparation.
+    """
+
+    text: str
+    symbology: Symbology
+    box: Box
+    reader: str
+    rung: str
+
+
+@dataclass(frozen=True, slots=True)
+class PhotoReading:
+    """Every label of one photo; width and height are those of the upright photo (EXIF honoured)."""
+
+    width: int
+    height: int
+    readings: tuple[Reading, ...]
+    milliseconds: int
+    notes: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Refused:
+    """A file that is not read, and why in plain words."""
+
+    kind: RefusalKind
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
+class Limits:
+    """What one photo may cost; all are set before anything is decoded.
+
+    `cpu_seconds` is the effort up to 12 megapixels (in proportion above); the ladder stops there
+    with what it has. `wall_seconds` kills the decoding process.
+    """
+
+    file_bytes: int = 40 * MEGABYTE
+    pixels: int = 50 * MEGABYTE + 2 * MEGABYTE // 2  # 50 megapixels as phones count them
+    cpu_seconds: float = 0.8
+    wall_seconds: float = 15.0
+    memory_bytes: int = 1_500 * MEGABYTE
