@@ -26,6 +26,7 @@ EVENING: Final = (
     "case",
     "vehicle",
     "show",
+    "axle_rules",
     "plan",
     "fit",
     "balance",
@@ -47,6 +48,7 @@ RINGS: Final[dict[str, frozenset[str]]] = {
     "server.trouble": frozenset(),
     "server.core": frozenset({"server.trouble"}),
     "server.files": CORE,
+    "server.checks": CORE | {"server.files"},
     "server.service": CORE,
     "server.settings": frozenset({"server.trouble"}),
     "server.store": CORE | {"server.service", "server.settings"},
@@ -57,7 +59,8 @@ RINGS: Final[dict[str, frozenset[str]]] = {
     | {"server.api", "server.files", "server.labels", "server.service"}
     | {"server.settings", "server.store"},
     "server.commands": CORE
-    | {"server", "server.files", "server.labels", "server.service", "server.settings"},
+    | {"server", "server.files", "server.labels", "server.service"}
+    | {"server.checks", "server.settings"},
     "server.cli": frozenset({"server.trouble", "server.commands"}),
     "server.bootstrap": frozenset(),
     "server.__main__": frozenset({"server.bootstrap"}),
@@ -144,7 +147,12 @@ def test_no_file_has_room_for_a_second_idea() -> None:
 
 
 def test_no_function_is_long_or_takes_more_than_five_positional_arguments() -> None:
-    written = sources("server/", "tests/")
+    # One step of a migration is one long list of columns: those are left out.
+    written = {
+        path: text
+        for path, text in sources("server/", "tests/").items()
+        if "/migrations/" not in path
+    }
     found = [
         line for path, text in written.items() for line in tidy.oversized_functions(path, text)
     ]

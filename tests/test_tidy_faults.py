@@ -82,6 +82,11 @@ def test_an_arrow_that_points_outward_is_found(module: str, source: str) -> None
     assert list(tidy.crossings(module, source, RINGS))
 
 
+def test_a_folder_that_belongs_to_no_ring_is_found() -> None:
+    assert list(tidy.crossings("server.extra.thing", "", RINGS))
+    assert list(tidy.crossings("server.core.show", "import server.extra", RINGS))
+
+
 def test_a_circle_of_imports_is_found() -> None:
     assert tidy.cycle({"a": {"b"}, "b": {"c"}, "c": {"a"}}) == ["a", "b", "c", "a"]
     assert tidy.cycle({"a": {"b", "c"}, "b": {"c"}, "c": set()}) == []

@@ -154,9 +154,9 @@ def backward(module: str, source: str, under: str, order: Sequence[str]) -> Iter
 
 
 def ring(name: str, rings: Mapping[str, frozenset[str]]) -> str | None:
-    """Return the longest ring name that a module or an imported name belongs to."""
-    fits = [own for own in rings if name == own or name.startswith(f"{own}.")]
-    return max(fits, key=len, default=None)
+    """Return the ring of a module or an imported name: its first part below the top package."""
+    own = ".".join(name.split(".")[:2])
+    return own if own in rings else None
 
 
 def crossings(module: str, source: str, rings: Mapping[str, frozenset[str]]) -> Iterator[str]:
@@ -165,9 +165,12 @@ def crossings(module: str, source: str, rings: Mapping[str, frozenset[str]]) -> 
     if own is None:
         yield f"{module}: belongs to no ring"
         return
+    top = module.split(".", maxsplit=1)[0]
     for name in sorted(imports(module, source)):
-        other = ring(name, rings)
-        if other is not None and other != own and other not in rings[own]:
+        if name.split(".")[0] != top:
+            continue
+        other = ring(name, rings) or top  # what is in no ring below is the top package's own
+        if other != own and other not in rings[own]:
             yield f"{module}: {own} may not know {other}, but imports {name}"
 
 
