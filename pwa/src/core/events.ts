@@ -104,22 +104,32 @@ export function overridable(gate: string): boolean {
   return gate === "slack" || gate === "straps" || gate.startsWith("checks:");
 }
 
-function before(a: RowcallEvent, b: RowcallEvent): number {
+/** Order of facts: by hybrid clock, then id. */
+export function before(a: { hlc: string; id: string }, b: { hlc: string; id: string }): number {
   if (a.hlc !== b.hlc) return a.hlc < b.hlc ? -1 : 1;
   return a.id < b.id ? -1 : a.id > b.id ? 1 : 0;
 }
 
-/** Each event once, without voided and unauthorised ones, in the order of facts. */
-export function settled(events: Iterable<RowcallEvent>): RowcallEvent[] {
+/** Each event once, in the order of facts. Of two with one id (a broken phone) the lower stays. */
+export function unique(events: Iterable<RowcallEvent>): RowcallEvent[] {
   const once = new Map<string, RowcallEvent>();
-  for (const event of events) if (!once.has(event.id)) once.set(event.id, event);
+  for (const event of events) {
+    const held = once.get(event.id);
+    if (held === undefined || `${event.hlc}${event.n}` < `${held.hlc}${held.n}`)
+      once.set(event.id, event);
+  }
+  return [...once.values()].sort(before);
+}
+
+/** Without voided events and without those that the speaker may not say. */
+export function standing(events: RowcallEvent[]): RowcallEvent[] {
+  const devices = new Map(events.map(({ id, device }) => [id, device]));
   const voided = new Set<string>();
-  for (const { device, body } of once.values())
-    if (body.kind === "undone" && once.get(body.event)?.device === device) voided.add(body.event);
-  const kept = [...once.values()].filter(
+  for (const { device, body } of events)
+    if (body.kind === "undone" && devices.get(body.event) === device) voided.add(body.event);
+  return events.filter(
     ({ id, by, body }) =>
       body.kind === "undone" ||
       !(voided.has(id) || (by.role === "loader" && CHIEF_KINDS.has(body.kind))),
   );
-  return kept.sort(before);
 }

@@ -39,12 +39,7 @@ export interface Excuse extends Mark {
 }
 
 export type Status =
-  | "not_yet"
-  | "missing"
-  | "left_on_purpose"
-  | "never_came"
-  | "swapped"
-  | "other_vehicle";
+  "not_yet" | "missing" | "left_on_purpose" | "never_came" | "swapped" | "other_vehicle";
 
 /** One due case that is not done; `accounted`: the chief excused it. */
 export interface NotOn {
@@ -60,7 +55,7 @@ export interface NotOn {
 /** On board, yet not due here. */
 export interface Stray {
   code: string;
-  what: "other_vehicle" | "swapped" | "not_on_show" | "unknown";
+  what: "other_vehicle" | "swapped" | "excused" | "not_on_show" | "unknown";
   due_on: string | null;
 }
 
@@ -141,10 +136,15 @@ export interface Signed extends Mark {
 export interface Leg {
   move: Move;
   vehicle: string;
+  /** Due now, in the order of the sequence; excused cases are not due. */
   due: string[];
+  /** On board now. */
   on: string[];
+  /** Taken off in this move. */
   off: string[];
+  /** How many of `due` are done. */
   done: number;
+  /** Latest change of each case in this leg: who, when, how read. */
   marks: Record<string, CaseMark>;
   excused: Record<string, Excuse>;
   not_on: NotOn[];
@@ -159,6 +159,8 @@ export interface Leg {
   axles: AxleState | null;
   held: Held[];
   overridden: Override[];
+  /** Devices that the chief lets go though they hold unsent scans. */
+  unsent_known: string[];
   released: Signed | null;
   recalled: Mark | null;
   changed_since_release: boolean;

@@ -1,0 +1,92 @@
+/** The fold: bundle and set of events in, state of the night out. Order and repeats are nothing. */
+import { MOVES, type Bundle } from "./bundle";
+import { checklist, gatherAnswers, walk, type Answers } from "./checklist";
+import { dueByMove } from "./due";
+import { standing, unique, type RowcallEvent } from "./events";
+import { gather, type LegFacts } from "./facts";
+import { devices, gatherHouse } from "./house";
+import { notBack, putAway } from "./put-away";
+import { heldReasons, type Gates } from "./release";
+import { Sheets } from "./sheets";
+import { signoffHeld } from "./signoff";
+import type { DeviceState, Leg, State } from "./state";
+import { milliseconds } from "./marks";
+import { tally, type LegInput, type Tally } from "./tally";
+import { axleLoads, massOf } from "./weight";
+
+export function fold(bundle: Bundle, events: Iterable<RowcallEvent>): State {
+  const all = unique(events);
+  const said = standing(all);
+  const sheets = new Sheets(bundle, said);
+  const facts = gather(bundle, sheets, said);
+  const house = gatherHouse(said);
+  const phones = devices(all);
+  const answers = gatherAnswers(bundle, said);
+  const due = dueByMove(bundle, facts, house.added);
+  const legs = { shop_load: {}, load_in: {}, load_out: {}, put_away: {} } as State["legs"];
+  for (const move of MOVES)
+    for (const sheet of bundle.vehicles) {
+      const leg = facts[move].legs.get(sheet.id);
+      if (leg === undefined) continue;
+      const input = { bundle, sheets, move, sheet, facts: facts[move], leg, due: due[move] };
+      legs[move][sheet.id] = legState({ ...input, added: house.added }, answers, phones);
+    }
+  const stops = walk(bundle, said);
+  return {
+    legs,
+    walk: stops,
+    ...house,
+    devices: phones,
+    put_away: putAway(bundle, house, legs.put_away),
+    not_back: notBack(legs),
+    signoff_held: signoffHeld(inOrder(bundle, legs.load_out), stops),
+  };
+}
+
+function inOrder({ vehicles }: Bundle, legs: Record<string, Leg>): Leg[] {
+  return vehicles.flatMap(({ id }) => legs[id] ?? []);
+}
+
+function legState(input: LegInput, answers: Answers, phones: Record<string, DeviceState>): Leg {
+  const { bundle, sheets, move, sheet, leg, added } = input;
+  const counted = tally(input);
+  const mass = (code: string) => massOf(bundle, added, code);
+  const { row_of, on } = counted;
+  const gates: Gates = {
+    move,
+    vehicle: sheet.id,
+    ...counted,
+    checks: checklist(bundle, answers, move, sheet.id),
+    hands: leg.hands,
+    mass_g: on.reduce((sum, code) => sum + mass(code), 0),
+    axles: sheet.axles === null ? null : axleLoads(sheet.axles, sheets, sheet.id, row_of, mass),
+    overridden: [...leg.overridden.values()].sort((a, b) => (a.gate < b.gate ? -1 : 1)),
+    unsent_known: [...leg.unsent_known].sort(),
+    ...signing(leg),
+    ...times(counted),
+  };
+  const gaps = Object.values(phones).filter((phone) => phone.gaps.length > 0);
+  return {
+    ...gates,
+    held: heldReasons(sheet, gates, gaps.map(({ device }) => device).sort()),
+  };
+}
+
+function signing(leg: LegFacts) {
+  const { released, recalled } = leg;
+  const changed = released !== null && [...leg.marks.values()].some((m) => m.hlc > released.hlc);
+  return { released, recalled, changed_since_release: changed };
+}
+
+function times({ due, marks, on }: Tally) {
+  const here = new Set([...due, ...on]);
+  const done = Object.entries(marks)
+    .filter(([code, { did, move }]) => here.has(code) && did === doneBy(move))
+    .map(([, { hlc }]) => milliseconds(hlc));
+  if (done.length === 0) return { first_at: null, last_at: null };
+  return { first_at: Math.min(...done), last_at: Math.max(...done) };
+}
+
+function doneBy(move: string): "on" | "off" {
+  return move === "shop_load" || move === "load_out" ? "on" : "off";
+}

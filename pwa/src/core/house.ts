@@ -1,0 +1,130 @@
+/** What holds for the whole show: hazards, damage, added cases, phones, where each was last seen. */
+import type { Body, RowcallEvent } from "./events";
+import { signed } from "./facts";
+import { mark } from "./marks";
+import type { Added, Damage, DeviceState, Hazard, Mark, Seen, Signed } from "./state";
+
+/** A gap list stays readable even if a broken phone jumps a million numbers. */
+const MOST_GAPS = 1000;
+
+export interface House {
+  hazards: Hazard[];
+  damaged: Record<string, Damage>;
+  added: Record<string, Added>;
+  last_seen: Record<string, Seen>;
+  signed_off: Signed | null;
+  closed: Mark | null;
+}
+
+export function gatherHouse(events: RowcallEvent[]): House {
+  const hazards = new Map<string, Hazard>();
+  const house: House = {
+    hazards: [],
+    damaged: {},
+    added: {},
+    last_seen: {},
+    signed_off: null,
+    closed: null,
+  };
+  for (const event of events) {
+    const { body } = event;
+    saw(house, event, body);
+    switch (body.kind) {
+      case "hazard":
+        hazards.set(body.hazard, {
+          ...mark(event),
+          hazard: body.hazard,
+          text: body.text,
+          photo: body.photo ?? null,
+        });
+        break;
+      case "hazard_gone":
+        hazards.delete(body.hazard);
+        break;
+      case "damaged":
+        house.damaged[body.code] = {
+          ...mark(event),
+          code: body.code,
+          note: body.note,
+          photo: body.photo ?? null,
+        };
+        break;
+      case "added":
+        house.added[body.code] = addedCase(event, body);
+        break;
+      case "signed_off":
+        house.signed_off = signed(event, body);
+        break;
+      case "closed":
+        house.closed = mark(event);
+        break;
+    }
+  }
+  house.hazards = [...hazards.values()].sort((a, b) => (a.hazard < b.hazard ? -1 : 1));
+  return house;
+}
+
+function addedCase(event: RowcallEvent, body: Body & { kind: "added" }): Added {
+  return {
+    ...mark(event),
+    code: body.code,
+    name: body.name,
+    owner: body.owner,
+    travels: body.travels,
+    length_um: body.length_um ?? null,
+    width_um: body.width_um ?? null,
+    height_um: body.height_um ?? null,
+    mass_g: body.mass_g ?? null,
+    photo: body.photo ?? null,
+  };
+}
+
+function saw(house: House, event: RowcallEvent, body: Body): void {
+  const see = (code: string, what: Seen["what"], place: string | null, read: Seen["read"]) => {
+    house.last_seen[code] = { ...mark(event), code, what, place, read };
+  };
+  if (body.kind === "on" || body.kind === "off") see(body.code, body.kind, null, body.read);
+  else if (body.kind === "seen") see(body.code, "seen", body.place, body.read);
+  else if (body.kind === "damaged") see(body.code, "damaged", null, null);
+  else if (body.kind === "row_photo")
+    for (const code of body.codes) see(code, "row_photo", null, "row_photo");
+}
+
+/** Every phone heard of, by all its events, also voided ones: what its numbers say is missing. */
+export function devices(events: RowcallEvent[]): Record<string, DeviceState> {
+  const numbers = new Map<string, number[]>();
+  const latest = new Map<string, RowcallEvent>();
+  for (const event of events) {
+    const held = numbers.get(event.device);
+    if (held === undefined) numbers.set(event.device, [event.n]);
+    else held.push(event.n);
+    const newest = latest.get(event.device);
+    if (newest === undefined || event.n >= newest.n) latest.set(event.device, event);
+  }
+  const found: Record<string, DeviceState> = {};
+  for (const device of [...latest.keys()].sort()) {
+    const event = latest.get(device);
+    if (event === undefined) continue;
+    found[device] = {
+      device,
+      by: event.by.name,
+      by_id: event.by.id,
+      role: event.by.role,
+      last_n: event.n,
+      gaps: gaps(numbers.get(device) ?? []),
+      at: event.at,
+      hlc: event.hlc,
+    };
+  }
+  return found;
+}
+
+function gaps(numbers: number[]): number[] {
+  const missing: number[] = [];
+  let expected = 1;
+  for (const n of numbers.sort((a, b) => a - b)) {
+    while (expected < n && missing.length < MOST_GAPS) missing.push(expected++);
+    expected = Math.max(expected, n + 1);
+  }
+  return missing;
+}

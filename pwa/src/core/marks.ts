@@ -1,0 +1,42 @@
+/** Who said it, when and how: the part of an event that the state keeps. */
+import type { Body, RowcallEvent } from "./events";
+import type { CaseMark, Excuse, Mark } from "./state";
+
+export function mark(event: RowcallEvent): Mark {
+  return {
+    event: event.id,
+    move: event.move,
+    vehicle: event.vehicle,
+    device: event.device,
+    by: event.by.name,
+    by_id: event.by.id,
+    role: event.by.role,
+    at: event.at,
+    hlc: event.hlc,
+  };
+}
+
+export function caseMark(event: RowcallEvent, row: number | null): CaseMark {
+  const { body } = event;
+  if (body.kind !== "on" && body.kind !== "off")
+    throw new Error(`expected on or off, got ${body.kind}`);
+  return { ...mark(event), did: body.kind, row, read: body.read, why: body.why ?? null };
+}
+
+export function excuse(event: RowcallEvent, body: Body & { kind: "excused" }): Excuse {
+  return {
+    ...mark(event),
+    code: body.code,
+    why: body.why,
+    custodian: body.custodian ?? null,
+    collect_by: body.collect_by ?? null,
+    for_code: body.for_code ?? null,
+    to_vehicle: body.to_vehicle ?? null,
+    note: body.note ?? null,
+  };
+}
+
+/** Milliseconds of the hybrid clock. */
+export function milliseconds(hlc: string): number {
+  return Number(hlc.slice(0, 13));
+}
