@@ -22,6 +22,12 @@ try:
 except ImportError:  # the system library libzbar is not there: zxing-cpp works on alone
     pyzbar = None
 
+
+def zbar_is_there() -> bool:
+    """Say whether the second decoder can be used on this machine."""
+    return pyzbar is not None
+
+
 Quad = NDArray[np.float64]
 ZBAR_MISSING: Final = "pyzbar could not find libzbar: photos are read by zxing-cpp alone"
 _FORMATS: Final = zxingcpp.BarcodeFormats(

@@ -1,0 +1,44 @@
+"""What the decoding process does with one photo: decode, climb the ladder, answer in plain JSON."""
+
+from __future__ import annotations
+
+import time
+from typing import Any
+
+import cv2
+
+from server.labels.decode import Damaged, upright_grey
+from server.labels.decoders import ZBAR_MISSING, zbar_is_there
+from server.labels.ladder import read_grey
+from server.labels.photo_header import Header
+
+cv2.setNumThreads(1)  # one photo, one core: others wait for theirs
+
+
+def answer(request: dict[str, Any], data: bytes) -> dict[str, Any]:
+    """Read one photo; return its readings as plain JSON, or that it is damaged."""
+    started = time.perf_counter()
+    header = Header(request["kind"], request["width"], request["height"])
+    busy = time.process_time()
+    try:
+        grey = upright_grey(data, header)
+    except (Damaged, MemoryError) as trouble:
+        return {"damaged": type(trouble).__name__}
+    effort = request["cpu_seconds"] - (time.process_time() - busy)
+    readings = [
+        {
+            "text": found.text,
+            "symbology": found.symbology,
+            "quad": found.quad.tolist(),
+            "reader": found.reader,
+            "rung": found.rung,
+        }
+        for found in read_grey(grey, effort)
+    ]
+    return {
+        "width": grey.shape[1],
+        "height": grey.shape[0],
+        "readings": readings,
+        "milliseconds": round((time.perf_counter() - started) * 1000),
+        "notes": [ZBAR_MISSING] if not zbar_is_there() else [],
+    }

@@ -1,0 +1,176 @@
+"""What kind of photo some bytes are and how large, before anything is decoded.
+
+Only the file's own structure is walked: nothing is unpacked, so a bomb costs nothing here. JPEG
+(ITU-T T.81, annex B), PNG (ISO/IEC 15948) and WebP (RFC 9649) are read; HEIC is refused by name.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from typing import Final, Literal
+
+from server.labels.reading import Limits, Refused
+
+Kind = Literal["JPEG", "PNG", "WEBP"]
+MOST_SCANS: Final = 40  # a progressive JPEG has about 10; hundreds are made to keep a decoder busy
+_SUFFIXES: Final[dict[str, str]] = {
+    "jpg": "JPEG",
+    "jpeg": "JPEG",
+    "jpe": "JPEG",
+    "jfif": "JPEG",
+    "png": "PNG",
+    "webp": "WEBP",
+    "heic": "HEIC",
+    "heif": "HEIC",
+    "avif": "AVIF",
+    "gif": "GIF",
+    "bmp": "BMP",
+    "tif": "TIFF",
+    "tiff": "TIFF",
+}
+_OTHERS: Final[tuple[tuple[bytes, str], ...]] = (
+    (b"%PDF", "a PDF"),
+    (b"PK\x03\x04", "a ZIP archive or an office document"),
+    (b"GIF8", "a GIF picture"),
+    (b"BM", "a BMP picture"),
+    (b"II*\x00", "a TIFF picture"),
+    (b"MM\x00*", "a TIFF picture"),
+    (b"\x1f\x8b", "a gzip archive"),
+    (b"<", "a web page or a drawing"),
+    (b"MZ", "a program"),
+    (b"\x7fELF", "a program"),
+)
+_HEIC_BRANDS: Final = (b"heic", b"heix", b"hevc", b"heim", b"heis", b"mif1", b"msf1")
+# a marker in JPEG's coded data: not a stuffed zero, a restart or a fill byte
+_MARKER: Final = re.compile(rb"\xff([\x01-\xcf\xd8-\xfe])")
+_FRAMES: Final = frozenset(range(0xC0, 0xD0)) - {0xC4, 0xC8, 0xCC}
+_DAMAGED: Final = Refused(
+    "damaged", "The photo is damaged or was cut off on its way: take or send it again."
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Header:
+    """Kind and size as stored, before the EXIF orientation is honoured."""
+
+    kind: Kind
+    width: int
+    height: int
+
+
+def inspect(data: bytes, limits: Limits, name: str | None = None) -> Header | Refused:
+    """Return a photo's kind and size, or why it is not read.
+
+    `name` is the file's name if there is one: a name that says another kind is refused, because
+    somebody renamed the file.
+    """
+    if not data:
+        return Refused("empty", "The file is empty.")
+    if len(data) > limits.file_bytes:
+        return too_big(len(data), limits)
+    header = _structure(data)
+    if isinstance(header, Refused):
+        return header
+    said = _SUFFIXES.get((name or "").rpartition(".")[2].lower(), header.kind)
+    if said != header.kind:
+        return Refused(
+            "not a photo", f"The name says {said} but the file is {header.kind}: name it rightly."
+        )
+    if header.width < 1 or header.height < 1:
+        return _DAMAGED
+    if header.width * header.height > limits.pixels:
+        size = header.width * header.height / 1_000_000
+        most = limits.pixels // 1_000_000
+        return Refused("too big", f"The photo has {size:.0f} megapixels; the limit is {most}.")
+    return header
+
+
+def too_big(size: int, limits: Limits) -> Refused:
+    """Return the refusal of a file of too many bytes."""
+    megabytes, most = size / 1_000_000, limits.file_bytes // 1_000_000
+    return Refused("too big", f"The file has {megabytes:.0f} MB; the limit is {most} MB.")
+
+
+def _structure(data: bytes) -> Header | Refused:
+    if data.startswith(b"\x89PNG\r\n\x1a\n"):
+        return _png(data) or _DAMAGED
+    if data.startswith(b"\xff\xd8\xff"):
+        return _jpeg(data) or _DAMAGED
+    if data.startswith(b"RIFF") and data[8:12] == b"WEBP":
+        return _webp(data) or _DAMAGED
+    return _other(data)
+
+
+def _other(data: bytes) -> Refused:
+    """Name what it is instead, where that is plain to see."""
+    accepted = "a JPEG, PNG or WebP photo is needed."
+    if data[4:8] == b"ftyp":
+        brand = data[8:12]
+        if brand in _HEIC_BRANDS:
+            return Refused(
+                "not a photo",
+                "This is a HEIC photo, which is not read here: let the camera save JPEG "
+                "(most compatible), or take the photo inside the app.",
+            )
+        what = "an AVIF picture" if brand in {b"avif", b"avis"} else "a video"
+        return Refused("not a photo", f"This is {what}; {accepted}")
+    for start, what in _OTHERS:
+        if data.startswith(start):
+            return Refused("not a photo", f"This is {what}; {accepted}")
+    return Refused("not a photo", f"This is no photo; {accepted}")
+
+
+def _number(data: bytes, at: int, count: int) -> int:
+    return int.from_bytes(data[at : at + count], "big")
+
+
+def _png(data: bytes) -> Header | None:
+    """Walk the chunks to the end mark; the header chunk comes first (clause 11.2.1)."""
+    if data[12:16] != b"IHDR":
+        return None
+    at = 8
+    while data[at + 4 : at + 8] != b"IEND":
+        at += 12 + _number(data, at, 4)
+        if at + 12 > len(data):
+            return None
+    return Header("PNG", _number(data, 16, 4), _number(data, 20, 4))
+
+
+def _jpeg(data: bytes) -> Header | None:
+    """Walk the segments to the end of the image; the frame header holds the size (B.2.2)."""
+    size: tuple[int, int] | None = None
+    scans, at = 0, 2
+    while match := _MARKER.search(data, at):
+        marker, at = match[1][0], match.end()
+        if marker == 0xD9:
+            return Header("JPEG", *size) if size and scans else None
+        if marker in {0x01, 0xD8}:
+            continue
+        length = _number(data, at, 2)
+        if length < 2 or at + length > len(data):
+            return None
+        if marker in _FRAMES and size is None:
+            size = _number(data, at + 5, 2), _number(data, at + 3, 2)
+        scans += marker == 0xDA
+        if scans > MOST_SCANS:
+            return None
+        at += length
+    return None
+
+
+def _webp(data: bytes) -> Header | None:
+    """Read the first chunk's size fields (RFC 9649, 2.5 to 2.7)."""
+    if int.from_bytes(data[4:8], "little") + 8 > len(data) or len(data) < 30:
+        return None
+    chunk = data[12:16]
+    if chunk == b"VP8X":
+        width = int.from_bytes(data[24:27], "little") + 1
+        return Header("WEBP", width, int.from_bytes(data[27:30], "little") + 1)
+    if chunk == b"VP8L" and data[20] == 0x2F:
+        bits = int.from_bytes(data[21:25], "little")
+        return Header("WEBP", (bits & 0x3FFF) + 1, (bits >> 14 & 0x3FFF) + 1)
+    if chunk == b"VP8 " and data[23:26] == b"\x9d\x01\x2a":
+        width = int.from_bytes(data[26:28], "little") & 0x3FFF
+        return Header("WEBP", width, int.from_bytes(data[28:30], "little") & 0x3FFF)
+    return None

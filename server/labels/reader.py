@@ -1,0 +1,139 @@
+"""Read the labels of a photo: `read_photo(data)` → PhotoReading, or Refused with a reason.
+
+The file is judged by its header first; only what passes goes to a decoding process that is limited
+in memory, processor time and wall time. The processes are kept warm and shared by all threads of a
+server process: a photo waits for a free one, and is refused as busy when none comes free in time.
+This module loads no picture library itself.
+"""
+
+from __future__ import annotations
+
+import atexit
+import os
+import queue
+import threading
+from pathlib import Path
+from typing import Any, Final
+
+from server.labels.photo_header import Header, inspect, too_big
+from server.labels.photo_worker import PhotoWorker, WorkerGone
+from server.labels.reading import Box, Limits, PhotoReading, Reading, Refused
+
+DEFAULT_LIMITS: Final = Limits()
+MOST_WORKERS: Final = 2
+Slot = PhotoWorker | None
+
+
+class PhotoReader:
+    """A few decoding processes, started when first needed; `close()` ends them."""
+
+    def __init__(self, workers: int = MOST_WORKERS) -> None:
+        self.process = os.getpid()
+        self._slots: queue.LifoQueue[Slot] = queue.LifoQueue()
+        for _ in range(workers):
+            self._slots.put(None)
+        self._workers = workers
+
+    def read(self, data: bytes, limits: Limits, name: str | None = None) -> PhotoReading | Refused:
+        """Read one photo; the same processes serve all callers."""
+        header = inspect(data, limits, name)
+        if isinstance(header, Refused):
+            return header
+        try:
+            worker = self._slots.get(timeout=limits.wall_seconds)
+        except queue.Empty:
+            return Refused("busy", "Too many photos at once: send this one again in a moment.")
+        try:
+            worker = worker if worker is not None else PhotoWorker(limits)
+            answer = worker.ask(header, data, limits)
+        except WorkerGone as gone:
+            _close(worker)
+            worker = None
+            return _gone(gone)
+        finally:
+            if worker is not None and worker.worn_out:
+                _close(worker)
+                worker = None
+            self._slots.put(worker)
+        return _reading(answer, header)
+
+    def close(self) -> None:
+        """End every decoding process that is not at work."""
+        for _ in range(self._workers):
+            try:
+                _close(self._slots.get(timeout=1))
+            except queue.Empty:
+                return
+
+
+def _close(worker: Slot) -> None:
+    if worker is not None:
+        worker.close()
+
+
+def _gone(gone: WorkerGone) -> Refused:
+    if gone.slow:
+        return Refused("too slow", "Reading this photo took too long: take it from nearer.")
+    return Refused("damaged", "The photo could not be decoded: take it again.")
+
+
+def _reading(answer: dict[str, Any], header: Header) -> PhotoReading | Refused:
+    if answer.get("damaged") == "MemoryError":
+        size = header.width * header.height // 1_000_000
+        return Refused("too big", f"A photo of {size} megapixels needs more memory than allowed.")
+    if "damaged" in answer:
+        return Refused("damaged", "The photo is damaged or was cut off: take or send it again.")
+    return PhotoReading(
+        width=answer["width"],
+        height=answer["height"],
+        readings=tuple(
+            Reading(r["text"], r["symbology"], _box(r["quad"]), r["reader"], r["rung"])
+            for r in answer["readings"]
+        ),
+        milliseconds=answer["milliseconds"],
+        notes=tuple(answer["notes"]),
+    )
+
+
+def _box(quad: list[list[float]]) -> Box:
+    """Return whole-pixel corners clockwise, from the one nearest the photo's first corner."""
+    corners = [(round(x), round(y)) for x, y in quad]
+    (ax, ay), (bx, by), (cx, cy), _ = corners
+    if (bx - ax) * (cy - ay) < (by - ay) * (cx - ax):  # y grows downwards: this is anticlockwise
+        corners.reverse()
+    first = min(range(4), key=lambda i: corners[i][0] + corners[i][1])
+    a, b, c, d = corners[first:] + corners[:first]
+    return a, b, c, d
+
+
+_shared: PhotoReader | None = None
+_sharing: Final = threading.Lock()
+
+
+def shared_reader() -> PhotoReader:
+    """Return this server process's reader; a forked process makes its own."""
+    global _shared  # noqa: PLW0603  (one set of processes a server, however many threads ask)
+    with _sharing:
+        if _shared is None or _shared.process != os.getpid():
+            _shared = PhotoReader()
+            atexit.register(_shared.close)
+        return _shared
+
+
+def read_photo(
+    data: bytes, limits: Limits = DEFAULT_LIMITS, name: str | None = None
+) -> PhotoReading | Refused:
+    """Read every QR and Code 128 of a JPEG, PNG or WebP photo; safe to call from any thread.
+
+    Whether a reading counts is for `case_code.accept` or `row_photo` to say: this returns whatever
+    text was there. `name` is the file's name if known; a wrongly named file is refused.
+    """
+    return shared_reader().read(data, limits, name)
+
+
+def read_photo_file(path: Path, limits: Limits = DEFAULT_LIMITS) -> PhotoReading | Refused:
+    """Read a photo from a file, whose size is looked at before it is opened; raises OSError."""
+    size = path.stat().st_size
+    if size > limits.file_bytes:
+        return too_big(size, limits)
+    return read_photo(path.read_bytes(), limits, path.name)

@@ -1,0 +1,34 @@
+"""A process of its own that decodes photos, so that it can be limited in memory and killed.
+
+Started by `photo_worker.py` as `python -m server.labels.worker MEMORY`. It says ready in one line
+of JSON; then each request on stdin is a line of JSON (kind, width, height, cpu_seconds, size)
+followed by that many bytes of photo, and each answer is one line of JSON. Anything unforeseen ends
+the process, which the parent reports as a damaged photo.
+"""
+
+from __future__ import annotations
+
+import json
+import resource
+import sys
+
+
+def main() -> None:
+    """Limit this process, only then load the picture libraries; answer until stdin closes."""
+    memory = int(sys.argv[1])
+    resource.setrlimit(resource.RLIMIT_AS, (memory, memory))
+    resource.setrlimit(resource.RLIMIT_CORE, (0, 0))
+    from server.labels.answering import answer  # noqa: PLC0415  (after the limits)
+
+    requests, answers = sys.stdin.buffer, sys.stdout.buffer
+    answers.write(b'{"ready": true}\n')
+    answers.flush()
+    while line := requests.readline():
+        request = json.loads(line)
+        data = requests.read(request["size"])
+        answers.write(json.dumps(answer(request, data)).encode() + b"\n")
+        answers.flush()
+
+
+if __name__ == "__main__":
+    main()
