@@ -78,8 +78,9 @@ class Figure:
 
 
 def mass_words(grams: float | Fraction, units: Units) -> str:
-    """Say a mass as people read it, e.g. `1,800 lb` or `816 kg`."""
-    return f"{from_g(round(grams), units.mass):,.0f} {units.mass}"
+    """Say a mass as people read it, e.g. `1,800 lb` or `816.5 kg`."""
+    said = f"{from_g(round(grams), units.mass):,.1f}".removesuffix(".0")
+    return f"{said} {units.mass}"
 
 
 def length_words(um: float | Fraction, units: Units) -> str:

@@ -1,0 +1,266 @@
+"""Questions on lifting: the NIOSH equation with its parts, teams, LM-MMH."""
+
+from __future__ import annotations
+
+from math import ceil
+from typing import Final, cast
+
+from server.checks.fields import Given, option
+from server.checks.method import Method
+from server.core.figure import Figure, Value
+from server.core.handling import niosh, team
+from server.core.handling.niosh_frequency import Duration
+from server.core.units import Units
+
+COUPLING: Final = option(
+    "coupling", "choice", "grip, table 6", default="good", choices=("good", "fair", "poor")
+)
+DURATION_NAMES: Final[dict[str, Duration]] = {
+    "short": "short",
+    "moderate": "moderate",
+    "long": "long",
+    "<=1 h": "short",
+    "<=2 h": "moderate",
+    "<=8 h": "long",
+}
+DURATION: Final = option(
+    "duration", "choice", "work in a row", default="short", choices=tuple(DURATION_NAMES)
+)
+FREQUENCY: Final = option(
+    "frequency", "number", "lifts a minute", default=0.2, aliases=("F", "F_per_min"), least=0
+)
+SYSTEM: Final = option(
+    "system", "choice", "constants; else by the unit of the lengths", choices=("us", "metric")
+)
+
+
+def system_of(given: Given) -> niosh.System:
+    """Return the set of constants: as said, else by the unit of any length."""
+    if given.has("system"):
+        return cast("niosh.System", given["system"])
+    lengths = [name for name in given.values if name in _LENGTHS and given.has(name)]
+    metric = any(given.unit(name) in {"cm", "m", "mm"} for name in lengths)
+    return "metric" if metric or given.units.get("length") in {"cm", "m", "mm"} else "us"
+
+
+_LENGTHS: Final = (
+    "horizontal",
+    "vertical",
+    "travel",
+    "to_horizontal",
+    "to_vertical",
+    "origin",
+    "width",
+)
+
+
+def _lift(given: Given, system: niosh.System) -> niosh.Lift:
+    constants = niosh.CONSTANTS[system]
+    unit = constants.length_unit
+
+    def length(name: str, ideal: float) -> float:
+        return given.to(name, unit) if given.has(name) else ideal
+
+    vertical = length("vertical", constants.knuckle)
+    return niosh.Lift(
+        horizontal=length("horizontal", constants.horizontal),
+        vertical=vertical,
+        travel=length("travel", constants.travel_least),
+        asymmetry_deg=given.to("asymmetry", "deg"),
+        per_minute=given["frequency"],
+        duration=DURATION_NAMES[given["duration"]],
+        coupling=given["coupling"],
+        system=system,
+        origin=length("origin", vertical),
+        load_constant=(
+            given.to("load_constant", constants.mass_unit) if given.has("load_constant") else None
+        ),
+    )
+
+
+def _destination(given: Given, origin: niosh.Lift) -> niosh.Lift | None:
+    """Return the lift rated at its other end, where that end is given."""
+    if not given.has("to_vertical"):
+        return None
+    unit = origin.constants.length_unit
+    return niosh.Lift(
+        given.to("to_horizontal", unit) if given.has("to_horizontal") else origin.horizontal,
+        given.to("to_vertical", unit),
+        origin.travel,
+        given.to("to_asymmetry", "deg"),
+        origin.per_minute,
+        origin.duration,
+        origin.coupling,
+        origin.system,
+        origin.vertical,
+        origin.load_constant,
+    )
+
+
+def _niosh(given: Given) -> Figure:
+    system = system_of(given)
+    origin = _lift(given, system)
+    ends = [("origin", origin)]
+    other = _destination(given, origin)
+    if other is not None:
+        ends.append(("destination", other))
+    sheet = given["worksheet"]
+    limits = {name: niosh.recommended_limit(lift, worksheet=sheet) for name, lift in ends}
+    end, lift = min(ends, key=lambda pair: limits[pair[0]])
+    found = niosh.multipliers(lift)
+    shown = found.rounded() if sheet else found
+    unit = lift.constants.mass_unit
+    parts: list[tuple[str, Value]] = [("rated_at", end)]
+    parts += list(zip(("HM", "VM", "DM", "AM", "FM", "CM"), shown.each(), strict=True))
+    for name, one in ends:
+        each = niosh.multipliers(one)
+        parts.append((f"multipliers_{name}", (each.rounded() if sheet else each).each()))
+        parts.append((f"limit_{name}", limits[name]))
+    if given.has("mass"):
+        load = given.to("mass", unit)
+        parts += [(f"index_{n}", niosh.lifting_index(load, limits[n])) for n, _ in ends]
+        worst = niosh.lifting_index(load, limits[end])
+        parts += [("index", worst), ("band", niosh.band(worst))]
+    constant = lift.constants.load if lift.load_constant is None else lift.load_constant
+    product = " x ".join(f"{value:.3g}" for value in shown.each())
+    why = f"{limits[end]:.1f} {unit}: {constant:g} {unit} x {product}, rated at the {end}"
+    return Figure(limits[end], unit, niosh.SOURCE, why, "lift", tuple(parts))
+
+
+def _mass_units(given: Given, name: str) -> Units:
+    return Units(mass="lb" if given.unit(name) == "lb" else "kg")
+
+
+def _team(given: Given) -> Figure:
+    if given.has("people"):
+        return _capacity(given)
+    if not given.has("mass"):
+        raise given.trouble("people", "people (how much do they lift?) or mass (how many lift it?)")
+    return team.lift_figure(
+        team.LiftTask(
+            ceil(given.exact("mass")),
+            ceil(given.exact("to_height")) if given.has("to_height") else 0,
+            given.to("each", "kg"),
+        ),
+        _mass_units(given, "mass"),
+    )
+
+
+def _capacity(given: Given) -> Figure:
+    people, unit, rule = given["people"], given.unit("each"), given["rule"]
+    each = given.to("each", unit)
+    if rule == "mil-std-1472f":
+        value: float | None = team.mil_capacity(people, each)
+        source, why = team.MIL_SOURCE, "double for two, 75 % of one more for each further"
+    elif rule == "en-1005-2":
+        value = people * each * (team.TWO_PEOPLE if people > 1 else 1.0) if people <= 2 else None
+        source = "EN 1005-2 and ISO 11228-1 practice (reading from memory)"
+        why = "0.85 of each one's share for two people; nothing for more"
+    elif rule == "measured":
+        value = people * each * team.MEASURED_SHARES[given["group"]]
+        source = "team lifting study of soldiers (abstract), one lift, upper bound"
+        why = f"{team.MEASURED_SHARES[given['group']]:.1%} of the sum, {given['group']}"
+    else:
+        value = team.hse_capacity(people, each)
+        source, why = team.HSE_SOURCE, "two thirds of the sum for two, half for three"
+        if value is None:
+            why = f"no figure above three; more than {team.MOST_IN_A_TEAM} are unlikely to work"
+    if people > team.MOST_IN_A_TEAM:
+        value = None
+        why = f"more than {team.MOST_IN_A_TEAM} people are unlikely to work as a team (HSE L23)"
+    parts = (("most_people", team.MOST_IN_A_TEAM), ("kilograms", _kilograms(given, value)))
+    return Figure(value, unit, source, f"{people} x {each:g} {unit}: {why}", "lift", parts)
+
+
+def _kilograms(given: Given, value: float | None) -> float | None:
+    if value is None:
+        return None
+    return value / given.to("each", given.unit("each")) * given.to("each", "kg")
+
+
+def _shares(given: Given) -> Figure:
+    value = team.ONE_HAND if given["hands"] == 1 else team.TWO_PEOPLE
+    why = f"{value:g} on the limit {'of one hand' if given['hands'] == 1 else 'of two people'}"
+    return Figure(value, "", "EN 1005-2 and ISO 11228-1 practice", why, "lift")
+
+
+LENGTH_FIELDS: Final = (
+    option("horizontal", "length", "hands ahead of the ankles (H)", aliases=("H",), above=0),
+    option(
+        "vertical", "length", "hands above the floor at the origin (V)", aliases=("V",), least=0
+    ),
+    option("travel", "length", "vertical travel (D)", aliases=("D",), least=0),
+    option("to_horizontal", "length", "H at the destination", aliases=("H_dest",), above=0),
+    option("to_vertical", "length", "V at the destination", aliases=("V_dest",), least=0),
+    option("origin", "length", "V at the origin where another end is rated", least=0),
+)
+METHODS: Final = (
+    Method(
+        "niosh",
+        "recommended weight limit and lifting index (what is left out counts as ideal)",
+        (
+            *LENGTH_FIELDS,
+            option("asymmetry", "angle", "A", default=0, unit="deg", aliases=("A",), least=0),
+            option("to_asymmetry", "angle", "A at the destination", default=0, unit="deg", least=0),
+            FREQUENCY,
+            DURATION,
+            COUPLING,
+            option("mass", "mass", "load, for the index", aliases=("load", "L"), least=0),
+            option("load_constant", "mass", "other than 51 lb or 23 kg", aliases=("lc",), above=0),
+            SYSTEM,
+            option("worksheet", "flag", "two-decimal multipliers, as in the manual", default=False),
+        ),
+        _niosh,
+        {
+            "H_in": 10,
+            "V_in": 22,
+            "D_in": 37,
+            "F_per_min": 3,
+            "coupling": "fair",
+            "mass_lb": 26,
+            "to_horizontal_in": 20,
+            "to_vertical_in": 59,
+        },
+    ),
+    Method(
+        "team",
+        "what a team lifts (people, each), or how many lift a mass",
+        (
+            option("people", "count", "how many", least=1),
+            option(
+                "each",
+                "mass",
+                "what each lifts alone",
+                default=25,
+                unit="kg",
+                aliases=("one_person",),
+                above=0,
+            ),
+            option("mass", "mass", "load to be lifted", aliases=("load",), above=0),
+            option("to_height", "length", "highest lift", least=0),
+            option(
+                "rule",
+                "choice",
+                "whose figures, with people",
+                default="hse",
+                choices=("hse", "mil-std-1472f", "en-1005-2", "measured"),
+            ),
+            option(
+                "group",
+                "choice",
+                "with measured",
+                default="mixed",
+                choices=("men", "women", "mixed"),
+            ),
+        ),
+        _team,
+        {"people": 3, "each_kg": 25},
+    ),
+    Method(
+        "share",
+        "multiplier for a lift by two people (hands 2) or with one hand (hands 1)",
+        (option("hands", "count", "1: one hand; 2: two people", default=2, least=1, most=2),),
+        _shares,
+        {"hands": 2},
+    ),
+)

@@ -1,0 +1,37 @@
+"""Topics: which methods each has; the first is the default."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from server.checks import (
+    axles_methods,
+    lift,
+    lift_parts,
+    mmh,
+    push,
+    ramp,
+    straps_en,
+    straps_en_tables,
+    straps_row,
+    straps_us,
+)
+from server.checks.method import Topic
+
+TOPICS: Final[dict[str, Topic]] = {
+    "lift": (*lift.METHODS, *lift_parts.METHODS, mmh.LIFT, mmh.CAPABLE),
+    "push": push.METHODS,
+    "ramp": ramp.METHODS,
+    "straps": (
+        *straps_us.METHODS,
+        *straps_en.METHODS,
+        *straps_en_tables.METHODS,
+        *straps_row.METHODS,
+    ),
+    "axles": axles_methods.METHODS,
+}
+
+
+def methods(topic: str) -> Topic:
+    """Return the methods of a topic."""
+    return TOPICS[topic]
