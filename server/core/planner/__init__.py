@@ -1,0 +1,1 @@
+"""The planner: show → plan, the shortest straight rows that the rules allow."""

@@ -1,0 +1,34 @@
+"""What the planner answers when not everything can go: reasons, what is short, ways out."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from server.core.plan import Plan
+
+
+@dataclass(frozen=True, slots=True)
+class WayOut:
+    """One set of cases that, left behind, lets the rest go; `by` says what it keeps smallest."""
+
+    by: str
+    codes: tuple[str, ...]
+    mass_g: int
+    floor_um2: int
+
+
+@dataclass(frozen=True, slots=True)
+class NoPlan:
+    """The load cannot go as asked.
+
+    `reasons` name the rules that stop it; `short_um` and `over_g` say by how much floor and
+    payload fail (0: that one is not short). `best` is the lawful plan of the cases that can go,
+    its `left_out` filled; `second` is what a further vehicle like the largest one would carry.
+    """
+
+    reasons: tuple[str, ...]
+    short_um: int
+    over_g: int
+    ways_out: tuple[WayOut, ...]
+    best: Plan
+    second: Plan | None = None

@@ -1,0 +1,222 @@
+"""Stacks for the floor: equal footprints on casters first, then riders, then bridging riders."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass, field
+from itertools import combinations
+
+from server.core.case import Case
+from server.core.planner.footings import Tower, footings
+from server.core.planner.lids import may_ride, takes_casters, takes_riders
+from server.core.planner.model import Footing, Stack, Task
+
+
+@dataclass
+class Bench:
+    """Towers side by side that riders may use as one lid, while stacks are being built."""
+
+    towers: tuple[Tower, ...]
+    riders: tuple[Case, ...] = ()
+    found: tuple[Footing, ...] = field(default_factory=tuple)
+
+    @property
+    def look(self) -> tuple[object, ...]:
+        """What makes two benches the same for a rider."""
+        towers = tuple(tuple(look(case) for case in tower) for tower in self.towers)
+        return towers, tuple(look(case) for case in self.riders)
+
+    @property
+    def lid_area(self) -> int:
+        """Area of lid that is still free."""
+        lids = sum(tower[-1].length_um * tower[-1].width_um for tower in self.towers)
+        return lids - sum(case.length_um * case.width_um for case in self.riders)
+
+    @property
+    def top(self) -> int:
+        """Height of the lids."""
+        return sum(case.height_um for case in self.towers[0])
+
+
+def look(case: Case) -> tuple[object, ...]:
+    """Return what makes cases interchangeable for a stack."""
+    return (
+        case.length_um,
+        case.width_um,
+        case.height_um,
+        case.mass_g,
+        case.lid_load_g,
+        case.lid_casters,
+        case.rides,
+        case.turn,
+        case.stances,
+        case.vehicle,
+        case.near,
+        case.together,
+        case.never_under,
+    )
+
+
+def area(case: Case) -> int:
+    """Return the upright footprint, in square micrometres."""
+    return case.length_um * case.width_um
+
+
+def build_stacks(task: Task, worth: Callable[[Case], float] = area) -> list[Stack]:
+    """Return stacks for all cases; what rides is chosen by `worth`, the floor that it saves."""
+    by_drop: dict[int, list[Case]] = defaultdict(list)
+    for case in task.cases:
+        by_drop[case.drop].append(case)
+    stacks: list[Stack] = []
+    for drop in sorted(by_drop):
+        stacks += _stack_drop(task, by_drop[drop], worth)
+    return stacks
+
+
+def _stack_drop(task: Task, cases: Sequence[Case], worth: Callable[[Case], float]) -> list[Stack]:
+    """Stack the cases of one drop."""
+    free = [case for case in cases if case.code not in task.tied]
+    riders = [case for case in free if may_ride(case, task.rules)]
+    hosts = [case for case in free if not may_ride(case, task.rules)]
+    benches = pile(task, hosts)
+    left = [
+        rider
+        for rider in sorted(riders, key=lambda case: (-worth(case), case.code))
+        if not (_ride(task, benches, rider) or _top_up(task, benches, rider))
+    ]
+    left = _ride_each_other(task, benches, left)
+    for rider in left:
+        if not _bridge(task, benches, rider):
+            benches.append(Bench(((rider,),), (), footings(task, ((rider,),), ())))
+    benches += [
+        Bench(((case,),), (), footings(task, ((case,),), ()))
+        for case in cases
+        if case.code in task.tied
+    ]
+    return [Stack(bench.found) for bench in benches if bench.found]
+
+
+def pile(task: Task, cases: Iterable[Case]) -> list[Bench]:
+    """Pile equal footprints on lid casters into as few towers as can be found."""
+    families: dict[tuple[object, ...], list[Case]] = defaultdict(list)
+    for case in cases:
+        sides = tuple(sorted((case.length_um, case.width_um)))
+        families[(*sides, case.vehicle or "", case.near or "", case.together or "")].append(case)
+    benches = []
+    for _, family in sorted(families.items(), key=lambda item: item[0][:2]):
+        towers = _fewest_towers(task, family)
+        benches += [Bench((tower,), (), footings(task, (tower,), ())) for tower in towers]
+    return benches
+
+
+def _fewest_towers(task: Task, family: list[Case]) -> list[Tower]:
+    """Return towers for one footprint: try few bottoms first, add one until all stand."""
+    if not any(takes_casters(case) for case in family):
+        return [(case,) for case in family]
+    strong = sorted(
+        family,
+        key=lambda c: (-takes_casters(c), -(c.lid_load_g or 0), -c.mass_g, c.height_um, c.code),
+    )
+    height = sum(case.height_um for case in family)
+    capable = sum(takes_casters(case) for case in family)
+    least = max(1, -(-height // task.height), len(family) - capable if capable else 0)
+    for count in range(least, len(family) + 1):
+        towers = _spread(task, strong[:count], strong[count:])
+        if towers is not None:
+            return towers
+    return [(case,) for case in family]
+
+
+def _spread(task: Task, bottoms: list[Case], rest: list[Case]) -> list[Tower] | None:
+    """Stand the rest on the bottoms, heaviest first, on the lowest tower that takes it."""
+    towers: list[Tower] = [(case,) for case in bottoms]
+    order = sorted(rest, key=lambda c: (-takes_casters(c), -c.mass_g, -c.height_um, c.code))
+    for case in order:
+        ranked = sorted(range(len(towers)), key=lambda i: (sum(c.height_um for c in towers[i]), i))
+        for index in ranked:
+            if footings(task, ((*towers[index], case),), ()):
+                towers[index] = (*towers[index], case)
+                break
+        else:
+            return None
+    return towers
+
+
+def _ride(task: Task, benches: list[Bench], rider: Case) -> bool:
+    """Put a rider where it leaves the least lid unused and costs no footing if possible."""
+    best: tuple[tuple[int, int], Bench, tuple[Footing, ...]] | None = None
+    seen = set()
+    for bench in benches:
+        if bench.lid_area < area(rider) or not takes_riders(bench.towers[0][-1]):
+            continue
+        if bench.look in seen:
+            continue
+        seen.add(bench.look)
+        riders = (*bench.riders, rider)
+        riders = tuple(sorted(riders, key=lambda case: (-area(case), case.code)))
+        found = footings(task, bench.towers, riders)
+        if found:
+            rank = (len(bench.found) - len(found), bench.lid_area)
+            if best is None or rank < best[0]:
+                best = (rank, bench, found)
+                best_riders = riders
+    if best is None:
+        return False
+    best[1].riders, best[1].found = best_riders, best[2]
+    return True
+
+
+def _top_up(task: Task, benches: list[Bench], case: Case) -> bool:
+    """Put a case on casters on a tower of its own footprint that carries no riders."""
+    for bench in benches:
+        if bench.riders or len(bench.towers) > 1 or not takes_casters(bench.towers[0][-1]):
+            continue
+        tower = (*bench.towers[0], case)
+        found = footings(task, (tower,), ())
+        if found:
+            bench.towers, bench.found = (tower,), found
+            return True
+    return False
+
+
+def _ride_each_other(task: Task, benches: list[Bench], left: list[Case]) -> list[Case]:
+    """Let riders without a lid carry one another; return those that no lid takes."""
+    alone: list[Bench] = []
+    for rider in left:
+        if not (_ride(task, alone, rider) or _top_up(task, alone, rider)):
+            alone.append(Bench(((rider,),), (), footings(task, ((rider,),), ())))
+    benches += [bench for bench in alone if len(bench.towers[0]) > 1 or bench.riders]
+    return [bench.towers[0][0] for bench in alone if len(bench.towers[0]) == 1 and not bench.riders]
+
+
+def _bridge(task: Task, benches: list[Bench], rider: Case) -> bool:
+    """Set two towers of equal height side by side so that a rider may stand on both."""
+    by_top: dict[int, dict[tuple[object, ...], list[Bench]]] = defaultdict(
+        lambda: defaultdict(list)
+    )
+    for bench in benches:
+        if len(bench.towers) == 1 and takes_riders(bench.towers[0][-1]):
+            by_top[bench.top][bench.look].append(bench)
+    best: tuple[tuple[int, int], Bench, Bench, tuple[Footing, ...], tuple[Case, ...]] | None = None
+    for looks in by_top.values():
+        firsts = [group[:2] for group in looks.values()]
+        for one, other in combinations([bench for pair in firsts for bench in pair], 2):
+            if one.lid_area + other.lid_area < area(rider):
+                continue
+            riders = (*one.riders, *other.riders, rider)
+            riders = tuple(sorted(riders, key=lambda case: (-area(case), case.code)))
+            found = footings(task, (*one.towers, *other.towers), riders)
+            if found:
+                waste = min(f.width * f.depth for f in found) - sum(
+                    area(bench.towers[0][0]) for bench in (one, other)
+                )
+                rank = (waste, one.lid_area + other.lid_area)
+                if best is None or rank < best[0]:
+                    best = (rank, one, other, found, riders)
+    if best is None:
+        return False
+    _, one, other, found, riders = best
+    one.towers, one.riders, one.found = (*one.towers, *other.towers), riders, found
+    benches.remove(other)
+    return True
