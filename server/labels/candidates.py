@@ -6,6 +6,7 @@ enough to know where to look closer and how large a module is there.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
@@ -16,7 +17,7 @@ from cv2.typing import MatLike
 
 from server.labels.prepare import Grey, odd, resized
 
-MOST_MARKS: Final = 600
+MOST_MARKS: Final = 3000  # of one scale; a thousand labels in a photo
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,7 +100,8 @@ def _belongs(mark: Mark, group: Sequence[Mark]) -> bool:
     if len(group) >= 3:
         return any(abs(mark.x - m.x) + abs(mark.y - m.y) < 3 * m.module for m in group)
     return all(
-        0.6 < mark.module / m.module < 1.67 and np.hypot(mark.x - m.x, mark.y - m.y) < 26 * m.module
+        0.6 < mark.module / m.module < 1.67
+        and math.hypot(mark.x - m.x, mark.y - m.y) < 26 * m.module
         for m in group
     )
 

@@ -7,7 +7,8 @@ characters into wrong text (seen on outside photos), so of it only plain ASCII i
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+import math
+from dataclasses import dataclass, field
 from typing import Final
 
 import numpy as np
@@ -50,15 +51,17 @@ class Found:
     quad: Quad
     reader: str
     rung: str = ""
+    x: float = field(init=False)
+    y: float = field(init=False)
+    size: float = field(init=False)
 
-    @property
-    def middle(self) -> Quad:
-        return np.asarray(self.quad.mean(axis=0), np.float64)
-
-    @property
-    def size(self) -> float:
-        sides = np.linalg.norm(self.quad - np.roll(self.quad, 1, axis=0), axis=1)
-        return float(sides.max())
+    def __post_init__(self) -> None:
+        """Work out the middle and the longest side once: places are compared very often."""
+        corners = self.quad.tolist()
+        sides = [math.dist(corners[i], corners[i - 1]) for i in range(4)]
+        object.__setattr__(self, "x", sum(x for x, _ in corners) / 4)
+        object.__setattr__(self, "y", sum(y for _, y in corners) / 4)
+        object.__setattr__(self, "size", max(sides))
 
 
 def read_zxing(grey: Grey) -> list[Found]:

@@ -11,6 +11,7 @@ clock on the wall, ends the climb, so a busy machine reads as much as an idle on
 
 from __future__ import annotations
 
+import math
 import time
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field, replace
@@ -106,8 +107,9 @@ class Climb:
 
     def covers(self, mark: Mark) -> bool:
         """Say whether a mark belongs to a label already read: its corners lie half a side away."""
-        place = np.array([mark.x, mark.y])
-        return any(np.linalg.norm(old.middle - place) < 0.62 * old.size for old in self.found)
+        return any(
+            math.hypot(old.x - mark.x, old.y - mark.y) < 0.62 * old.size for old in self.found
+        )
 
     def has_read(self, spot: Spot) -> bool:
         return all(self.covers(mark) for mark in spot.marks)
@@ -115,8 +117,7 @@ class Climb:
 
 def same_place(one: Found, other: Found) -> bool:
     """Say whether two readings are of one label: middles nearer than half a label."""
-    apart = float(np.linalg.norm(one.middle - other.middle))
-    return apart < 0.5 * max(one.size, other.size)
+    return math.hypot(one.x - other.x, one.y - other.y) < 0.5 * max(one.size, other.size)
 
 
 def read_grey(grey: Grey, cpu_seconds: float) -> list[Found]:

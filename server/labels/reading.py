@@ -57,6 +57,6 @@ class Limits:
 
     file_bytes: int = 40 * MEGABYTE
     pixels: int = 50_400_000  # what phones call 50 megapixels
-    cpu_seconds: float = 0.8
+    cpu_seconds: float = 0.65
     wall_seconds: float = 15.0
     memory_bytes: int = 1_500 * MEGABYTE
