@@ -29,6 +29,7 @@ EVENING: Final = (
     "axle_rules",
     "plan",
     "fit",
+    "purchase",
     "balance",
     "securing",
     "handling",
