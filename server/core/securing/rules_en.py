@@ -208,3 +208,23 @@ def direct_tipping_exact(
     if moment == 0:
         return 0.0
     return moment / (lashing.capacity_n * lever) if lever > 0 else float("inf")
+
+
+def short_of_demand(
+    mass_kg: float, friction: float, share: float, lashing: TopOver, count: int
+) -> tuple[float, float]:
+    """Return demand in newtons and by what share lashings over the top fall short (below 0: not).
+
+    Demand c m g against mu (m g + k n FT sin(alpha)) / fs of the lashings' part.
+    """
+    demand = share * mass_kg * G
+    pressed = lashing.legs * count * lashing.pretension_n * sin(radians(lashing.angle_deg))
+    held = friction * (mass_kg * G + pressed / lashing.excess)
+    return demand, 1 - held / demand
+
+
+def angle_rule(angle_deg: float) -> str:
+    """Say how the quick lashing guide takes an angle to the floor (ro-ro carrier's instruction)."""
+    if angle_deg >= 75:
+        return "table value"
+    return "twice the lashings" if angle_deg >= 30 else "other method"

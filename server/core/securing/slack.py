@@ -10,7 +10,6 @@ from server.core.figure import Figure, length_words
 from server.core.units import Units, from_um
 
 CTU_VOIDS_UM: Final = 150_000  # CTU Code, informative material 5, 1.1.3: voids of 15 cm at most
-FILL_ABOVE_UM: Final = 50_800  # fill above 2 in; common practice, no source
 CTU_SOURCE: Final = "CTU Code, informative material 5, 1.1.3"
 
 
@@ -28,13 +27,21 @@ class Filler:
     count: int = 1
 
 
-def fill(slack: int, limit_um: int | None, fillers: Iterable[Filler] = ()) -> tuple[str, ...]:
+def fill(
+    slack: int,
+    limit_um: int | None,
+    fillers: Iterable[Filler] = (),
+    *,
+    units: Units | None = None,
+) -> tuple[str, ...]:
     """Name what fills the slack down to the limit, thickest first; empty where none is needed.
 
-    Where what is on board does not reach, the last word says how much is still open.
+    Where what is on board does not reach, the last words say how much is still open: pads up to
+    15 cm, a bar or beam with them above it (CTU Code; the kind of filling: common practice).
     """
     if limit_um is None or slack <= limit_um:
         return ()
+    units = units or Units()
     open_um, named = slack, []
     for filler in sorted(fillers, key=lambda item: -item.thickness_um):
         count = min(filler.count, open_um // filler.thickness_um)
@@ -42,7 +49,9 @@ def fill(slack: int, limit_um: int | None, fillers: Iterable[Filler] = ()) -> tu
             named.append(f"{count} x {filler.name}")
             open_um -= count * filler.thickness_um
     if open_um > limit_um:
-        named.append(f"{from_um(open_um, 'in'):g} in of pads or plywood on edge")
+        width = f"{from_um(open_um, units.length):g} {units.length}"
+        brace = "a bar across and " if open_um > CTU_VOIDS_UM else ""
+        named.append(f"{brace}{width} of pads, soft bags or plywood on edge")
     return tuple(named)
 
 

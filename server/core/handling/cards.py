@@ -1,0 +1,202 @@
+"""Check card of a case and move, and briefing card of a vehicle, made from tonight's list."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Final, Literal
+
+from server.core.case import Case, Stance
+from server.core.figure import CAUTIONS, Figure, count_words, mass_words
+from server.core.handling.push import PushTask, push_figure, spotters
+from server.core.handling.ramp import WAY_WORDS, Crossing, Verdict, judge_crossing
+from server.core.handling.slope import FLAT, Slope
+from server.core.handling.team import LiftTask, lift_figure
+from server.core.plan import Place
+from server.core.units import Units
+from server.core.vehicle import Vehicle
+
+Move = Literal["shop_load", "load_in", "load_out", "put_away"]
+STANCE_WORDS: Final[dict[Stance, str]] = {
+    "upright": "wheels down",
+    "on_end": "on its end",
+    "on_side": "on its side",
+}
+# 29 CFR 1926.451(e)(5)(iv) wants cleats above 1 in 8: a rule for scaffolds, a hint here.
+STEEP_SINE: Final = Slope.one_in(8).sine
+LIFT_WAYS: Final = (
+    "stand it on the floor instead",
+    "use a lift gate or forklift",
+    "split the case",
+)
+# Trade practice at a ramp and in a vehicle; common practice, no source.
+UP_WORDS: Final = "push from behind at the corners, hands off edges and latches"
+DOWN_WORDS: Final = "hold back from the uphill side, path below empty"
+RULES: Final = (
+    "One case on the ramp at a time, somebody ready at the other end.",
+    "Nobody who is not pushing stands or walks below a case on a slope.",
+    "If it gets away: let it go, step aside.",
+    "Gloves, closed boots, no phones out while pushing.",
+    "Strap the row before the next row hides it.",
+    "Nobody rides a lift gate; nobody in the vehicle with a forklift.",
+    "Anyone may stop the work.",
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Site:
+    """The move, the hands there for it (None: not counted yet), the units people read."""
+
+    move: Move
+    hands_there: int | None = None
+    units: Units = field(default_factory=Units)
+
+
+@dataclass(frozen=True, slots=True)
+class CheckCard:
+    """What a hand reads before touching one case.
+
+    `people`: on the case, spotter not counted; None: no number of people will do. `may_go` False:
+    refused as planned, with reasons and ways out.
+    """
+
+    code: str
+    name: str
+    mass_g: int
+    mass: str
+    move: Move
+    stance: str
+    how: str
+    people: int | None
+    spotters: int
+    may_go: bool
+    push: Figure
+    lift: Figure | None
+    reasons: tuple[str, ...]
+    ways: tuple[str, ...]
+    caution: str
+
+
+@dataclass(frozen=True, slots=True)
+class Briefing:
+    """What everybody hears at the ramp of one vehicle; `hands_needed` with the spotter."""
+
+    vehicle: str
+    heaviest: CheckCard | None
+    ramp: str
+    hands_needed: int
+    refused: tuple[CheckCard, ...]
+    lifts: tuple[CheckCard, ...]
+    hazards: tuple[str, ...]
+    rules: tuple[str, ...]
+    caution: str
+
+
+def slope_of(vehicle: Vehicle) -> Slope:
+    """Return the slope of a vehicle's ramp; flat at a dock."""
+    ramp = vehicle.ramp
+    return FLAT if ramp is None else Slope(float(ramp.deck_height_um), float(ramp.length_um))
+
+
+def people_on_flat(case: Case) -> Figure:
+    """Return the people who move a case on a good flat floor, as its label says."""
+    return push_figure(PushTask(case.mass_g))
+
+
+def check_card(case: Case, vehicle: Vehicle, site: Site, place: Place | None = None) -> CheckCard:
+    """Return the card of one case on one move; `place` says whether it is lifted onto a lid."""
+    verdict = _crossing(case, vehicle, site)
+    lift = _lift(case, site, place)
+    reasons, ways = list(verdict.reasons), [WAY_WORDS[way] for way in verdict.ways]
+    if lift is not None and lift.value is None:
+        reasons.append(lift.derivation)
+        ways += LIFT_WAYS
+    counts = [figure.value for figure in (verdict.figure, lift) if figure is not None]
+    people = None if None in counts else max(count for count in counts if isinstance(count, int))
+    slope = slope_of(vehicle)
+    return CheckCard(
+        code=case.code,
+        name=case.name,
+        mass_g=case.mass_g,
+        mass=mass_words(case.mass_g, site.units),
+        move=site.move,
+        stance=STANCE_WORDS[place.stance if place else "upright"],
+        how=_how(slope, site.move),
+        people=people,
+        spotters=spotters(slope),
+        may_go=not reasons,
+        push=verdict.figure,
+        lift=lift,
+        reasons=tuple(reasons),
+        ways=tuple(dict.fromkeys(ways)),
+        caution=CAUTIONS["ramp" if slope.sine else "lift" if lift else "push"],
+    )
+
+
+def _crossing(case: Case, vehicle: Vehicle, site: Site) -> Verdict:
+    ramp = vehicle.ramp
+    task = PushTask(case.mass_g, slope_of(vehicle), wet=ramp is not None and ramp.wet)
+    return judge_crossing(
+        Crossing(task, site.hands_there, ramp.rating_g if ramp else None), site.units
+    )
+
+
+def _lift(case: Case, site: Site, place: Place | None) -> Figure | None:
+    """Return the lift of a case that goes onto a lid, or that has no casters to roll on."""
+    height = place.z if place else 0
+    if not height and case.casters:
+        return None
+    return lift_figure(LiftTask(case.mass_g, height), site.units)
+
+
+def _how(slope: Slope, move: Move) -> str:
+    if not slope.sine:
+        return UP_WORDS
+    return DOWN_WORDS if move in {"load_in", "put_away"} else UP_WORDS
+
+
+def briefing(vehicle: Vehicle, cards: tuple[CheckCard, ...], site: Site) -> Briefing:
+    """Return the briefing card of a vehicle from the cards of everything that it carries."""
+    slope = slope_of(vehicle)
+    heaviest = max(cards, key=lambda card: card.mass_g, default=None)
+    needed = max((card.people or 0 for card in cards), default=0) + spotters(slope)
+    return Briefing(
+        vehicle=vehicle.name or vehicle.id,
+        heaviest=heaviest,
+        ramp=_ramp_words(vehicle, site.units),
+        hands_needed=needed,
+        refused=tuple(card for card in cards if not card.may_go),
+        lifts=tuple(card for card in cards if card.lift is not None),
+        hazards=_hazards(vehicle, cards, needed, site),
+        rules=RULES,
+        caution=CAUTIONS["ramp" if slope.sine else "planning"],
+    )
+
+
+def _ramp_words(vehicle: Vehicle, units: Units) -> str:
+    ramp, slope = vehicle.ramp, slope_of(vehicle)
+    if ramp is None or not slope.sine:
+        return "no ramp known: dock or level floor"
+    rating = "rating not known, read the plate"
+    if ramp.rating_g is not None:
+        rating = f"rated {mass_words(ramp.rating_g, units)}"
+    return f"{'wet ' if ramp.wet else ''}ramp of {slope.words()}, {rating}"
+
+
+def _hazards(
+    vehicle: Vehicle, cards: tuple[CheckCard, ...], needed: int, site: Site
+) -> tuple[str, ...]:
+    """Name what is dangerous tonight, worst first."""
+    found = []
+    refused = sum(1 for card in cards if not card.may_go)
+    if refused:
+        found.append(f"{count_words(refused, 'case')} may not go as planned: read the card")
+    if site.hands_there is not None and site.hands_there < needed:
+        found.append(f"{needed} hands are needed and {site.hands_there} are there")
+    if vehicle.ramp is not None and vehicle.ramp.wet:
+        found.append("the ramp is wet: dry it, lay grip tape, go slower")
+    if slope_of(vehicle).sine > STEEP_SINE:
+        found.append("the ramp is steeper than 1 in 8")
+    lifted = sum(1 for card in cards if card.lift is not None)
+    if lifted:
+        found.append(f"{count_words(lifted, 'case')} to lift by hand, one at each corner")
+    return tuple(found)
