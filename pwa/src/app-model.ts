@@ -6,13 +6,21 @@
  * throw nothing at a screen: trouble goes to the signal `trouble`, and they answer null or false.
  */
 export * from "./model/signals";
-export { join, leave, signOutWhenEmpty, type JoinAnswer } from "./model/joining";
+export { join, signOutWhenEmpty, type JoinAnswer } from "./model/joining";
 export { choose, prefer } from "./model/choices";
-export { report, undo, photograph, type Where } from "./model/report";
-export { scan, type Scanned } from "./model/scanning";
-export { exportUnsent, importCarried } from "./model/carry";
-export { retry, refreshDevices } from "./sync/sync";
+export { revisionSeen } from "./model/evening";
+export { photograph, report, undo, writing, type Where } from "./model/report";
+export { scan, sighted } from "./model/scanning";
+export {
+  readPhoto,
+  readRowPhoto,
+  scanPhoto,
+  takeRowPhoto,
+  type PhotoRead,
+  type RowRead,
+} from "./model/photo";
+export { exportUnsent, importCarried, showHandover } from "./model/carry";
+export { refreshDevices, retry } from "./sync/sync";
 export { acceptUpdate } from "./update";
-export { say } from "./speech";
 export { startCamera, type Camera, type CameraTrouble } from "./scan/camera";
-export { readPhoto, readRowPhoto } from "./scan/photo";
+export type { Hit } from "./scan/hits";

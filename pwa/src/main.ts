@@ -1,5 +1,40 @@
+/** Wiring only: what the phone holds, then the screens, then the server. */
 import { h, render } from "preact";
-import { App } from "./screens/app.tsx";
+import { wakeOnFirstTap } from "./feedback";
+import { preferred } from "./i18n";
+import { loadChoices, showChoices } from "./model/choices";
+import { lookForLoss, resume } from "./model/joining";
+import { listenForScanner } from "./model/scanning";
+import { ready, trouble } from "./model/signals";
+import { App } from "./screens/app";
+import { onStoreTrouble } from "./store/db";
+import { StoreTrouble } from "./store/trouble";
+import { hearOtherTabs } from "./model/tabs";
+import { startSync } from "./sync/sync";
+import { watchForUpdates } from "./update";
 
-const place = document.getElementById("app");
-if (place) render(h(App, {}), place);
+const say = ({ kind, message }: StoreTrouble) => {
+  trouble.value = { kind, detail: message };
+};
+
+async function start(): Promise<void> {
+  onStoreTrouble(say);
+  showChoices();
+  wakeOnFirstTap();
+  const place = document.getElementById("app");
+  if (place) render(h(App, {}), place);
+  void watchForUpdates();
+  try {
+    await loadChoices(preferred());
+    if (!(await resume())) void lookForLoss();
+  } catch (error) {
+    if (!(error instanceof StoreTrouble)) throw error;
+    say(error);
+  }
+  ready.value = true;
+  hearOtherTabs();
+  listenForScanner();
+  startSync();
+}
+
+void start();

@@ -34,7 +34,7 @@ export interface Shown {
 
 /** Trouble with words of its own on the screen; `detail` is for the small print. */
 export interface Trouble {
-  kind: StoreTroubleKind | "no_secure_context" | "old_client" | "came_back_empty";
+  kind: StoreTroubleKind | "storage_nearly_full" | "came_back_empty";
   detail: string;
 }
 
@@ -82,6 +82,16 @@ export const palette = signal<Palette>("night");
 export const voice = signal(false);
 export const sound = signal(true);
 
+/** A run of codes being read from another phone's screen; `fresh`: done, so many events were new. */
+export const handover = signal<{
+  have: number;
+  total: number;
+  fresh: number | null;
+  failed: string | null;
+} | null>(null);
+
+/** The latest answers, newest first: several labels in one view each have theirs. */
+export const answers = signal<Shown[]>([]);
 export const lastAnswer = signal<Shown | null>(null);
 export const trouble = signal<Trouble | null>(null);
 /** A newer version waits; offer it between two vehicles only (see `acceptUpdate`). */

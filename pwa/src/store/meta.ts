@@ -1,5 +1,6 @@
 /** What the phone knows about itself: who joined, its running numbers, how it likes to look. */
 import type { Move } from "../core/bundle";
+import { seenHlc } from "../core/clock";
 import type { Role } from "../core/events";
 import { STRICT, withDatabase, type MetaValues } from "./db";
 
@@ -10,6 +11,8 @@ export interface Session {
   show: string;
   /** This phone's name in the show; a new one for every join after the storage was empty. */
   device: string;
+  /** The join code, to come back as the same phone. */
+  code: string;
   /** The key that signs this phone's events, base64; null where the server gave none. */
   device_key: string | null;
 }
@@ -19,6 +22,8 @@ export interface Counters {
   device: string;
   /** The number of the last event made here. */
   n: number;
+  /** How far this phone's clock is ahead of the server's, as last heard. */
+  ahead_ms: number;
   /** The latest clock reading seen or made. */
   hlc: string;
 }
@@ -66,9 +71,26 @@ export async function startSession(session: Session, lastN: number): Promise<voi
     const before = await done.store.get("counters");
     const old = before?.key === "counters" ? before.value : null;
     const n = Math.max(lastN, old?.device === session.device ? old.n : 0);
-    const counters: Counters = { device: session.device, n, hlc: old?.hlc ?? "" };
+    const { hlc = "", ahead_ms = 0 } = old ?? {};
+    const counters: Counters = { device: session.device, n, hlc, ahead_ms };
     void done.store.put({ key: "session", value: session });
     void done.store.put({ key: "counters", value: counters });
     await done.done;
+  });
+}
+
+/** Let the clock know of readings from elsewhere, and of what the server's own clock says. */
+export async function hearClock(heard: string[], ahead: number | null): Promise<void> {
+  const latest = heard.reduce((a, b) => (a > b ? a : b), "");
+  await withDatabase(async (db) => {
+    const work = db.transaction("meta", "readwrite", STRICT);
+    const row = await work.store.get("counters");
+    if (row?.key === "counters") {
+      const ahead_ms = ahead ?? row.value.ahead_ms;
+      const hlc = seenHlc(row.value.hlc, latest, Date.now() - ahead_ms);
+      if (hlc !== row.value.hlc || ahead_ms !== row.value.ahead_ms)
+        void work.store.put({ key: "counters", value: { ...row.value, hlc, ahead_ms } });
+    }
+    await work.done;
   });
 }

@@ -49,11 +49,17 @@ async function store(cache: Cache, file: Kept): Promise<void> {
   await cache.put(file.url, new Response(await fresh.arrayBuffer(), { headers }));
 }
 
-/** Drop older builds but one: a page of the build before may still ask for a late chunk. */
+/**
+ * Drop older builds but one: a page of the build before may still ask for a late chunk.
+ *
+ * The very first worker takes its page over at once: a phone that has just joined may lose the
+ * network before its first reload, and must find the scanner all the same.
+ */
 async function tidy(): Promise<void> {
   const ours = (await caches.keys()).filter((name) => name.startsWith(PREFIX));
   const before = ours.filter((name) => name !== NAME);
   await Promise.all(before.slice(0, -1).map((name) => caches.delete(name)));
+  if (before.length === 0) await worker.clients.claim();
 }
 
 function choose(request: Request): Promise<Response> | null {

@@ -1,0 +1,23 @@
+/** Gathers another phone's run of codes from the camera. */
+import { FRAME_HEAD, Gathering } from "../core/frames";
+import { takeCarried } from "../model/carry";
+import { handover } from "../model/signals";
+
+const gathering = new Gathering();
+let taken = "";
+
+export function isFrame(text: string): boolean {
+  return text.startsWith(FRAME_HEAD);
+}
+
+/** Take one frame; when the run is whole its events are kept and carried on to the server. */
+export async function collectFrame(text: string): Promise<void> {
+  const run = text.split("/").slice(1, 2).join();
+  if (run === taken) return;
+  const progress = gathering.take(text);
+  if (!progress) return;
+  handover.value = { have: progress.have, total: progress.total, fresh: null, failed: null };
+  if (!progress.payload) return;
+  taken = run;
+  await takeCarried(progress.payload, progress.total);
+}

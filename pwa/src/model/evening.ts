@@ -1,0 +1,80 @@
+/** The night in this phone's memory: bundle and events in, one state out. */
+import { batch } from "@preact/signals";
+import type { Bundle } from "../core/bundle";
+import type { RowcallEvent } from "../core/events";
+import { fold } from "../core/fold";
+import { heldBundle, holdBundle } from "../store/bundle-store";
+import { eventsOf } from "../store/log";
+import { refusedEvents, unsentCount } from "../store/outbox";
+import { ask } from "../sync/api";
+import { bundle, refused, revisionNews, state, unsent } from "./signals";
+
+const known = new Map<string, RowcallEvent>();
+let show = "";
+
+/** Read everything that the phone holds of a show. */
+export async function loadEvening(name: string): Promise<void> {
+  const [held, events, waiting, never] = await Promise.all([
+    heldBundle(name),
+    eventsOf(name),
+    unsentCount(),
+    refusedEvents(),
+  ]);
+  if (show !== name) known.clear();
+  show = name;
+  for (const event of events) known.set(event.id, event);
+  // what the server refused was taken out of the log: it must not count here either
+  for (const { id } of never) known.delete(id);
+  batch(() => {
+    bundle.value = held?.bundle ?? null;
+    unsent.value = waiting;
+    refused.value = never;
+    refold();
+  });
+}
+
+/** Events that came in, from wherever; those already known change nothing. */
+export function takeIn(events: Iterable<RowcallEvent>): void {
+  const before = known.size;
+  for (const event of events)
+    if (event.show === show && !known.has(event.id)) known.set(event.id, event);
+  if (known.size !== before) refold();
+}
+
+/** The server will never take these: they count no longer. */
+export function takeOut(ids: Iterable<string>): void {
+  let gone = false;
+  for (const id of ids) gone = known.delete(id) || gone;
+  if (gone) refold();
+}
+
+export function knownEvents(): RowcallEvent[] {
+  return [...known.values()];
+}
+
+/** Fetch the bundle if the server has another; keep it, and tell when the plan's revision moved. */
+export async function freshBundle(name: string): Promise<void> {
+  const held = await heldBundle(name);
+  const { data, etag } = await ask<Bundle>(`/shows/${encodeURIComponent(name)}/bundle`, {
+    etag: held?.etag ?? null,
+  });
+  if (!data) return;
+  await holdBundle(name, { bundle: data, etag });
+  if (name !== show) return;
+  const from = bundle.value?.revision;
+  batch(() => {
+    bundle.value = data;
+    if (from !== undefined && from !== data.revision)
+      revisionNews.value = { from, to: data.revision };
+    refold();
+  });
+}
+
+/** The crew has looked at the moves of the new revision. */
+export function revisionSeen(): void {
+  revisionNews.value = null;
+}
+
+function refold(): void {
+  state.value = bundle.value ? fold(bundle.value, known.values()) : null;
+}

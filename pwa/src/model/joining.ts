@@ -1,0 +1,119 @@
+/** Coming in with a name and a code, and going out again. */
+import { batch } from "@preact/signals";
+import type { Role } from "../core/events";
+import { forgetEverything } from "../store/db";
+import { readMeta, startSession, type Session } from "../store/meta";
+import { unsentCount } from "../store/outbox";
+import { StoreTrouble } from "../store/trouble";
+import { ask, Refusal, Unreachable } from "../sync/api";
+import { tellTabs } from "../sync/leader";
+import { retry } from "../sync/sync";
+import { freshBundle, loadEvening } from "./evening";
+import { random } from "./making";
+import { bundle, link, move, session, state, trouble, unsent, vehicleId } from "./signals";
+
+export type JoinAnswer =
+  | { ok: true }
+  /** refused: the server's own words in `detail`; unsent: this phone still holds another show's events. */
+  | {
+      ok: false;
+      why: "refused" | "slow_down" | "not_reached" | "unsent" | "storage";
+      detail: string;
+    };
+
+interface Joined {
+  session: { id: string; name: string; role: Role; show: string };
+  device_key: string | null;
+  last_n?: number;
+}
+
+const DEVICE_SIGNS = "abcdefghijkmnpqrstuvwxyz23456789";
+
+/** Join a show; the bundle and every event so far come with it, so that the network may go at once. */
+export async function join(code: string, name: string, pin?: string): Promise<JoinAnswer> {
+  try {
+    return await tryJoin(code.trim().toUpperCase(), name.trim(), pin);
+  } catch (error) {
+    if (error instanceof Refusal && error.status === 429)
+      return { ok: false, why: "slow_down", detail: String(error.retryAfter ?? "") };
+    if (error instanceof Refusal) return { ok: false, why: "refused", detail: error.detail };
+    if (error instanceof Unreachable) return { ok: false, why: "not_reached", detail: "" };
+    if (error instanceof StoreTrouble) return { ok: false, why: "storage", detail: error.kind };
+    throw error;
+  }
+}
+
+async function tryJoin(code: string, name: string, pin?: string): Promise<JoinAnswer> {
+  const before = await readMeta("session");
+  const same = before?.code === code;
+  if (!same && (await unsentCount()) > 0) return { ok: false, why: "unsent", detail: "" };
+  // numbers run per phone and show without gaps: another show, or an emptied phone, begins anew
+  const device = same && before ? before.device : newDevice();
+  const body = { code, name, device, ...(pin ? { pin } : {}) };
+  const { data } = await ask<Joined>("/join", { method: "POST", body });
+  if (!data) throw new Error("join: expected a session in the answer, got none");
+  const now: Session = { ...data.session, device, code, device_key: data.device_key };
+  await startSession(now, data.last_n ?? 0);
+  await loadEvening(now.show);
+  await freshBundle(now.show);
+  batch(() => {
+    session.value = now;
+    link.value = { state: "reached", heard_at: Date.now(), next_try: null, clock_ahead: null };
+    trouble.value = null;
+    if (before?.show !== now.show) [move.value, vehicleId.value] = [null, null];
+  });
+  tellTabs({ what: "session" });
+  retry();
+  return { ok: true };
+}
+
+function newDevice(): string {
+  return Array.from(random(10), (byte) => DEVICE_SIGNS.charAt(byte % 32)).join("");
+}
+
+/** Take up the session of the last start; true if there is one. */
+export async function resume(): Promise<boolean> {
+  const kept = await readMeta("session");
+  if (!kept) return false;
+  await loadEvening(kept.show);
+  session.value = kept;
+  return true;
+}
+
+/**
+ * On a phone without a session: does the server remember one for it?
+ *
+ * Then the phone's storage was emptied, by the browser or by hand, and what had not been sent is
+ * gone: the crew is told, with the server's last word on how much that was.
+ */
+export async function lookForLoss(): Promise<void> {
+  try {
+    const { data } = await ask<{ show: string | null; last_n?: number; unsent?: number }>(
+      "/session",
+    );
+    if (!data?.show) return;
+    const detail = `${data.last_n ?? 0} ${data.unsent ?? 0}`;
+    trouble.value = { kind: "came_back_empty", detail };
+  } catch {
+    // not joined before, or no network: nothing to tell
+  }
+}
+
+/** Leave the show and forget everything; false (and nothing happens) while anything is unsent. */
+export async function signOutWhenEmpty(): Promise<boolean> {
+  if ((await unsentCount()) > 0) return false;
+  try {
+    await ask("/session", { method: "DELETE" });
+  } catch (error) {
+    if (!(error instanceof Refusal || error instanceof Unreachable)) throw error;
+  }
+  await forgetEverything();
+  batch(() => {
+    session.value = bundle.value = state.value = null;
+    move.value = vehicleId.value = null;
+    unsent.value = 0;
+    link.value = { state: "never", heard_at: null, next_try: null, clock_ahead: null };
+  });
+  tellTabs({ what: "session" });
+  return true;
+}

@@ -1,0 +1,64 @@
+/** Makes events: numbers, clock, signature. The numbers come from the store, see `append`. */
+import { canonical } from "../core/canonical";
+import { nextHlc } from "../core/clock";
+import type { Move } from "../core/bundle";
+import type { Body, RowcallEvent } from "../core/events";
+import { uuid7 } from "../core/uuid";
+import type { Counters, Session } from "../store/meta";
+import type { Make } from "../store/outbox";
+
+/** Where and on which plan the fact happened. */
+export interface Scene {
+  move: Move;
+  vehicle: string | null;
+  revision: number;
+}
+
+export function random(count: number): Uint8Array<ArrayBuffer> {
+  return crypto.getRandomValues(new Uint8Array(count));
+}
+
+export function newId(): string {
+  return uuid7(Date.now(), random(10));
+}
+
+/** Return what `append` calls with the numbers that are next. */
+export function making(session: Session, scene: Scene, body: Body): Make {
+  const id = newId();
+  const at = Date.now();
+  return async (counters: Counters) => {
+    const hlc = nextHlc(counters.hlc, at - counters.ahead_ms, counters.device);
+    const bare: RowcallEvent = {
+      v: 1,
+      id,
+      show: session.show,
+      ...scene,
+      device: counters.device,
+      n: counters.n,
+      by: { id: session.id, name: session.name, role: session.role },
+      at,
+      hlc,
+      body,
+    };
+    return { event: await signed(bare, session.device_key), hlc };
+  };
+}
+
+/** HMAC-SHA-256 over the canonical form; without a secure context there is no `crypto.subtle`. */
+async function signed(event: RowcallEvent, key: string | null): Promise<RowcallEvent> {
+  // absent outside a secure context, whatever the type says
+  const subtle = crypto.subtle as SubtleCrypto | undefined;
+  if (!subtle || !key) return event;
+  const hmac = { name: "HMAC", hash: "SHA-256" };
+  const made = await subtle.importKey("raw", fromBase64(key), hmac, false, ["sign"]);
+  const text = new TextEncoder().encode(canonical(event));
+  return { ...event, sig: toBase64(new Uint8Array(await subtle.sign("HMAC", made, text))) };
+}
+
+export function fromBase64(text: string): Uint8Array<ArrayBuffer> {
+  return Uint8Array.from(atob(text), (sign) => sign.charCodeAt(0));
+}
+
+export function toBase64(bytes: Uint8Array): string {
+  return btoa(Array.from(bytes, (byte) => String.fromCharCode(byte)).join(""));
+}

@@ -1,0 +1,88 @@
+/** What the crew reports, from the tap to the phone's storage. */
+import { signal } from "@preact/signals";
+import type { Move } from "../core/bundle";
+import type { Body, Kind, RowcallEvent } from "../core/events";
+import { keepPhoto } from "../store/photos";
+import { append, unsentCount } from "../store/outbox";
+import { StoreTrouble } from "../store/trouble";
+import { kick } from "../sync/sync";
+import { tellTabs } from "../sync/leader";
+import { takeIn } from "./evening";
+import { making, newId } from "./making";
+import { askToKeep } from "./storage";
+import { bundle, move, session, trouble, unsent, vehicleId } from "./signals";
+
+/** Where it happened, when it is not the move and vehicle that this phone works. */
+export interface Where {
+  vehicle?: string | null;
+  move?: Move;
+}
+
+/** Facts of the whole show belong to no vehicle unless one is named. */
+const SHOW_WIDE: ReadonlySet<Kind> = new Set<Kind>([
+  "walked",
+  "hazard",
+  "hazard_gone",
+  "signed_off",
+  "closed",
+]);
+
+/** Events being written: one after the other, so that their numbers follow the crew's order. */
+let line: Promise<unknown> = Promise.resolve();
+
+/** True while something is on its way into storage: the screen may not say "taken" yet. */
+export const writing = signal(false);
+
+/** Append one fact; null (and `trouble` says why) when it could not be made safe. */
+export function report(body: Body, where: Where = {}): Promise<RowcallEvent | null> {
+  const made = line.then(() => write(body, where));
+  line = made;
+  return made;
+}
+
+/** Void an event of this phone. */
+export function undo(event: string, where: Where = {}): Promise<RowcallEvent | null> {
+  return report({ kind: "undone", event }, where);
+}
+
+/** Keep a picture on the phone; its name goes into an event, the picture follows when it can. */
+export async function photograph(blob: Blob): Promise<string | null> {
+  const show = session.value?.show;
+  if (!show) return null;
+  const id = newId();
+  try {
+    await keepPhoto({ id, show, blob, taken: Date.now(), stored: null });
+    return id;
+  } catch (error) {
+    return failed(error);
+  }
+}
+
+async function write(body: Body, where: Where): Promise<RowcallEvent | null> {
+  const now = session.value;
+  const at = where.move ?? move.value;
+  if (!now || !at || !bundle.value) return null;
+  const usual = SHOW_WIDE.has(body.kind) ? null : vehicleId.value;
+  const vehicle = where.vehicle === undefined ? usual : where.vehicle;
+  writing.value = true;
+  try {
+    const scene = { move: at, vehicle, revision: bundle.value.revision };
+    const event = await append(making(now, scene, body));
+    takeIn([event]);
+    unsent.value = await unsentCount();
+    tellTabs({ what: "changed" });
+    kick();
+    void askToKeep();
+    return event;
+  } catch (error) {
+    return failed(error);
+  } finally {
+    writing.value = false;
+  }
+}
+
+function failed(error: unknown): null {
+  if (!(error instanceof StoreTrouble)) throw error;
+  trouble.value = { kind: error.kind, detail: error.message };
+  return null;
+}

@@ -1,0 +1,69 @@
+/** From a text that was read to the answer on the screen: one after the other, safe before shown. */
+import { batch } from "@preact/signals";
+import { answerScan, type Answer } from "../core/answer";
+import { isLoading } from "../core/facts";
+import { accept, acceptTyped } from "../core/case-code";
+import type { Body, Read } from "../core/events";
+import { feel } from "../feedback";
+import { collectFrame, isFrame } from "../handover/collect";
+import { InView } from "../scan/in-view";
+import { listenForWedge } from "../scan/wedge";
+import { report } from "./report";
+import { answers, bundle, lastAnswer, move, state, vehicleId, type Shown } from "./signals";
+
+const UNDO_MS = 10_000;
+const REMEMBERED = 20;
+
+const inView = new InView();
+let line: Promise<unknown> = Promise.resolve();
+
+/** Answer a text; a right case is recorded at once, anything else is only answered. */
+export function scan(text: string, read: Read, why?: string): Promise<Shown | null> {
+  const done = line.then(() => answerTo(text, read, why));
+  line = done.catch(() => undefined);
+  return done;
+}
+
+/** What the camera saw; a label held in view counts once, a frame of a hand-over goes there. */
+export function sighted(text: string): void {
+  if (isFrame(text)) void collectFrame(text);
+  else if (inView.see(text, performance.now())) void scan(text, "camera");
+}
+
+/** Take the bursts of a scanner that types, on every screen. */
+export function listenForScanner(): void {
+  listenForWedge((text) => void scan(text, "wedge"));
+}
+
+async function answerTo(text: string, read: Read, why?: string): Promise<Shown | null> {
+  const [sheet, now, at, vehicle] = [bundle.value, state.value, move.value, vehicleId.value];
+  if (!sheet || !now || !at || !vehicle) return null;
+  const known = { has: (code: string) => code in sheet.cases || code in now.added };
+  const exact = read === "typed" || read === "wedge" ? acceptTyped : accept;
+  const code = exact(text, known);
+  const answer = answerScan(sheet, now, { move: at, vehicle, code });
+  const body = recorded(answer, read, why);
+  const event = body ? await report(body) : null;
+  if (body && !event) return null;
+  const shown: Shown = {
+    answer,
+    read,
+    event: event?.id ?? null,
+    at: Date.now(),
+    undo_until: event ? Date.now() + UNDO_MS : null,
+  };
+  batch(() => {
+    lastAnswer.value = shown;
+    answers.value = [shown, ...answers.value].slice(0, REMEMBERED);
+  });
+  feel(answer.kind);
+  return shown;
+}
+
+/** The event that a scan makes by itself; by tap it needs a reason, which the record keeps. */
+function recorded({ kind, code, move: at }: Answer, read: Read, why?: string): Body | null {
+  if (kind !== "right" && kind !== "not_next") return null;
+  const said = why ? { why } : {};
+  if (isLoading(at)) return { kind: "on", code, read, row: null, ...said };
+  return { kind: "off", code, read, ...said };
+}

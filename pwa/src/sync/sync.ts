@@ -1,0 +1,150 @@
+/** When to speak with the server: at once after a scan, on every sign of life, later after failures. */
+import { devices, link, notes, refused, session, unsent } from "../model/signals";
+import { freshBundle, takeIn } from "../model/evening";
+import { hearClock } from "../store/meta";
+import { cursorOf } from "../store/log";
+import { refusedEvents, unsentCount } from "../store/outbox";
+import { ask, Refusal, Unreachable } from "./api";
+import { exchange } from "./exchange";
+import { lastNumber, sendHeartbeat } from "./heartbeat";
+import { isLeader, tellTabs, whenLeader } from "./leader";
+import { sendPhotos } from "./photos";
+import { closeStream, openStream, streaming } from "./stream";
+import type { DeviceHeard } from "../model/signals";
+
+const POLL_MS = 7_000;
+const FIRST_WAIT_MS = 1_000;
+const LAST_WAIT_MS = 60_000;
+
+let running = false;
+let again = false;
+let wait = FIRST_WAIT_MS;
+let timer: ReturnType<typeof setTimeout> | undefined;
+
+/** Begin once; every tab calls it, one of them leads. */
+export function startSync(): void {
+  addEventListener("online", () => retry());
+  addEventListener("pageshow", () => retry());
+  document.addEventListener("visibilitychange", () => {
+    if (document.visibilityState === "visible") retry();
+    else if (isLeader()) closeStream();
+  });
+  whenLeader(() => retry());
+}
+
+/** Try now, whatever the waiting time says. */
+export function retry(): void {
+  wait = FIRST_WAIT_MS;
+  kick();
+}
+
+/** Something is to be sent or fetched. */
+export function kick(): void {
+  if (!isLeader()) return tellTabs({ what: "kick" });
+  again = true;
+  if (!running) void run();
+}
+
+async function run(): Promise<void> {
+  running = true;
+  clearTimeout(timer);
+  while (again) {
+    again = false;
+    const next = await turn();
+    schedule(next);
+  }
+  running = false;
+}
+
+/** One exchange to its end; returns after how many milliseconds to come again. */
+async function turn(): Promise<number> {
+  const now = session.value;
+  if (!now || link.value.state === "signed_out") return LAST_WAIT_MS;
+  try {
+    await exchangeAll(now.show, now.device);
+    await sendPhotos(now.show);
+    await sendHeartbeat(now.show, now.device, unsent.value, await lastNumber());
+    await listen(now.show);
+    wait = FIRST_WAIT_MS;
+    return POLL_MS;
+  } catch (error) {
+    return failed(error);
+  }
+}
+
+async function exchangeAll(show: string, device: string): Promise<void> {
+  for (let more = true; more;) {
+    const round = await exchange(show, device);
+    const ahead = round.server_time === null ? null : clockAhead(round.server_time);
+    await hearClock(
+      round.came.map((event) => event.hlc),
+      ahead,
+    );
+    link.value = {
+      state: "reached",
+      heard_at: Date.now(),
+      next_try: null,
+      clock_ahead: ahead === null ? link.value.clock_ahead : Math.round(ahead / 1000),
+    };
+    if (round.notes.length > 0) notes.value = round.notes;
+    if (round.refused > 0) refused.value = await refusedEvents();
+    await takeIn(round.came);
+    unsent.value = await unsentCount();
+    more = round.more;
+  }
+  tellTabs({ what: "changed" });
+}
+
+/** The answer's date has whole seconds: smaller differences mean nothing. */
+function clockAhead(server: number): number {
+  const ahead = Date.now() - server;
+  return Math.abs(ahead) < 3_000 ? 0 : ahead;
+}
+
+async function listen(show: string): Promise<void> {
+  if (document.visibilityState !== "visible") return;
+  const since = await cursorOf(show);
+  openStream(show, since, {
+    cursor: (cursor) => void cursorOf(show).then((mine) => cursor > mine && kick()),
+    bundle: () => void freshBundle(show).catch(() => undefined),
+  });
+}
+
+function failed(error: unknown): number {
+  if (error instanceof Refusal && error.status === 401) {
+    closeStream();
+    link.value = { ...link.value, state: "signed_out", next_try: null };
+    return LAST_WAIT_MS;
+  }
+  if (!(error instanceof Refusal || error instanceof Unreachable)) report(error);
+  const asked = error instanceof Refusal && error.retryAfter ? error.retryAfter * 1000 : 0;
+  // spread, so that thirty phones do not come back in the same second
+  const pause = Math.max(asked, wait * (0.7 + Math.random() * 0.6));
+  wait = Math.min(wait * 2, LAST_WAIT_MS);
+  link.value = { ...link.value, state: "waiting", next_try: Date.now() + pause };
+  return pause;
+}
+
+function report(error: unknown): void {
+  console.error("sync", error);
+}
+
+function schedule(ms: number): void {
+  clearTimeout(timer);
+  // with a live stream the timer is only the safety net
+  const pause = streaming() && ms === POLL_MS ? POLL_MS * 4 : ms;
+  timer = setTimeout(kick, pause);
+}
+
+/** Ask what each phone of the show has not sent; for the chief. */
+export async function refreshDevices(): Promise<boolean> {
+  const now = session.value;
+  if (!now || now.role === "loader") return false;
+  try {
+    const { data } = await ask<DeviceHeard[]>(`/shows/${now.show}/devices`);
+    devices.value = data ?? [];
+    return true;
+  } catch {
+    return false;
+  }
+}
