@@ -36,11 +36,20 @@ EVENING: Final = (
     "judge",
     "planner",
     "sequence",
+    "bundle",
+    "event_kinds",
     "events",
+    "clock",
+    "record_chain",
+    "night",
     "tally",
     "checklist",
+    "put_away",
     "release",
     "signoff",
+    "fold",
+    "next_up",
+    "answer",
 )
 
 # ring → the rings it may know. What is not named here may not be imported.

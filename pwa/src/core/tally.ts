@@ -165,7 +165,8 @@ function notOn(
   const done = new Set(isLoading(move) ? on : due.filter((code) => !on.includes(code)));
   const full = new Set(rows.filter((row) => row.called_full).map((row) => row.number));
   const called = isLoading(move) && input.leg.released !== null;
-  const accounted = keysOf(input.due.excused, sheet.id).filter((code) => !on.includes(code));
+  const excused = keysOf(input.due.excused, sheet.id);
+  const accounted = excused.filter((code) => !on.includes(code) && !due.includes(code));
   return sort([...due.filter((code) => !done.has(code)), ...accounted]).map((code) => {
     const row = sheets.plannedRow(sheet.id, code);
     const held = due.includes(code) ? undefined : facts.excuses.get(code);

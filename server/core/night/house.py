@@ -1,0 +1,127 @@
+"""What holds for the whole show: hazards, damage, added cases, phones, where each was last seen."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from typing import Final
+
+from server.core.event_kinds import (
+    Added,
+    Closed,
+    Damaged,
+    Hazard,
+    HazardGone,
+    Off,
+    On,
+    Read,
+    RowPhoto,
+    Seen,
+    SignedOff,
+)
+from server.core.events import Event
+from server.core.night.house_state import AddedCase, Damage, DeviceState, HazardState, SeenState
+from server.core.night.marks import mark, marked, signed
+from server.core.night.state import Mark, Signed
+
+# A gap list stays readable even if a broken phone jumps a million numbers.
+MOST_GAPS: Final = 1000
+
+
+@dataclass(slots=True)
+class House:
+    """What was said about the show as a whole."""
+
+    hazards: dict[str, HazardState] = field(default_factory=dict)
+    damaged: dict[str, Damage] = field(default_factory=dict)
+    added: dict[str, AddedCase] = field(default_factory=dict)
+    last_seen: dict[str, SeenState] = field(default_factory=dict)
+    signed_off: Signed | None = None
+    closed: Mark | None = None
+
+
+def gather_house(events: Iterable[Event]) -> House:
+    """Read the show's facts from events in order."""
+    house = House()
+    for event in events:
+        _saw(house, event)
+        match event.body:
+            case Hazard(hazard=name, text=text, photo=photo):
+                found = HazardState(**marked(event), hazard=name, text=text, photo=photo)
+                house.hazards[name] = found
+            case HazardGone(hazard=name):
+                house.hazards.pop(name, None)
+            case Damaged(code=code, note=note, photo=photo):
+                house.damaged[code] = Damage(**marked(event), code=code, note=note, photo=photo)
+            case Added() as body:
+                house.added[body.code] = _added(event, body)
+            case SignedOff() as body:
+                house.signed_off = signed(event, body)
+            case Closed():
+                house.closed = mark(event)
+    return house
+
+
+def _added(event: Event, body: Added) -> AddedCase:
+    return AddedCase(
+        **marked(event),
+        code=body.code,
+        name=body.name,
+        owner=body.owner,
+        travels=body.travels,
+        length_um=body.length_um,
+        width_um=body.width_um,
+        height_um=body.height_um,
+        mass_g=body.mass_g,
+        photo=body.photo,
+    )
+
+
+def _saw(house: House, event: Event) -> None:
+    def see(code: str, what: str, place: str | None, read: Read | None) -> None:
+        seen = SeenState(**marked(event), code=code, what=what, place=place, read=read)
+        house.last_seen[code] = seen
+
+    match event.body:
+        case On() | Off() as body:
+            see(body.code, body.kind, None, body.read)
+        case Seen(code=code, place=place, read=read):
+            see(code, "seen", place, read)
+        case Damaged(code=code):
+            see(code, "damaged", None, None)
+        case RowPhoto(codes=codes):
+            for code in codes:
+                see(code, "row_photo", None, "row_photo")
+
+
+def devices(events: Iterable[Event]) -> dict[str, DeviceState]:
+    """Return every phone heard of, by all its events, also voided ones."""
+    numbers: dict[str, list[int]] = {}
+    latest: dict[str, Event] = {}
+    for event in events:
+        numbers.setdefault(event.device, []).append(event.n)
+        newest = latest.get(event.device)
+        if newest is None or event.n >= newest.n:
+            latest[event.device] = event
+    return {
+        device: DeviceState(
+            device=device,
+            by=event.by.name,
+            by_id=event.by.id,
+            role=event.by.role,
+            last_n=event.n,
+            gaps=_gaps(numbers[device]),
+            at=event.at,
+            hlc=event.hlc,
+        )
+        for device, event in sorted(latest.items())
+    }
+
+
+def _gaps(numbers: list[int]) -> tuple[int, ...]:
+    missing: list[int] = []
+    expected = 1
+    for n in sorted(numbers):
+        missing.extend(range(expected, min(n, expected + MOST_GAPS - len(missing))))
+        expected = max(expected, n + 1)
+    return tuple(missing)

@@ -1,0 +1,85 @@
+"""What the state holds for the whole show, beside its legs."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from server.core.bundle import Move
+from server.core.event_kinds import Read, Role
+from server.core.night.state import Held, HomeList, Leg, Mark, Signed, StopState
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HazardState(Mark):
+    """Something that can hurt someone and is still there."""
+
+    hazard: str
+    text: str
+    photo: str | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Damage(Mark):
+    """A case found damaged."""
+
+    code: str
+    note: str
+    photo: str | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AddedCase(Mark):
+    """A sub-hired or late case."""
+
+    code: str
+    name: str
+    owner: str
+    travels: bool
+    length_um: int | None
+    width_um: int | None
+    height_um: int | None
+    mass_g: int | None
+    photo: str | None
+
+
+@dataclass(frozen=True, slots=True)
+class DeviceState:
+    """A phone by its own numbers; `gaps` exist (a later one is here) but have not arrived."""
+
+    device: str
+    by: str
+    by_id: str
+    role: Role
+    last_n: int
+    gaps: tuple[int, ...]
+    at: int
+    hlc: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SeenState(Mark):
+    """Where a case was last seen, and how."""
+
+    code: str
+    what: str
+    place: str | None
+    read: Read | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class State:
+    """The whole night; `not_back`: what next morning has to be chased."""
+
+    legs: Mapping[Move, Mapping[str, Leg]]
+    walk: tuple[StopState, ...]
+    hazards: tuple[HazardState, ...]
+    damaged: Mapping[str, Damage]
+    added: Mapping[str, AddedCase]
+    devices: Mapping[str, DeviceState]
+    last_seen: Mapping[str, SeenState]
+    put_away: tuple[HomeList, ...]
+    not_back: tuple[str, ...]
+    signoff_held: tuple[Held, ...]
+    signed_off: Signed | None
+    closed: Mark | None

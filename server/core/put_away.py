@@ -1,0 +1,51 @@
+"""Put-away: what goes back to which home, and what never came back."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+
+from server.core.bundle import Bundle
+from server.core.night.house_state import Damage
+from server.core.night.state import HomeCase, HomeList, Leg
+
+
+def put_away_by_home(
+    bundle: Bundle, damaged: Mapping[str, Damage], legs: Iterable[Leg]
+) -> tuple[HomeList, ...]:
+    """Return every case that comes back, sorted by its home in the shop."""
+    homes: dict[str, list[HomeCase]] = {}
+    for leg in legs:
+        for code in leg.due:
+            card = bundle.cases.get(code)
+            said = leg.marks.get(code)
+            away = said is not None and said.did == "off"
+            one = HomeCase(code, away, is_damaged(bundle, damaged, code), said)
+            homes.setdefault(card.home if card else "", []).append(one)
+    return tuple(
+        HomeList(home, tuple(sorted(homes[home], key=lambda one: one.code)))
+        for home in sorted(homes)
+    )
+
+
+def is_damaged(bundle: Bundle, damaged: Mapping[str, Damage], code: str) -> bool:
+    """Return whether a case is damaged by its card or by what was said tonight."""
+    card = bundle.cases.get(code)
+    return code in damaged or (card is not None and card.state != "good")
+
+
+def not_back(load_out: Iterable[Leg], put_away: Iterable[Leg]) -> tuple[str, ...]:
+    """Return what was due to come back and stands on no vehicle, or never arrived.
+
+    Swapped cases and those sent on another vehicle are accounted for elsewhere.
+    """
+    elsewhere = {"swapped", "other_vehicle"}
+    codes = {
+        one.code
+        for leg in load_out
+        if leg.on
+        for one in leg.not_on
+        if one.stands_on is None and one.status not in elsewhere
+    }
+    for leg in put_away:
+        codes |= {code for code, one in leg.excused.items() if one.why == "never_came"}
+    return tuple(sorted(codes))
