@@ -8,7 +8,7 @@ import type { Hit } from "./hits";
 export type CameraTrouble = "not_here" | "refused" | "none_found" | "busy" | "failed";
 
 export interface Camera {
-  /** Labels in the last picture, to be drawn over the video. */
+  /** Labels in the last picture, to be drawn over the live picture. */
   inView: ReadonlySignal<Hit[]>;
   hasTorch: boolean;
   torch(on: boolean): Promise<void>;
