@@ -24,7 +24,15 @@ export type JoinAnswer =
 interface Joined {
   session: { id: string; name: string; role: Role; show: string };
   device_key: string | null;
-  last_n?: number;
+}
+
+interface Entering {
+  code: string;
+  name: string;
+  device: string;
+  pin?: string;
+  /** Proves that this is the phone that it says it is. */
+  device_key?: string;
 }
 
 const DEVICE_SIGNS = "abcdefghijkmnpqrstuvwxyz23456789";
@@ -49,11 +57,15 @@ async function tryJoin(code: string, name: string, pin?: string): Promise<JoinAn
   if (!same && (await unsentCount()) > 0) return { ok: false, why: "unsent", detail: "" };
   // numbers run per phone and show without gaps: another show, or an emptied phone, begins anew
   const device = same && before ? before.device : newDevice();
-  const body = { code, name, device, ...(pin ? { pin } : {}) };
-  const { data } = await ask<Joined>("/join", { method: "POST", body });
-  if (!data) throw new Error("join: expected a session in the answer, got none");
-  const now: Session = { ...data.session, device, code, device_key: data.device_key };
-  await startSession(now, data.last_n ?? 0);
+  const key = same ? before.device_key : null;
+  const now = await enter({
+    code,
+    name,
+    device,
+    ...(pin ? { pin } : {}),
+    ...(key ? { device_key: key } : {}),
+  });
+  await startSession(now);
   await loadEvening(now.show);
   await freshBundle(now.show);
   batch(() => {
@@ -65,6 +77,20 @@ async function tryJoin(code: string, name: string, pin?: string): Promise<JoinAn
   tellTabs({ what: "session" });
   retry();
   return { ok: true };
+}
+
+/** Ask the server in; a phone that it does not know again goes on under a new name. */
+async function enter(body: Entering): Promise<Session> {
+  const { code, device } = body;
+  try {
+    const { data } = await ask<Joined>("/join", { method: "POST", body });
+    if (!data) throw new Error("join: expected a session in the answer, got none");
+    return { ...data.session, device, code, device_key: data.device_key };
+  } catch (error) {
+    if (!(error instanceof Refusal && error.status === 409 && body.device_key)) throw error;
+    const { device_key: _old, ...rest } = body;
+    return enter({ ...rest, device: newDevice() });
+  }
 }
 
 function newDevice(): string {
@@ -84,7 +110,7 @@ export async function resume(): Promise<boolean> {
  * On a phone without a session: does the server remember one for it?
  *
  * Then the phone's storage was emptied, by the browser or by hand, and what had not been sent is
- * gone: the crew is told, with the server's last word on how much that was.
+ * gone: the crew is told. The chief's list of phones says how much that was at the last word.
  */
 export async function lookForLoss(): Promise<void> {
   try {

@@ -1,6 +1,6 @@
 /** Labels out of a photo: by the server where it is reached, else by the phone itself. */
 import { accept } from "../core/case-code";
-import { decodePhoto, type PhotoHit } from "../scan/photo";
+import { decodePhoto, sizeOf, type PhotoHit } from "../scan/photo";
 import { ask, Refusal, Unreachable } from "../sync/api";
 import { photograph, report } from "./report";
 import { scan } from "./scanning";
@@ -36,7 +36,7 @@ export async function readPhoto(photo: Blob): Promise<PhotoRead> {
     const show = session.value?.show ?? "";
     const path = `/shows/${encodeURIComponent(show)}/read`;
     const { data } = await ask<Readings>(path, { method: "POST", blob: photo, seconds: 30 });
-    return sorted("server", data?.readings ?? []);
+    return sorted("server", await asShares(photo, data?.readings ?? []));
   } catch (error) {
     if (error instanceof Refusal && error.status < 500 && error.status !== 401)
       return { by: "server", hits: [], codes: [], unknown: [], refused: error.detail };
@@ -84,6 +84,15 @@ export async function takeRowPhoto(read: RowRead, photo: Blob): Promise<boolean>
     if (!(await report({ kind: "on", code, read: "row_photo", row: null }))) return false;
   }
   return true;
+}
+
+/** The server speaks in pixels of the upright photo; screens draw in shares of it. */
+async function asShares(photo: Blob, readings: Readings["readings"]): Promise<PhotoHit[]> {
+  const { width, height } = await sizeOf(photo);
+  return readings.map(({ text, box }) => ({
+    text,
+    box: box.map(([x = 0, y = 0]) => [x / width, y / height]),
+  }));
 }
 
 function sorted(by: "server" | "phone", hits: PhotoHit[]): PhotoRead {

@@ -22,3 +22,10 @@ export async function decodePhoto(photo: Blob): Promise<PhotoHit[]> {
   picture.close();
   return decode(paper.getImageData(0, 0, canvas.width, canvas.height));
 }
+
+export async function sizeOf(photo: Blob): Promise<{ width: number; height: number }> {
+  const picture = await createImageBitmap(photo, { imageOrientation: "from-image" });
+  const { width, height } = picture;
+  picture.close();
+  return { width, height };
+}

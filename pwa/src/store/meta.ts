@@ -64,13 +64,13 @@ export async function writeMeta<K extends keyof MetaValues>(
   });
 }
 
-/** Take a new session in: its device starts its own numbers, or goes on after the last known. */
-export async function startSession(session: Session, lastN: number): Promise<void> {
+/** Take a new session in: a new device starts its own numbers, the same one goes on with them. */
+export async function startSession(session: Session): Promise<void> {
   await withDatabase(async (db) => {
     const done = db.transaction("meta", "readwrite", STRICT);
     const before = await done.store.get("counters");
     const old = before?.key === "counters" ? before.value : null;
-    const n = Math.max(lastN, old?.device === session.device ? old.n : 0);
+    const n = old?.device === session.device ? old.n : 0;
     const { hlc = "", ahead_ms = 0 } = old ?? {};
     const counters: Counters = { device: session.device, n, hlc, ahead_ms };
     void done.store.put({ key: "session", value: session });

@@ -15,6 +15,8 @@ interface EventsAnswer {
   notes?: { at: number; text: string }[];
   /** Numbers of this phone that the server has not got although it has later ones. */
   gaps?: number[];
+  /** The server's clock, ms since 1970. */
+  now?: number;
 }
 
 export interface Round {
@@ -43,14 +45,16 @@ export async function exchange(
   const settled = await settleBatch(show, batch, data);
   await addPulled(show, data.events, data.cursor);
   await fillGaps(show, device, data.gaps ?? []);
+  // a cursor that went back: the server was restored from a backup and lost what came after it
+  if (data.cursor < since) await queueAgain(await eventsOf(show));
   return {
     came: data.events.map((item) => item.event),
     refused: data.refused.length,
     notes: data.notes ?? [],
-    server_time: answer.server_time,
+    server_time: data.now ?? answer.server_time,
     cursor: data.cursor,
     // a batch of which nothing was taken must not be sent again at once
-    more: data.more || (settled > 0 && waiting.length > settled),
+    more: data.more || data.cursor < since || (settled > 0 && waiting.length > settled),
   };
 }
 

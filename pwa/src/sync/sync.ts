@@ -95,7 +95,7 @@ async function exchangeAll(show: string, device: string): Promise<void> {
   tellTabs({ what: "changed" });
 }
 
-/** The answer's date has whole seconds: smaller differences mean nothing. */
+/** An answer on its way may be that old: smaller differences mean nothing. */
 function clockAhead(server: number): number {
   const ahead = Date.now() - server;
   return Math.abs(ahead) < 3_000 ? 0 : ahead;
@@ -111,7 +111,7 @@ async function listen(show: string): Promise<void> {
 }
 
 function failed(error: unknown): number {
-  if (error instanceof Refusal && error.status === 401) {
+  if (error instanceof Refusal && (error.status === 401 || error.status === 403)) {
     closeStream();
     link.value = { ...link.value, state: "signed_out", next_try: null };
     return LAST_WAIT_MS;
