@@ -1,0 +1,192 @@
+"""One label: QR with quiet zone, the code in large letters, and what a hand must know.
+
+The QR is always a full one (segno.make_qr): a Micro QR is not read by phones' own detectors.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+from typing import Final
+
+import segno
+
+from server.core.case import STANCES, Stance
+from server.labels import icons
+from server.labels.canvas import Canvas, Letters, Point
+from server.labels.label_case import Face, LabelCase
+
+QUIET_MODULES: Final = 4  # ISO/IEC 18004: four modules of quiet zone all round
+# A phone's main camera, 4000 pixels across 65 degrees (common practice, no source), still reads at
+# 4 pixels a module by our benchmark.
+CAMERA_PIXELS: Final = 4000
+CAMERA_DEGREES: Final = 65.0
+READ_AT_PIXELS: Final = 4.0
+READ_FROM_M: Final = 2.0
+# People and lid load are planning figures (core/handling, the owner's own entries).
+CAUTION: Final = "Planning figures: ratings and a competent person decide"
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """A rectangle of the page, in mm."""
+
+    x: float
+    y: float
+    width: float
+    height: float
+
+
+def read_distance_m(module_mm: float) -> float:
+    """Return from how far a module of this side is still read in a photo, in metres."""
+    across_mm = CAMERA_PIXELS / READ_AT_PIXELS * module_mm
+    return across_mm / 2 / math.tan(math.radians(CAMERA_DEGREES / 2)) / 1000
+
+
+def draw_qr(canvas: Canvas, text: str, at: Point, side: float) -> float:
+    """Draw a QR whose quiet zone fills a square of this side; return its module's side in mm."""
+    code = segno.make_qr(text, error="m", boost_error=True)
+    rows = [list(row) for row in code.matrix_iter(border=QUIET_MODULES)]
+    module = side / len(rows)
+    canvas.rectangle(at, (side, side), 1)
+    for number, row in enumerate(rows):
+        for start, length in _runs(row):
+            place = (at[0] + start * module, at[1] + number * module)
+            # a breath more than a module: no white hairlines between rows on any printer
+            canvas.rectangle(place, (length * module, module * 1.01))
+    return module
+
+
+def _runs(row: list[int]) -> list[tuple[int, int]]:
+    """Return start and length of each run of dark modules."""
+    runs: list[tuple[int, int]] = []
+    for place, dark in enumerate(row):
+        if dark and runs and sum(runs[-1]) == place:
+            runs[-1] = (runs[-1][0], runs[-1][1] + 1)
+        elif dark:
+            runs.append((place, 1))
+    return runs
+
+
+def draw_label(
+    canvas: Canvas, place: Place, case: LabelCase, face: Face, letters: Letters
+) -> float:
+    """Draw one label into its place; return the side of a QR module in mm."""
+    canvas.frame((place.x, place.y), (place.width, place.height), 0.2)
+    rim = 2.0
+    inner = Place(place.x + rim, place.y + rim, place.width - 2 * rim, place.height - 2 * rim)
+    if inner.width > inner.height:
+        qr_side = min(inner.height * 0.8, inner.width * 0.62)
+        facts = Place(inner.x + qr_side, inner.y, inner.width - qr_side, qr_side)
+        below = Place(inner.x, inner.y + qr_side, inner.width, inner.height - qr_side)
+        module = draw_qr(canvas, case.code, (inner.x, inner.y), qr_side)
+    else:
+        qr_side = min(inner.width, inner.height * 0.62)
+        large = min(inner.height * 0.14, inner.height - qr_side)
+        start = inner.x + (inner.width - qr_side) / 2
+        module = draw_qr(canvas, case.code, (start, inner.y), qr_side)
+        below = Place(inner.x, inner.y + qr_side, inner.width, large)
+        rest = inner.height - qr_side - large
+        facts = Place(inner.x, inner.y + qr_side + large, inner.width, rest)
+    _large_code(canvas, below, case.code, letters)
+    _facts(canvas, facts, case, face, letters)
+    return module
+
+
+def _large_code(canvas: Canvas, place: Place, code: str, letters: Letters) -> None:
+    """Set the code as large as its band allows, in the middle."""
+    capital = letters.fitting(code, place.width * 0.96, place.height * 0.8)
+    left = place.x + (place.width - letters.width(code, capital)) / 2
+    canvas.text((left, place.y + (place.height + capital) / 2), code, capital)
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One fact: its words, its share of the height, and who draws its icon (place, side)."""
+
+    text: str
+    weight: float
+    icon: Callable[[Point, float], None] | None = None
+
+
+def _facts(canvas: Canvas, place: Place, case: LabelCase, face: Face, letters: Letters) -> None:
+    """Write what the label says, a fact a line; in two columns where the place is wide."""
+    lines = _lines(canvas, case, face)
+    if place.width < 1.1 * place.height:
+        _column(canvas, place, lines, letters)
+        return
+    half = (len(lines) + 1) // 2
+    left = Place(place.x, place.y, place.width / 2, place.height)
+    _column(canvas, left, lines[:half], letters)
+    _column(canvas, replace(left, x=place.x + place.width / 2), lines[half:], letters)
+
+
+def _column(canvas: Canvas, place: Place, lines: Sequence[Line], letters: Letters) -> None:
+    total = sum(line.weight for line in lines)
+    unit = min(place.height / max(total, 1), place.width / 5.5, 11.0)
+    y = place.y
+    for line in lines:
+        height = unit * line.weight
+        left = place.x + 0.5
+        if line.icon is not None:
+            line.icon((left, y + height * 0.1), height * 0.8)
+            left += height
+        capital = letters.fitting(line.text, place.x + place.width - left - 1, height * 0.55)
+        canvas.text((left + 0.5, y + (height + capital) / 2), line.text, capital)
+        y += height
+
+
+def _lines(canvas: Canvas, case: LabelCase, face: Face) -> list[Line]:
+    """Return text, share of height and icon of each line that has something to say."""
+    lines = [Line(face.upper(), 1.0, lambda at, side: icons.face(canvas, at, side, face))]
+    if case.department:
+        lines.append(Line(case.department.upper(), 1.0))
+    if case.name:
+        lines.append(Line(case.name, 1.1))
+    if case.home:
+        lines.append(Line(f"HOME {case.home}", 1.1))
+    if case.footprint:
+        lines.append(Line(case.footprint, 0.9))
+    if case.mass:
+        lines.append(Line(case.mass, 1.1))
+    if case.roll is not None:
+        words = f"{case.roll} TO ROLL"
+        lines.append(Line(words, 1.1, lambda at, side: icons.caster(canvas, at, side)))
+    if case.lift is not None:
+        words = f"{case.lift} TO LIFT"
+        lines.append(Line(words, 1.1, lambda at, side: icons.person(canvas, at, side)))
+    if case.no_hand_lift:
+        lines.append(Line("NO HAND LIFT", 1.1, lambda at, side: _never(canvas, at, side)))
+    if case.stacks is not None:
+        stacks = case.stacks
+        words = f"ON LID {case.lid_load}".strip() if stacks else "NOTHING ON LID"
+        lines.append(Line(words, 1.0, lambda at, side: _lid(canvas, at, side, stacks=stacks)))
+    if case.stances:
+        lines.append(Line("", 1.2, lambda at, side: _stances(canvas, at, side, case.stances)))
+    if case.owner:
+        lines.append(Line(case.owner, 0.8))
+    if case.roll is not None or case.lift is not None or case.stacks:
+        lines.append(Line(CAUTION, 0.6))
+    return lines
+
+
+def _never(canvas: Canvas, at: Point, side: float) -> None:
+    icons.lifted(canvas, at, side)
+    icons.crossed(canvas, at, side)
+
+
+def _lid(canvas: Canvas, at: Point, side: float, *, stacks: bool) -> None:
+    icons.stacked(canvas, at, side)
+    if not stacks:
+        icons.crossed(canvas, at, side)
+
+
+def _stances(canvas: Canvas, at: Point, side: float, allowed: Sequence[Stance]) -> None:
+    """Draw an arrow up and the three ways to stand; those not allowed are struck out."""
+    icons.arrow_up(canvas, at, side)
+    for number, how in enumerate(STANCES, start=1):
+        place = (at[0] + number * side * 1.2, at[1])
+        icons.stance(canvas, place, side, how)
+        if how not in allowed:
+            icons.crossed(canvas, place, side)

@@ -1,0 +1,70 @@
+"""What one label says about a case, in the words and units that are printed."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Final, Literal
+
+from server.core.case import Case, Stance
+from server.core.handling.push import people_to_push
+from server.core.handling.team import people_to_lift
+from server.core.units import Units, from_g, from_um
+
+Face = Literal["end A", "end B", "lid", "side"]
+Copy = Literal["ends", "lid", "side"]
+# Both ends, the lid and one long side: a stack hides lids, a row hides ends, a ramp shows sides.
+FACES_OF: Final[dict[Copy, tuple[Face, ...]]] = {
+    "ends": ("end A", "end B"),
+    "lid": ("lid",),
+    "side": ("side",),
+}
+
+
+@dataclass(frozen=True, slots=True)
+class LabelCase:
+    """A case as its label shows it; empty text and None are left off the label.
+
+    `roll` people keep it rolling on a level floor, `lift` people lift it; `no_hand_lift` when no
+    team should. `lid_load` is what may stand on the lid, `stacks` whether anything may.
+    """
+
+    code: str
+    name: str = ""
+    department: str = ""
+    home: str = ""
+    footprint: str = ""
+    mass: str = ""
+    roll: int | None = None
+    lift: int | None = None
+    no_hand_lift: bool = False
+    stances: tuple[Stance, ...] = ()
+    stacks: bool | None = None
+    lid_load: str = ""
+    owner: str = ""
+
+
+def label_case(case: Case, units: Units, owner: str = "") -> LabelCase:
+    """Return what the label of a planned case says; people by the figures of core/handling."""
+    sides = [from_um(um, units.length) for um in (case.length_um, case.width_um, case.height_um)]
+    roll = people_to_push(case.mass_g).value if case.mass_g and case.casters else None
+    lift = people_to_lift(case.mass_g).value if case.mass_g else None
+    load = case.lid_load_g
+    return LabelCase(
+        code=case.code,
+        name=case.name,
+        department=case.department,
+        home=case.home,
+        footprint=" x ".join(f"{side:.4g}" for side in sides) + f" {units.length}",
+        mass=_mass(case.mass_g, units),
+        roll=roll if isinstance(roll, int) else None,
+        lift=lift if isinstance(lift, int) else None,
+        no_hand_lift=bool(case.mass_g) and lift is None,
+        stances=case.stances,
+        stacks=bool(load) or case.lid_casters,
+        lid_load=_mass(load or 0, units),
+        owner=owner,
+    )
+
+
+def _mass(grams: int, units: Units) -> str:
+    return f"{from_g(grams, units.mass):.0f} {units.mass}" if grams else ""
