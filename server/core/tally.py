@@ -62,6 +62,7 @@ def tally(take: LegInput) -> Leg:
         conflicts=_conflicts(take),
         rows=tuple(rows),
         row_of=row_of,
+        place_of={code: _place_of(take, code) for code in (*due, *on)},
     )
 
 
@@ -88,6 +89,11 @@ def _row_of(take: LegInput, code: str) -> int | None:
     if take.loading:
         return take.facts.stands[code].row
     return take.sheets.planned_row(take.sheet.id, code)
+
+
+def _place_of(take: LegInput, code: str) -> str | None:
+    planned = take.sheets.planned(take.sheet.id, code)
+    return None if planned is None else planned.place.code
 
 
 def _excused_on(take: LegInput) -> dict[str, Excuse]:

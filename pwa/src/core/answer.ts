@@ -1,112 +1,152 @@
-/** What the phone says to a scan (DESIGN 5.2), from the bundle and the night so far. */
-import type { Bundle, Move, VehicleSheet } from "./bundle";
-import type { Accepted, Refused } from "./case-code";
+/** What the phone says at once when a code is scanned, and where the case goes. */
+import type { Bundle, Move } from "./bundle";
 import { isLoading } from "./facts";
-import type { CaseMark, Leg, State } from "./state";
+import { carried, clear, nextUp, placesOf } from "./next-up";
+import { isDamaged } from "./put-away";
+import type { ExcuseWhy } from "./events";
+import type { CaseMark, Excuse, Leg, State } from "./state";
 
 export type AnswerKind =
-  | "right" // due here, and the next one
-  | "not_next" // due here, others come before it; it may go all the same
-  | "already" // done already: by whom and when says `mark`
-  | "other_vehicle" // due on `due_on`: stop
-  | "stray" // in the fleet, but due nowhere in this move
-  | "unknown" // no case that anybody knows; `refused` says how far the reading went
-  | "damaged" // due here, but marked as damaged: ask the chief
-  | "swapped"; // the chief sent `instead` in its place
+  | "right_next"
+  | "right"
+  | "already_on"
+  | "already_off"
+  | "other_vehicle"
+  | "stray"
+  | "unknown"
+  | "damaged"
+  | "swapped"
+  | "excused";
 
+/**
+ * `right_next`: due here and in the row being worked. `right`: due here, another row or not yet
+ * carried. `damaged` (at the shop load only): due, but marked; elsewhere `damaged` is just said.
+ * `stands_on`: recorded on another vehicle; putting it on moves it here and leaves a conflict.
+ */
 export interface Answer {
   kind: AnswerKind;
-  /** The case, or what was read where it is none. */
+  code: string;
+  row: number | null;
+  place_code: string | null;
+  home: string | null;
+  by: string | null;
+  at: number | null;
+  vehicle: string | null;
+  stands_on: string | null;
+  why: ExcuseWhy | null;
+  for_code: string | null;
+  damaged: boolean;
+  due: boolean;
+}
+
+export interface Scan {
   code: string;
   move: Move;
   vehicle: string;
-  /** Where it stands by plan, or where it stood when it came on; null: in no row. */
-  row: number | null;
-  /** The case that is next before this scan counts. */
-  next: string | null;
-  mark: CaseMark | null;
-  due_on: string | null;
-  instead: string | null;
-  /** A strapped row that this opens again. */
-  reopens: number | null;
-  refused: Refused | null;
+  device?: string;
 }
 
-export interface Question {
-  move: Move;
-  vehicle: string;
-  code: Accepted | Refused;
-}
-
-export function answerScan(bundle: Bundle, state: State, question: Question): Answer {
-  const { move, vehicle, code } = question;
-  const leg = state.legs[move][vehicle];
-  const sheet = bundle.vehicles.find(({ id }) => id === vehicle);
-  const refused = code.ok ? null : code;
-  const name = code.ok ? code.code : (code.candidates[0] ?? code.text);
-  const answer: Answer = {
-    kind: "unknown",
-    code: name,
-    move,
-    vehicle,
-    row: leg?.row_of[name] ?? plannedRow(sheet, name),
-    next: leg && sheet ? nextOf(sheet, leg) : null,
-    mark: leg?.marks[name] ?? null,
-    due_on: dueElsewhere(state, question, name),
-    instead: leg?.excused[name]?.for_code ?? null,
-    reopens: null,
-    refused,
+export function answerScan(state: State, bundle: Bundle, scan: Scan): Answer {
+  const legs = state.legs[scan.move];
+  const own = legs[scan.vehicle];
+  const others = bundle.vehicles.flatMap(({ id }) => (id === scan.vehicle ? [] : (legs[id] ?? [])));
+  const card = Object.hasOwn(bundle.cases, scan.code) ? bundle.cases[scan.code] : undefined;
+  const base: Answer = {
+    kind: "stray",
+    code: scan.code,
+    row: null,
+    place_code: null,
+    home: card?.home ?? null,
+    by: null,
+    at: null,
+    vehicle: null,
+    stands_on: null,
+    why: null,
+    for_code: null,
+    damaged: isDamaged(bundle, state, scan.code),
+    due: false,
   };
-  if (refused || !leg) return answer;
-  const kind = kindOf(bundle, state, leg, answer);
-  const opens = (kind === "right" || kind === "not_next") && strapped(leg, answer.row);
-  return { ...answer, kind, reopens: opens ? answer.row : null };
+  if (own === undefined || (card === undefined && !Object.hasOwn(state.added, scan.code)))
+    return { ...base, kind: "unknown" };
+  if (!isLoading(scan.move)) return unloading(base, state, bundle, scan, [own, ...others]);
+  return loading(base, state, bundle, scan, [own, ...others]);
 }
 
-function kindOf(bundle: Bundle, state: State, leg: Leg, answer: Answer): AnswerKind {
-  const { code, move } = answer;
-  const excuse = leg.excused[code];
-  if (isDone(leg, code)) return "already";
-  if (excuse?.why === "swapped") return "swapped";
-  const due = leg.due.includes(code);
-  // on board although not due: taking it off is always right
-  const aboard = !isLoading(move) && leg.on.includes(code);
-  // what came after all ends the excuse that it is left, or never came
-  const back = excuse?.why === "left_on_purpose" || excuse?.why === "never_came";
-  if (!due && !aboard && !back) return answer.due_on === null ? "stray" : "other_vehicle";
-  if (isLoading(move) && isDamaged(bundle, state, code)) return "damaged";
-  if (move === "put_away" || answer.next === null || answer.next === code) return "right";
-  return "not_next";
+function loading(
+  base: Answer,
+  state: State,
+  bundle: Bundle,
+  scan: Scan,
+  [own, ...others]: [Leg, ...Leg[]],
+): Answer {
+  const { code } = scan;
+  if (Object.hasOwn(own.row_of, code))
+    return { ...base, ...said(own.marks[code]), kind: "already_on", row: own.row_of[code] ?? null };
+  if (own.due.includes(code)) {
+    const stands_on = others.find((leg) => leg.on.includes(code))?.vehicle ?? null;
+    const row = rowOf(bundle, own, code);
+    const found = { ...base, row, place_code: own.place_of[code] ?? null, stands_on, due: true };
+    if (base.damaged && scan.move === "shop_load") return { ...found, kind: "damaged" };
+    return { ...found, kind: isNext(state, bundle, scan, own, row) ? "right_next" : "right" };
+  }
+  const elsewhere = others.find((leg) => leg.due.includes(code));
+  const excuse = [own, ...others].map((leg) => leg.excused[code]).find((one) => one !== undefined);
+  if (elsewhere !== undefined)
+    return { ...base, kind: "other_vehicle", vehicle: elsewhere.vehicle, due: true };
+  return excuse === undefined ? base : excused(base, excuse);
 }
 
-function isDone(leg: Leg, code: string): boolean {
-  return isLoading(leg.move) ? leg.on.includes(code) : leg.marks[code]?.did === "off";
+function unloading(
+  base: Answer,
+  state: State,
+  bundle: Bundle,
+  scan: Scan,
+  legs: [Leg, ...Leg[]],
+): Answer {
+  const { code, move } = scan;
+  const off = legs.find((leg) => leg.off.includes(code));
+  if (off !== undefined) return { ...base, ...said(off.marks[code]), kind: "already_off" };
+  const leg = legs.find((one) => one.on.includes(code));
+  if (leg === undefined) {
+    const excuse = legs.map((one) => one.excused[code]).find((one) => one !== undefined);
+    return excuse === undefined ? base : excused(base, excuse);
+  }
+  const row = leg.row_of[code] ?? null;
+  const found = { ...base, row, place_code: leg.place_of[code] ?? null, due: true };
+  if (move === "put_away") return { ...found, kind: "right_next" };
+  if (leg.vehicle !== scan.vehicle)
+    return { ...found, kind: "other_vehicle", vehicle: leg.vehicle };
+  return { ...found, kind: isNext(state, bundle, scan, leg, row) ? "right_next" : "right" };
 }
 
-function isDamaged(bundle: Bundle, state: State, code: string): boolean {
-  return code in state.damaged || (bundle.cases[code]?.state ?? "good") !== "good";
+/** In the row of the first step, and nothing in its way. */
+function isNext(state: State, bundle: Bundle, scan: Scan, leg: Leg, row: number | null): boolean {
+  const first = nextUp(state, bundle, scan).find((step) => step.kind === "case");
+  if (first === undefined || first.row !== row) return first?.code === scan.code;
+  const places = placesOf(bundle.vehicles.find(({ id }) => id === leg.vehicle)?.rows ?? []);
+  const free = isLoading(scan.move) ? carried : clear;
+  return free(leg, places, scan.code);
 }
 
-function dueElsewhere(state: State, { move, vehicle }: Question, code: string): string | null {
-  const to = state.legs[move][vehicle]?.excused[code]?.to_vehicle;
-  if (to) return to;
-  const others = Object.values(state.legs[move]).filter((leg) => leg.vehicle !== vehicle);
-  return others.find((leg) => leg.due.includes(code))?.vehicle ?? null;
+function rowOf(bundle: Bundle, leg: Leg, code: string): number | null {
+  const sheet = bundle.vehicles.find(({ id }) => id === leg.vehicle);
+  return placesOf(sheet?.rows ?? []).get(leg.place_of[code] ?? "")?.row ?? null;
 }
 
-/** The first case of the sequence that is due and not done. */
-function nextOf(sheet: VehicleSheet, leg: Leg): string | null {
-  const open = new Set(leg.not_on.filter((one) => !one.accounted).map((one) => one.code));
-  const order = isLoading(leg.move) ? sheet.load : sheet.unload;
-  const planned = order.find((code) => open.has(code));
-  return planned ?? [...open].sort()[0] ?? null;
+function said(mark: CaseMark | undefined): { by: string | null; at: number | null } {
+  return { by: mark?.by ?? null, at: mark?.at ?? null };
 }
 
-function plannedRow(sheet: VehicleSheet | undefined, code: string): number | null {
-  const row = sheet?.rows.find(({ places }) => places.some((place) => place.code === code));
-  return row?.number ?? null;
+function excused(base: Answer, excuse: Excuse): Answer {
+  const { why, by, at, for_code, to_vehicle } = excuse;
+  const kind = why === "swapped" ? "swapped" : "excused";
+  return { ...base, kind, why, by, at, for_code, vehicle: to_vehicle };
 }
 
-function strapped(leg: Leg, row: number | null): boolean {
-  return leg.rows.some(({ number, state }) => number === row && state === "strapped");
+/** Strapped rows that stand between the door and a row, door first: to be opened to reach it. */
+export function rowsToOpen(leg: Leg, row: number): number[] {
+  return leg.rows
+    .filter((one) => one.number >= row && one.counted !== null)
+    .map((one) => one.number)
+    .sort((a, b) => b - a);
 }

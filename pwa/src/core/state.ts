@@ -153,6 +153,8 @@ export interface Leg {
   rows: RowState[];
   /** Row in which each case on board stands; null: not said and not planned. */
   row_of: Record<string, number | null>;
+  /** Whose planned place each due or standing case takes: its own, or that of the case it is for. */
+  place_of: Record<string, string | null>;
   checks: CheckState[];
   hands: number | null;
   mass_g: number;

@@ -29,6 +29,7 @@ export interface Tally {
   conflicts: Conflict[];
   rows: RowState[];
   row_of: Record<string, number | null>;
+  place_of: Record<string, string | null>;
 }
 
 export function tally(input: LegInput): Tally {
@@ -55,6 +56,7 @@ export function tally(input: LegInput): Tally {
     conflicts: conflicts(input),
     rows,
     row_of,
+    place_of: placeOf(input, [...due, ...on]),
   };
 }
 
@@ -92,6 +94,12 @@ function unloadMarks(input: LegInput, due: string[]): Map<string, CaseMark> {
 function rowOfCase({ move, facts, sheets, sheet }: LegInput, code: string): number | null {
   if (isLoading(move)) return facts.stands.get(code)?.row ?? null;
   return sheets.plannedRow(sheet.id, code);
+}
+
+function placeOf({ sheets, sheet }: LegInput, codes: string[]): Record<string, string | null> {
+  const found: Record<string, string | null> = {};
+  for (const code of codes) found[code] = sheets.planned(sheet.id, code)?.place.code ?? null;
+  return found;
 }
 
 function excusedOn(input: LegInput): Record<string, Excuse> {

@@ -181,7 +181,11 @@ class Signed(Mark):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Leg:
-    """One vehicle in one move."""
+    """One vehicle in one move; `row_of` of what stands on board.
+
+    `place_of`: whose planned place each due or standing case takes, its own or that of the case it
+    goes for; None where neither is planned here.
+    """
 
     move: Move
     vehicle: str
@@ -196,6 +200,7 @@ class Leg:
     conflicts: tuple[Conflict, ...]
     rows: tuple[RowState, ...]
     row_of: Mapping[str, int | None]
+    place_of: Mapping[str, str | None]
     checks: tuple[CheckState, ...] = ()
     hands: int | None = None
     mass_g: int = 0
