@@ -1,6 +1,5 @@
 /** From a text that was read to the answer on the screen: one after the other, safe before shown. */
 import { batch } from "@preact/signals";
-import { answerScan, type Answer } from "../core/answer";
 import { isLoading } from "../core/facts";
 import { accept, acceptTyped } from "../core/case-code";
 import type { Body, Read } from "../core/events";
@@ -8,8 +7,18 @@ import { feel } from "../feedback";
 import { collectFrame, isFrame } from "../handover/collect";
 import { InView } from "../scan/in-view";
 import { listenForWedge } from "../scan/wedge";
+import { answerTo, type Answer } from "./answering";
 import { report } from "./report";
-import { answers, bundle, lastAnswer, move, state, vehicleId, type Shown } from "./signals";
+import {
+  answers,
+  bundle,
+  lastAnswer,
+  move,
+  session,
+  state,
+  vehicleId,
+  type Shown,
+} from "./signals";
 
 const UNDO_MS = 10_000;
 const REMEMBERED = 20;
@@ -19,7 +28,7 @@ let line: Promise<unknown> = Promise.resolve();
 
 /** Answer a text; a right case is recorded at once, anything else is only answered. */
 export function scan(text: string, read: Read, why?: string): Promise<Shown | null> {
-  const done = line.then(() => answerTo(text, read, why));
+  const done = line.then(() => take(text, read, why));
   line = done.catch(() => undefined);
   return done;
 }
@@ -35,13 +44,14 @@ export function listenForScanner(): void {
   listenForWedge((text) => void scan(text, "wedge"));
 }
 
-async function answerTo(text: string, read: Read, why?: string): Promise<Shown | null> {
+async function take(text: string, read: Read, why?: string): Promise<Shown | null> {
   const [sheet, now, at, vehicle] = [bundle.value, state.value, move.value, vehicleId.value];
   if (!sheet || !now || !at || !vehicle) return null;
   const known = { has: (code: string) => code in sheet.cases || code in now.added };
   const exact = read === "typed" || read === "wedge" ? acceptTyped : accept;
   const code = exact(text, known);
-  const answer = answerScan(sheet, now, { move: at, vehicle, code });
+  const device = session.value?.device ?? "";
+  const answer = answerTo(sheet, now, { move: at, vehicle, device }, code);
   const body = recorded(answer, read, why);
   const event = body ? await report(body) : null;
   if (body && !event) return null;

@@ -1,13 +1,14 @@
 /** Everything that screens read. Only the modules of `model/` and `sync/` write here. */
 import { computed, signal } from "@preact/signals";
-import type { Answer } from "../core/answer";
 import type { Bundle, Move, VehicleSheet } from "../core/bundle";
 import type { Read } from "../core/events";
 import type { Leg, State } from "../core/state";
 import type { RefusedEvent } from "../store/db";
 import type { Session } from "../store/meta";
 import type { StoreTroubleKind } from "../store/trouble";
+import type { Answer } from "./answering";
 
+export type { Answer } from "./answering";
 export type { Session } from "../store/meta";
 
 /** How the phone stands with the server; it says nothing about what is sent: that is `unsent`. */

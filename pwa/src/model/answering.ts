@@ -1,0 +1,92 @@
+/** The answer to a scan as screens show it: the core's judgement, and what reading the code gave. */
+import { answerScan, type Answer as Judged } from "../core/answer";
+import type { Bundle, Move } from "../core/bundle";
+import type { Accepted, Refused } from "../core/case-code";
+import { isLoading } from "../core/facts";
+import { nextUp } from "../core/next-up";
+import type { CaseMark, State } from "../core/state";
+import type { AnswerKind } from "../ui/feedback";
+
+export interface Answer {
+  kind: AnswerKind;
+  /** The case, or what was read where it is none. */
+  code: string;
+  move: Move;
+  vehicle: string;
+  /** Where it stands by plan, or where it stood when it came on; null: in no row. */
+  row: number | null;
+  home: string | null;
+  /** The case that is next before this scan counts. */
+  next: string | null;
+  /** Who did it already, where `kind` is `already`. */
+  mark: CaseMark | null;
+  /** The vehicle on which it is due instead of this one. */
+  due_on: string | null;
+  /** The vehicle on which it is recorded, and never taken off. */
+  stands_on: string | null;
+  /** The spare that the chief sent in its place. */
+  instead: string | null;
+  /** A strapped row that this opens again. */
+  reopens: number | null;
+  damaged: boolean;
+  /** How far the reading went, where the text is no known case. */
+  refused: Refused | null;
+}
+
+export interface Question {
+  move: Move;
+  vehicle: string;
+  device: string;
+}
+
+export function answerTo(
+  bundle: Bundle,
+  state: State,
+  { move, vehicle, device }: Question,
+  read: Accepted | Refused,
+): Answer {
+  const code = read.ok ? read.code : (read.candidates[0] ?? read.text);
+  const scan = { code, move, vehicle, device };
+  const judged = answerScan(state, bundle, scan);
+  const leg = state.legs[move][vehicle];
+  const step = nextUp(state, bundle, scan).find((one) => one.kind === "case");
+  const kind = read.ok ? kindOf(judged, move) : "unknown";
+  const row = leg?.rows.find(({ number }) => number === judged.row);
+  const comes = kind === "right" || kind === "not_next";
+  return {
+    kind,
+    code,
+    move,
+    vehicle,
+    row: judged.row,
+    home: judged.home,
+    next: step?.code ?? null,
+    mark: leg?.marks[code] ?? null,
+    due_on: judged.vehicle,
+    stands_on: judged.stands_on,
+    instead: judged.for_code,
+    reopens: comes && row?.counted != null ? row.number : null,
+    damaged: judged.damaged,
+    refused: read.ok ? null : read,
+  };
+}
+
+const KINDS: Record<Judged["kind"], AnswerKind> = {
+  right_next: "right",
+  right: "not_next",
+  already_on: "already",
+  already_off: "already",
+  other_vehicle: "other_vehicle",
+  stray: "stray",
+  unknown: "unknown",
+  damaged: "damaged",
+  swapped: "swapped",
+  excused: "stray",
+};
+
+function kindOf({ kind, why }: Judged, move: Move): AnswerKind {
+  if (kind !== "excused") return KINDS[kind];
+  if (why === "other_vehicle") return "other_vehicle";
+  // what was left on purpose, or never came, and now comes after all: that ends the excuse
+  return isLoading(move) ? "not_next" : "stray";
+}
