@@ -1,1 +1,95 @@
 """Rowcall: rows that fit, loads that are held until all is right, nights that end complete."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from flask import Flask
+
+    from server.service.ports import Ports
+    from server.settings import Settings
+
+
+def create_app(settings: Settings | None = None) -> Flask:
+    """Wire the rings into one app; no settings given: those of the environment.
+
+    Nothing is opened and no thread is started before the first request.
+    """
+    from apiflask import APIFlask
+    from werkzeug.middleware.proxy_fix import ProxyFix
+
+    from server.api import wiring
+    from server.settings import from_environment
+    from server.store import db
+
+    settings = settings or from_environment()
+    app = APIFlask(
+        __name__,
+        title="Rowcall",
+        version="1",
+        spec_path="/api/openapi.json",
+        docs_path=None,
+        static_folder=None,
+    )
+    db.attach(app, settings.database_url)
+    if settings.proxies:
+        hops = settings.proxies
+        app.wsgi_app = ProxyFix(  # type: ignore[method-assign]
+            app.wsgi_app, x_for=hops, x_proto=hops, x_host=hops
+        )
+    wiring.register(
+        app,
+        _ports(app, settings),
+        client=settings.client,
+        body_limit=settings.body_limit,
+    )
+    return app
+
+
+def _ports(app: Flask, settings: Settings) -> Ports:
+    """Return the world outside as this server has it."""
+    import time
+
+    from server.photos import PhotoEye
+    from server.planning import PlannerStarter
+    from server.service.ports import Limits, Ports
+    from server.store import event_log, fleet, jobs, people, photos, plans, shows, watch
+
+    eye = PhotoEye(settings.photo_limit, settings.photo_pixels)
+    return Ports(
+        log=event_log.EventLog(),
+        people=people.People(),
+        guesses=people.Guesses(),
+        audit=people.Audit(),
+        fleet=fleet.Fleet(),
+        shows=shows.Shows(),
+        plans=plans.Plans(),
+        jobs=jobs.Jobs(),
+        photos=photos.Photos(),
+        watch=watch.Watch(app),
+        limits=Limits(
+            photo_bytes=settings.photo_limit,
+            photo_pixels=settings.photo_pixels,
+            streams=settings.streams,
+            address=settings.address,
+            trust_page=settings.trust_page,
+        ),
+        photo_kind=eye.kind,
+        read_labels=eye.read,
+        now=lambda: time.time_ns() // 1_000_000,
+        start_planner=PlannerStarter(settings).start,
+    )
+
+
+def ports_of(app: Flask) -> Ports:
+    """Return what create_app wired, for commands that use the services without HTTP."""
+    found: Ports = app.extensions["rowcall"]
+    return found
+
+
+def bring_up_to_date(app: Flask) -> None:
+    """Apply the migrations that are not yet applied."""
+    from server.store import db
+
+    db.bring_up_to_date(app)

@@ -1,0 +1,1 @@
+"""HTTP: parse, ask who may, call one service, answer."""

@@ -1,0 +1,160 @@
+"""What the crew's phones ask during a night."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from typing import Any, Final
+
+from apiflask import APIBlueprint
+from flask import Response, request
+
+from server.api import streams
+from server.api.context import address, ports, someone
+from server.api.models import (
+    DeviceAnswer,
+    DevicesAnswer,
+    EventsAnswer,
+    EventsBatch,
+    EventsPage,
+    Heartbeat,
+    NotesAnswer,
+    Nothing,
+    Since,
+)
+from server.api.roles import crew_device
+from server.service import enter, hand_out, take_events
+from server.service.records import StoredEvent
+from server.service.troubles import NotAllowed
+
+bp: Final = APIBlueprint("crew", __name__, url_prefix="/api/shows/<show>", tag="crew")
+
+
+@bp.get("/bundle")
+@bp.doc(summary="All that a phone needs for a show", responses=[304, 401, 404, 409])
+def bundle(show: str) -> Response:
+    """Hand out the issued plan with the fleet, figures and lists."""
+    body = json.dumps(hand_out.bundle(ports(), show), separators=(",", ":"), ensure_ascii=False)
+    response = Response(body, mimetype="application/json")
+    response.set_etag(hashlib.sha256(body.encode()).hexdigest()[:32])
+    response.headers["Cache-Control"] = "no-cache, private"
+    return response.make_conditional(request)
+
+
+@bp.post("/events")
+@bp.input(EventsBatch, arg_name="body")
+@bp.output(EventsAnswer)
+@bp.doc(summary="Facts in, unseen facts out", responses=[401, 403, 404])
+def take(show: str, body: EventsBatch) -> dict[str, Any]:
+    """Store what is new once, and answer with what this phone has not seen."""
+    device = crew_device()
+    if body.device != device:
+        raise NotAllowed("This is not the phone that joined.")
+    taken = take_events.take(ports(), show, device, body.events)
+    page, more = _page(show, body.since)
+    return {
+        "stored": taken.stored,
+        "refused": [{"id": one, "reason": why} for one, why in taken.refused],
+        "cursor": page[-1].seq if page else max(body.since, 0),
+        "events": _numbered(page),
+        "more": more,
+        "notes": ports().log.notes(show),
+        "gaps": take_events.gaps(ports(), show, device),
+        "now": ports().now(),
+    }
+
+
+@bp.get("/events")
+@bp.input(Since, location="query", arg_name="query")
+@bp.output(EventsPage)
+@bp.doc(summary="Facts after a cursor", responses=[401, 404])
+def events(show: str, query: Since) -> dict[str, Any]:
+    """Return a page of facts in the order of arrival."""
+    page, more = _page(show, query.since)
+    cursor = page[-1].seq if page else query.since
+    return {"events": _numbered(page), "cursor": cursor, "more": more}
+
+
+def _page(show: str, since: int) -> tuple[list[StoredEvent], bool]:
+    # A phone that knows of more than there is talks to a restored database: it reads all anew.
+    start = since if since <= ports().log.cursor(show) else 0
+    page = ports().log.since(show, start, take_events.PAGE + 1)
+    return page[: take_events.PAGE], len(page) > take_events.PAGE
+
+
+def _numbered(page: list[StoredEvent]) -> list[dict[str, Any]]:
+    return [{"seq": one.seq, "event": json.loads(one.document)} for one in page]
+
+
+@bp.get("/notes")
+@bp.output(NotesAnswer)
+@bp.doc(summary="What the server found when it judged again", responses=[401, 404])
+def notes(show: str) -> dict[str, Any]:
+    """Return the server's notes of a show."""
+    return {"notes": ports().log.notes(show)}
+
+
+@bp.get("/stream")
+@bp.input(Since, location="query", arg_name="query")
+@bp.doc(
+    summary="Live: says that there is something new",
+    responses={
+        200: {
+            "description": "server-sent events `cursor` and `bundle`",
+            "content": {"text/event-stream": {"schema": {"type": "string"}}},
+        },
+        401: "Nobody is in",
+        404: "Not this show",
+        503: "No room for one more stream: ask again by polling",
+    },
+)
+def stream(show: str, query: Since) -> Response:
+    """Open a stream for a phone; it only says that there is news."""
+    last = request.headers.get("Last-Event-ID", "")
+    since = int(last) if last.isdecimal() and len(last) < 16 else query.since
+    return streams.open_stream(show, since)
+
+
+@bp.post("/heartbeat")
+@bp.input(Heartbeat, arg_name="body")
+@bp.output(Nothing)
+@bp.doc(summary="What this phone holds back", responses=[401, 403, 404])
+def heartbeat(show: str, body: Heartbeat) -> dict[str, Any]:
+    """Keep what the phone says of itself, for the chief's screen."""
+    device = crew_device()
+    if body.device != device:
+        raise NotAllowed("This is not the phone that joined.")
+    ports().people.heard(show, device, unsent=body.unsent, last_n=body.last_n, now=ports().now())
+    return {}
+
+
+@bp.get("/devices")
+@bp.output(DevicesAnswer)
+@bp.doc(summary="Every phone of the show", responses=[401, 403, 404])
+def devices(show: str) -> DevicesAnswer:
+    """Return every phone with what it holds back and when it was last heard."""
+    arrived = ports().log.gaps(show)
+    return DevicesAnswer(
+        [
+            DeviceAnswer(
+                device=one.id,
+                name=one.name,
+                role=one.role,
+                unsent=one.unsent,
+                last_n=one.last_n,
+                heard_at=one.heard_at,
+                missing=take_events.missing(one.last_n, arrived.get(one.id)),
+                out=one.out_at is not None,
+            )
+            for one in ports().people.devices(show)
+        ]
+    )
+
+
+@bp.post("/devices/<device>/out")
+@bp.output(Nothing)
+@bp.doc(summary="Sign a phone out", responses=[401, 403, 404])
+def sign_out_device(show: str, device: str) -> dict[str, Any]:
+    """End the session of a phone; what it has not sent can still be carried by another."""
+    enter.sign_out_device(ports(), show, device, someone(), address())
+    return {}

@@ -1,0 +1,129 @@
+"""Trouble as problem details (RFC 9457): one table from kind to status, no inner life shown."""
+
+from __future__ import annotations
+
+import logging
+from http import HTTPStatus
+from typing import Any, Final
+
+from apiflask import APIFlask, HTTPError
+from flask import Response, json, request
+from sqlalchemy.exc import DBAPIError, OperationalError, StatementError
+from werkzeug.exceptions import HTTPException
+
+from server.service import troubles
+from server.trouble import BadInput
+
+STATUS: Final[dict[type[troubles.Trouble], int]] = {
+    troubles.Unknown: 404,
+    troubles.NotIn: 401,
+    troubles.NotAllowed: 403,
+    troubles.WrongGuess: 403,
+    troubles.Conflict: 409,
+    troubles.TooLarge: 413,
+    troubles.WrongMedia: 415,
+    troubles.Wrong: 422,
+    troubles.Locked: 429,
+    troubles.Busy: 503,
+}
+WORDS: Final[dict[int, str]] = {
+    400: "This request cannot be read.",
+    404: "There is no such thing here.",
+    405: "This cannot be done here.",
+    413: "This is more than is taken at once.",
+    415: "This kind of content is not taken.",
+    422: "Something in it is not as expected.",
+    500: "Something went wrong here; it is written down.",
+    507: "The server's disk is full: nothing was stored. Keep everything and try again later.",
+}
+# What SQLite and PostgreSQL say when there is no room, or the disk fails.
+NO_ROOM: Final = ("disk is full", "disk I/O error", "No space left", "could not extend file")
+log = logging.getLogger("rowcall.api")
+
+
+def problem(
+    status: int,
+    detail: str = "",
+    errors: list[dict[str, str]] | None = None,
+    headers: dict[str, str] | None = None,
+    **more: Any,
+) -> Response:
+    """Return problem details; `errors` name the fields that are wrong."""
+    body: dict[str, Any] = {
+        "type": "about:blank",
+        "title": HTTPStatus(status).phrase,
+        "status": status,
+        "detail": detail or WORDS.get(status, HTTPStatus(status).phrase),
+        "errors": errors or [],
+        **more,
+    }
+    response = Response(json.dumps(body), status, mimetype="application/problem+json")
+    response.headers.update(headers or {})
+    return response
+
+
+def register(app: APIFlask) -> None:
+    """Turn whatever is raised into problem details."""
+    app.error_processor(from_http_error)
+    app.register_error_handler(troubles.Trouble, from_trouble)
+    app.register_error_handler(BadInput, from_bad_input)
+    app.register_error_handler(StatementError, from_database)
+    app.register_error_handler(Exception, from_anything)
+
+
+def from_http_error(error: HTTPError) -> Response:
+    """Answer for a wrong body, or for what the framework found wrong with the request."""
+    detail = error.detail if isinstance(error.detail, dict) else {}
+    errors = [
+        {"field": field, "message": message}
+        for fields in detail.values()
+        if isinstance(fields, dict)
+        for field, messages in fields.items()
+        for message in messages
+    ]
+    headers = {
+        name: value
+        for name, value in dict(error.headers or {}).items()
+        if name.lower() in {"allow", "retry-after", "location"}
+    }
+    return problem(error.status_code, errors=errors, headers=headers)
+
+
+def from_trouble(trouble: troubles.Trouble) -> Response:
+    """Answer for a request that a service does not do."""
+    kind = next(kind for kind in type(trouble).__mro__ if kind in STATUS)
+    headers, errors = {}, []
+    if isinstance(trouble, troubles.Locked):
+        headers["Retry-After"] = str(trouble.retry_after)
+    if isinstance(trouble, troubles.Wrong):
+        errors = [{"field": field, "message": message} for field, message in trouble.faults]
+    if isinstance(trouble, troubles.WrongGuess) and trouble.field:
+        errors = [{"field": trouble.field, "message": trouble.detail}]
+    return problem(STATUS[kind], trouble.detail, errors, headers)
+
+
+def from_bad_input(trouble: BadInput) -> Response:
+    """Answer for input that names its own place."""
+    message = f"expected {trouble.expected}, got {trouble.got}"
+    return problem(422, str(trouble), [{"field": trouble.place, "message": message}])
+
+
+def from_database(error: StatementError) -> Response:
+    """Answer when the database cannot store: a full disk has words of its own."""
+    text = str(error.orig)
+    if isinstance(error, DBAPIError) and any(words in text for words in NO_ROOM):
+        log.error("the disk has no room: %s", text)
+        return problem(507, headers={"Retry-After": "60"})
+    if isinstance(error, OperationalError):
+        log.error("the database does not answer: %s", text)
+        busy = "The database does not answer just now: try again."
+        return problem(503, busy, headers={"Retry-After": "2"})
+    return from_anything(error)
+
+
+def from_anything(error: Exception) -> Response:
+    """Answer for a fault of ours: written down here, not shown there."""
+    if isinstance(error, HTTPException):
+        return problem(error.code or 500)
+    log.error("%s %s failed", request.method, request.path, exc_info=error)
+    return problem(500)

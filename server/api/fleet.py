@@ -1,0 +1,182 @@
+"""The owner's shop: settings, cases, vehicles."""
+
+from __future__ import annotations
+
+from dataclasses import asdict
+from typing import Any, Final
+
+from apiflask import APIBlueprint
+from flask import Response, request
+
+from server.api import errors
+from server.api.context import ports
+from server.api.office_models import (
+    CaseModel,
+    CasesAnswer,
+    ImportAnswer,
+    ImportQuery,
+    ShopModel,
+    VehicleModel,
+    VehiclesAnswer,
+)
+from server.api.wire import case_from, case_to, vehicle_from, vehicle_to
+from server.core.units import Units
+from server.service import shop as service
+from server.service.fleet_csv import BadCsv, write_fleet
+from server.service.records import ShopSettings
+from server.service.troubles import Unknown, Wrong
+
+bp: Final = APIBlueprint("fleet", __name__, url_prefix="/api", tag="office")
+
+
+@bp.get("/shop")
+@bp.output(ShopModel)
+@bp.doc(summary="The shop's settings and lists", responses=[401, 403])
+def shop() -> dict[str, Any]:
+    """Return how the shop counts, numbers and checks."""
+    kept = asdict(ports().fleet.settings())
+    return {**kept, "checks": list(kept["checks"]), "walk": list(kept["walk"])}
+
+
+@bp.put("/shop")
+@bp.input(ShopModel, arg_name="body")
+@bp.output(ShopModel)
+@bp.doc(summary="Change the shop's settings and lists", responses=[401, 403])
+def put_shop(body: ShopModel) -> dict[str, Any]:
+    """Keep the shop's settings."""
+    settings = ShopSettings(
+        name=body.name,
+        units=Units(body.units.length, body.units.mass),
+        numbering=body.numbering,
+        checks=tuple(one.model_dump() for one in body.checks),
+        walk=tuple(one.model_dump() for one in body.walk),
+    )
+    service.put_settings(ports(), settings)
+    return body.model_dump()
+
+
+@bp.get("/cases")
+@bp.output(CasesAnswer)
+@bp.doc(summary="The whole fleet", responses=[401, 403])
+def cases() -> CasesAnswer:
+    """Return every case."""
+    return CasesAnswer([case_to(one) for one in ports().fleet.cases()])
+
+
+@bp.post("/cases")
+@bp.input(CaseModel, arg_name="body")
+@bp.output(CaseModel, status_code=201)
+@bp.doc(summary="Add a case", responses=[401, 403, 409])
+def add_case(body: CaseModel) -> CaseModel:
+    """Add a case to the fleet."""
+    service.put_case(ports(), case_from(body), new=True)
+    return body
+
+
+@bp.get("/cases/<code>")
+@bp.output(CaseModel)
+@bp.doc(summary="One case", responses=[401, 403, 404])
+def case(code: str) -> CaseModel:
+    """Return a case."""
+    found = ports().fleet.case(code)
+    if found is None:
+        raise Unknown(f"There is no case {code[:60]}.")
+    return case_to(found)
+
+
+@bp.put("/cases/<code>")
+@bp.input(CaseModel, arg_name="body")
+@bp.output(CaseModel)
+@bp.doc(summary="Change a case", responses=[401, 403, 404])
+def put_case(code: str, body: CaseModel) -> CaseModel:
+    """Change a case; its code stays."""
+    if body.code != code:
+        raise Wrong("A code is for life.", (("code", f"expected {code[:60]}"),))
+    service.put_case(ports(), case_from(body), new=False)
+    return body
+
+
+@bp.post("/cases/import")
+@bp.input(ImportQuery, location="query", arg_name="query")
+@bp.output(ImportAnswer)
+@bp.doc(
+    summary="Take in a fleet from a CSV file: all or nothing",
+    responses=[401, 403, 413, 415],
+    operation_id="import_cases",
+)
+def import_cases(query: ImportQuery) -> Any:
+    """Take in a fleet file, or say what it would do."""
+    try:
+        done = service.import_fleet(ports(), request.get_data(), dry_run=query.dry_run)
+    except BadCsv as bad:
+        count = len(bad.faults) + bad.more
+        detail = f"{count} wrong {'cell' if count == 1 else 'cells'}: nothing was taken in."
+        return errors.problem(422, detail, [
+            {"field": f"row {one.row}, {one.column}", "message": f"expected {one.expected}, got "
+             f"{one.got}", "row": one.row, "column": one.column, "expected": one.expected,
+             "got": one.got}
+            for one in bad.faults
+        ])  # fmt: skip
+    return asdict(done)
+
+
+@bp.get("/cases.csv")
+@bp.doc(
+    summary="The fleet as a CSV file",
+    responses={
+        200: {
+            "description": "the fleet",
+            "content": {"text/csv": {"schema": {"type": "string"}}},
+        },
+        401: "Nobody is in",
+        403: "Not the owner",
+    },
+)
+def cases_csv() -> Response:
+    """Return the fleet as a file that can be taken in again."""
+    fleet = ports().fleet
+    text = "\ufeff" + write_fleet(fleet.cases(), fleet.settings().units)
+    response = Response(text, content_type="text/csv; charset=utf-8")
+    response.headers["Content-Disposition"] = 'attachment; filename="fleet.csv"'
+    return response
+
+
+@bp.get("/vehicles")
+@bp.output(VehiclesAnswer)
+@bp.doc(summary="Every vehicle", responses=[401, 403])
+def vehicles() -> VehiclesAnswer:
+    """Return every vehicle."""
+    return VehiclesAnswer([vehicle_to(one) for one in ports().fleet.vehicles()])
+
+
+@bp.post("/vehicles")
+@bp.input(VehicleModel, arg_name="body")
+@bp.output(VehicleModel, status_code=201)
+@bp.doc(summary="Add a vehicle", responses=[401, 403, 409])
+def add_vehicle(body: VehicleModel) -> VehicleModel:
+    """Add a vehicle."""
+    service.put_vehicle(ports(), vehicle_from(body), new=True)
+    return body
+
+
+@bp.get("/vehicles/<vehicle>")
+@bp.output(VehicleModel)
+@bp.doc(summary="One vehicle", responses=[401, 403, 404])
+def vehicle(vehicle: str) -> VehicleModel:
+    """Return a vehicle."""
+    found = ports().fleet.vehicle(vehicle)
+    if found is None:
+        raise Unknown(f"There is no vehicle {vehicle[:60]}.")
+    return vehicle_to(found)
+
+
+@bp.put("/vehicles/<vehicle>")
+@bp.input(VehicleModel, arg_name="body")
+@bp.output(VehicleModel)
+@bp.doc(summary="Change a vehicle", responses=[401, 403, 404])
+def put_vehicle(vehicle: str, body: VehicleModel) -> VehicleModel:
+    """Change a vehicle; plans made before keep the vehicle as it was."""
+    if body.id != vehicle:
+        raise Wrong("A vehicle keeps its id.", (("id", f"expected {vehicle[:60]}"),))
+    service.put_vehicle(ports(), vehicle_from(body), new=False)
+    return body

@@ -1,0 +1,93 @@
+"""Before and after every request: cross-site requests refused, headers that browsers obey added."""
+
+from __future__ import annotations
+
+from typing import Final
+from urllib.parse import urlsplit
+
+from flask import Response, current_app, request
+
+from server.api.context import ports
+from server.service.troubles import NotAllowed, TooLarge, WrongMedia
+
+SAFE: Final = frozenset({"GET", "HEAD", "OPTIONS"})
+HEADER: Final = "X-Rowcall"
+# 'wasm-unsafe-eval' lets the label scanner's own module run, and nothing else.
+POLICY: Final = "; ".join(  # noqa: FLY002  (one rule a line)
+    [
+        "default-src 'self'",
+        "script-src 'self' 'wasm-unsafe-eval'",
+        "style-src 'self'",
+        "img-src 'self' data: blob:",
+        "media-src 'self' blob: mediastream:",
+        "worker-src 'self'",
+        "connect-src 'self'",
+        "object-src 'none'",
+        "base-uri 'none'",
+        "form-action 'self'",
+        "frame-ancestors 'none'",
+    ]
+)
+HEADERS: Final = {
+    "Content-Security-Policy": POLICY,
+    "X-Content-Type-Options": "nosniff",
+    "Referrer-Policy": "no-referrer",
+    "Cross-Origin-Opener-Policy": "same-origin",
+    "Cross-Origin-Resource-Policy": "same-origin",
+    "Permissions-Policy": "camera=(self), microphone=(), geolocation=(), payment=(), usb=()",
+}
+YEAR_S: Final = 31_536_000
+CSV_BYTES: Final = 40_000_000  # 100,000 lines of 400 bytes
+# What a body may be, by the last part of the endpoint; everything else is JSON.
+OTHER_BODIES: Final = {
+    "pictures.add_photo": ("image/jpeg", "image/png"),
+    "pictures.read_labels": ("image/jpeg", "image/png"),
+    "fleet.import_cases": ("text/csv",),
+}
+
+
+def same_site_only() -> None:
+    """Refuse a change that a page of another site could have caused.
+
+    A form or a link of another site can set neither our header nor a JSON content type; browsers
+    also say themselves where a request comes from.
+    """
+    if request.method in SAFE or request.endpoint is None:
+        return
+    if request.headers.get(HEADER) != "1":
+        raise NotAllowed(f"Expected the header {HEADER}: 1.")
+    if request.headers.get("Sec-Fetch-Site", "same-origin") not in {"same-origin", "none"}:
+        raise NotAllowed("This came from another site.")
+    origin = request.headers.get("Origin")
+    if origin and origin != "null" and urlsplit(origin).netloc != request.host:
+        raise NotAllowed("This came from another site.")
+    if origin == "null":
+        raise NotAllowed("This came from a page without an address.")
+    wanted = OTHER_BODIES.get(request.endpoint, ("application/json",))
+    if request.content_length and request.mimetype not in wanted:
+        raise WrongMedia(f"Expected a body of type {' or '.join(wanted)}.")
+
+
+def small_enough() -> None:
+    """Refuse a body over the limit of its kind before anything reads it."""
+    if request.method in SAFE:
+        return
+    picture = request.endpoint in {"pictures.add_photo", "pictures.read_labels"}
+    limits = ports().limits
+    limit = limits.photo_bytes if picture else current_app.config["BODY_LIMIT"]
+    if request.endpoint == "fleet.import_cases":
+        limit = CSV_BYTES
+    if (request.content_length or 0) > limit:
+        raise TooLarge(f"At most {limit / 1e6:g} MB are taken here.")
+    request.max_content_length = limit
+
+
+def add_headers(response: Response) -> Response:
+    """Add what browsers are to obey; API answers are never kept by caches."""
+    for name, value in HEADERS.items():
+        response.headers.setdefault(name, value)
+    if request.is_secure:
+        response.headers["Strict-Transport-Security"] = f"max-age={YEAR_S}"
+    if request.path.startswith("/api/"):
+        response.headers.setdefault("Cache-Control", "no-store")
+    return response

@@ -1,0 +1,295 @@
+"""What the office sends and gets, as models; lengths in micrometres, masses in grams."""
+
+from __future__ import annotations
+
+from typing import Annotated, Any, Literal
+
+from pydantic import BaseModel, ConfigDict, Field, RootModel
+
+from server.api.models import Name, Strict
+from server.core.case import Stance
+
+Um = Annotated[int, Field(gt=0, le=10**9)]
+UmOrNone = Annotated[int, Field(ge=0, le=10**9)]
+At = Annotated[int, Field(ge=-(10**9), le=10**9)]
+Grams = Annotated[int, Field(ge=0, le=10**9)]
+Code = Annotated[str, Field(min_length=1, max_length=60, pattern=r"^[^\x00-\x1f\x7f/]+$")]
+VehicleId = Annotated[
+    str, Field(min_length=1, max_length=60, pattern=r"^[A-Za-z0-9][A-Za-z0-9 ._-]*$")
+]
+Line = Annotated[str, Field(max_length=80, pattern=r"^[^\x00-\x1f\x7f]*$")]
+
+
+class UnitsModel(Strict):
+    """How people want figures shown."""
+
+    length: Literal["in", "cm", "mm"] = "in"
+    mass: Literal["lb", "kg"] = "lb"
+
+
+class CaseModel(Strict):
+    """A case of the fleet; `lid_load_g` null: nothing may stand on its lid."""
+
+    code: Code
+    length_um: Um
+    width_um: Um
+    height_um: Um
+    name: Line = ""
+    department: Annotated[str, Field(max_length=40)] = ""
+    home: Annotated[str, Field(max_length=40)] = ""
+    mass_g: Grams = 0
+    turn: bool = True
+    stances: list[Stance] = Field(default_factory=lambda: list[Stance](("upright",)), min_length=1)
+    lid_load_g: Grams | None = None
+    rides: bool = False
+    lid_casters: bool = False
+    casters: bool = True
+    never_under: list[Code] = Field(default_factory=list, max_length=100)
+    owner: Line = ""
+    state: Literal["good", "damaged", "repair", "retired"] = "good"
+
+
+class CasesAnswer(RootModel[list[CaseModel]]):
+    """The whole fleet."""
+
+
+class NarrowModel(Strict):
+    """A stretch of floor that is only so wide, up to a height."""
+
+    from_um: UmOrNone
+    to_um: Um
+    width_um: Um
+    up_to_um: Um
+
+
+class RampModel(Strict):
+    """The walk ramp; the rating is the maker's."""
+
+    length_um: Um
+    deck_height_um: UmOrNone
+    rating_g: Grams | None = None
+    wet: bool = False
+
+
+class AxlesModel(Strict):
+    """Two supports; positions behind the bulkhead, limits from the plate."""
+
+    kind: Literal["truck", "kingpin", "ball"]
+    front_at_um: At
+    rear_at_um: At
+    empty_front_g: Grams
+    empty_rear_g: Grams
+    front_limit_g: Grams | None = None
+    rear_limit_g: Grams | None = None
+    gross_limit_g: Grams | None = None
+    share_min: float | None = Field(None, ge=0, le=1)
+    share_max: float | None = Field(None, ge=0, le=1)
+
+
+class StrapsModel(Strict):
+    """Straps on board; the working load limit is the one on the label."""
+
+    count: int = Field(0, ge=0, le=1000)
+    wll_g: Grams | None = None
+
+
+class VehicleModel(Strict):
+    """A vehicle as measured inside; `mark` picks its colour and shape on screens."""
+
+    id: VehicleId
+    width_um: Um
+    length_um: Um
+    height_um: Um
+    name: Line = ""
+    mark: int = Field(0, ge=0, le=7)
+    door_height_um: Um | None = None
+    payload_g: Grams | None = None
+    narrow: list[NarrowModel] = Field(default_factory=list, max_length=20)
+    ramp: RampModel | None = None
+    axles: AxlesModel | None = None
+    straps: StrapsModel | None = None
+    bars: int = Field(0, ge=0, le=1000)
+    driver_side: Literal["left", "right"] = "left"
+
+
+class VehiclesAnswer(RootModel[list[VehicleModel]]):
+    """Every vehicle."""
+
+
+class CheckModel(Strict):
+    """One question of a check list."""
+
+    id: Annotated[str, Field(min_length=1, max_length=40, pattern=r"^[a-z0-9_]+$")]
+    move: Literal["shop_load", "load_in", "load_out", "put_away"]
+    scope: Literal["vehicle", "show"] = "vehicle"
+    text: dict[str, str]
+    gate: Annotated[str, Field(min_length=1, max_length=40, pattern=r"^[a-z0-9_]+$")]
+    photo: bool = False
+
+
+class StopModel(Strict):
+    """One stop of the night's walk."""
+
+    id: Annotated[str, Field(min_length=1, max_length=40, pattern=r"^[a-z0-9_]+$")]
+    text: dict[str, str]
+
+
+class ShopModel(Strict):
+    """How the shop counts, numbers and checks; `numbering` empty: codes with check character."""
+
+    name: Line = ""
+    units: UnitsModel = UnitsModel()
+    numbering: Annotated[str, Field(max_length=40)] = ""
+    checks: list[CheckModel] = Field(default_factory=list, max_length=200)
+    walk: list[StopModel] = Field(default_factory=list, max_length=100)
+
+
+class ImportQuery(BaseModel):
+    """`dry_run=1` only says what would happen."""
+
+    model_config = ConfigDict(extra="ignore")
+    dry_run: bool = False
+
+
+class ImportAnswer(BaseModel):
+    """How many cases are new, changed, and as they were."""
+
+    new: int
+    changed: int
+    same: int
+
+
+class RulesModel(Strict):
+    """House rules for one show; null: no limit."""
+
+    securing: Literal["us-49cfr393", "en-12195"] = "us-49cfr393"
+    straps_min: int = Field(1, ge=0, le=20)
+    slack_limit_um: UmOrNone | None = 76_200
+    lift_top_um: Um | None = 1_524_000
+    rider_mass_g: Grams | None = 68_039
+    side_difference: float = Field(0.1, ge=0, le=1)
+
+
+class CalledModel(Strict):
+    """A case called for a show; drop 1 comes off first."""
+
+    code: Code
+    drop: int = Field(1, ge=1, le=99)
+    vehicle: str | None = Field(None, max_length=60)
+    near: Literal["bulkhead", "door"] | None = None
+    with_: str | None = Field(None, alias="with", max_length=40)
+
+
+class ShowModel(Strict):
+    """What the office says of a show."""
+
+    name: Name
+    date: Annotated[str, Field(max_length=40)] = ""
+    rules: RulesModel = RulesModel()
+    units: UnitsModel | None = None
+    vehicles: list[str] = Field(default_factory=list, max_length=50)
+    cases: list[CalledModel] = Field(default_factory=list, max_length=5000)
+
+
+class ShowLine(BaseModel):
+    """A show in the list."""
+
+    id: str
+    name: str
+    date: str
+    issued: int
+    cases: int
+    vehicles: list[str]
+    closed: bool
+
+
+class ShowsAnswer(RootModel[list[ShowLine]]):
+    """Every show, newest first."""
+
+
+class ShowAnswer(BaseModel):
+    """A show as the office keeps it."""
+
+    id: str
+    name: str
+    date: str
+    rules: RulesModel
+    units: UnitsModel
+    vehicles: list[str]
+    cases: list[dict[str, Any]]
+    issued: int
+    closed: bool
+
+
+class JoinCard(BaseModel):
+    """How the crew gets in."""
+
+    code: str | None
+    url: str | None
+    qr_svg: str | None
+    pin_set: bool
+    ends_at: int
+
+
+class PinModel(Strict):
+    """The chief's PIN; absent: the server picks six digits."""
+
+    pin: Annotated[str, Field(min_length=6, max_length=64, pattern=r"^[^\x00-\x1f]+$")] | None = (
+        None
+    )
+
+
+class PinAnswer(BaseModel):
+    """The chief's PIN, shown this once."""
+
+    pin: str
+
+
+class PlanModel(Strict):
+    """How long to look for a better plan."""
+
+    seconds: int = Field(10, ge=1, le=300)
+    seed: int = Field(1, ge=0, le=10**9)
+
+
+class JobAnswer(BaseModel):
+    """Planning, as far as it is."""
+
+    job: str
+    state: Literal["waiting", "working", "done", "failed"]
+    best: dict[str, Any] | None = None
+    revision: int | None = None
+    trouble: str | None = None
+
+
+class PlanLine(BaseModel):
+    """A revision in the list."""
+
+    revision: int
+    made_at: int
+    issued_at: int | None
+    floor_length_um: int
+    lower_bound_um: int
+    proven: bool
+    left_out: int
+    faults: int
+
+
+class PlansAnswer(RootModel[list[PlanLine]]):
+    """Every revision of a show."""
+
+
+class PlanAnswer(BaseModel):
+    """A revision: the plan document, what the judge found, the vehicle sheets with figures."""
+
+    revision: int
+    plan: dict[str, Any]
+    faults: list[str]
+    sheets: list[dict[str, Any]]
+    issued: bool
+
+
+class AuditAnswer(BaseModel):
+    """Who did what, newest first."""
+
+    entries: list[dict[str, Any]]

@@ -1,0 +1,25 @@
+"""For whoever runs the server: is it well, and how busy."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from flask import Blueprint, Response, current_app
+
+from server.api.context import ports
+
+bp: Final = Blueprint("ops", __name__)
+
+
+@bp.get("/healthz")
+def healthz() -> Response:
+    """Say ok when the database answers."""
+    ports().people.has_owner()
+    return Response("ok\n", mimetype="text/plain")
+
+
+@bp.get("/metrics")
+def metrics() -> Response:
+    """Return the counters of this process in Prometheus' text form."""
+    counters = current_app.extensions["rowcall_metrics"]
+    return Response(counters.text(), content_type="text/plain; version=0.0.4; charset=utf-8")

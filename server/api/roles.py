@@ -1,0 +1,97 @@
+"""Who may do what: the one table. What is not in it is refused."""
+
+from __future__ import annotations
+
+from typing import Final, Literal
+
+from flask import request
+
+from server.api.context import someone, who
+from server.service.records import RANK
+from server.service.troubles import NotAllowed, NotIn, Unknown
+
+Access = Literal["anyone", "loader", "chief", "owner"]
+
+# endpoint → the least role. A crew's session is good for its own show only; the owner's for all.
+ACCESS: Final[dict[str, Access]] = {
+    "openapi.spec": "anyone",
+    "client.page": "anyone",
+    "client.file": "anyone",
+    "ops.healthz": "anyone",
+    "ops.metrics": "anyone",
+    "ops.trust": "anyone",
+    "enter.join": "anyone",
+    "enter.set_up": "anyone",
+    "enter.sign_in": "anyone",
+    "enter.session": "loader",
+    "enter.sign_out": "loader",
+    "crew.bundle": "loader",
+    "crew.take_events": "loader",
+    "crew.events": "loader",
+    "crew.notes": "loader",
+    "crew.stream": "loader",
+    "crew.heartbeat": "loader",
+    "pictures.add_photo": "loader",
+    "pictures.photo": "loader",
+    "pictures.read_labels": "loader",
+    "crew.devices": "chief",
+    "crew.sign_out_device": "chief",
+    "crew.record": "chief",
+    "fleet.shop": "owner",
+    "fleet.put_shop": "owner",
+    "fleet.cases": "owner",
+    "fleet.add_case": "owner",
+    "fleet.case": "owner",
+    "fleet.put_case": "owner",
+    "fleet.import_cases": "owner",
+    "fleet.cases_csv": "owner",
+    "fleet.vehicles": "owner",
+    "fleet.add_vehicle": "owner",
+    "fleet.vehicle": "owner",
+    "fleet.put_vehicle": "owner",
+    "shows.all_shows": "owner",
+    "shows.add_show": "owner",
+    "shows.show": "owner",
+    "shows.put_show": "owner",
+    "shows.join_card": "chief",
+    "shows.renew_join": "owner",
+    "shows.set_pin": "owner",
+    "shows.sign_out_all": "owner",
+    "shows.audit": "owner",
+    "plans.plan": "owner",
+    "plans.job": "owner",
+    "plans.stop": "owner",
+    "plans.plans": "owner",
+    "plans.revision": "owner",
+    "plans.issue": "owner",
+    "plans.sheet": "chief",
+}
+
+
+def check() -> None:
+    """Refuse whoever may not; runs before every request."""
+    if request.endpoint is None:
+        return  # no such path: the router answers 404 or 405
+    least = ACCESS.get(request.endpoint)
+    if least is None:
+        raise NotAllowed("Nobody may do this.")
+    if least == "anyone":
+        return
+    session = who()
+    if session is None:
+        raise NotIn("Join the show or sign in first.")
+    if RANK[session.role] < RANK[least]:
+        raise NotAllowed(f"Only the {least} may do this.")
+    asked = (request.view_args or {}).get("show")
+    # One answer for a show of others and for none: a stranger learns nothing.
+    if asked is not None and session.role != "owner" and session.show != asked:
+        raise Unknown("There is no such show for you.")
+
+
+def crew_device() -> str:
+    """Return the phone that asks; NotAllowed for an owner who has not joined the show."""
+    session = someone()
+    asked = (request.view_args or {}).get("show")
+    if not session.device or session.show != asked:
+        raise NotAllowed("Join the show on this phone first.")
+    return session.device

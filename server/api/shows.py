@@ -1,0 +1,185 @@
+"""The owner's shows, and how the crew gets in."""
+
+from __future__ import annotations
+
+import io
+from dataclasses import replace
+from typing import Any, Final
+
+import segno
+from apiflask import APIBlueprint
+from flask import request
+
+from server.api.context import address, ports, someone
+from server.api.models import Nothing
+from server.api.office_models import (
+    AuditAnswer,
+    JoinCard,
+    PinAnswer,
+    PinModel,
+    ShowAnswer,
+    ShowLine,
+    ShowModel,
+    ShowsAnswer,
+)
+from server.api.wire import called_from, called_to, rules_from, rules_to
+from server.core.units import Units
+from server.service import office
+from server.service.records import ShowRecord
+
+bp: Final = APIBlueprint("shows", __name__, url_prefix="/api", tag="office")
+
+
+def shown(show: ShowRecord) -> dict[str, Any]:
+    """Return a show as the office sees it."""
+    return {
+        "id": show.id,
+        "name": show.name,
+        "date": show.date,
+        "rules": rules_to(show.rules).model_dump(),
+        "units": {"length": show.units.length, "mass": show.units.mass},
+        "vehicles": ports().shows.vehicles(show.id),
+        "cases": called_to(ports().shows.called(show.id)),
+        "issued": show.issued,
+        "closed": show.closed_at is not None,
+    }
+
+
+def _units(body: ShowModel, before: Units) -> Units:
+    return before if body.units is None else Units(body.units.length, body.units.mass)
+
+
+@bp.get("/shows")
+@bp.output(ShowsAnswer)
+@bp.doc(summary="Every show", responses=[401, 403])
+def all_shows() -> ShowsAnswer:
+    """Return every show, newest first."""
+    return ShowsAnswer(
+        [
+            ShowLine(
+                id=show.id,
+                name=show.name,
+                date=show.date,
+                issued=show.issued,
+                cases=len(ports().shows.called(show.id)),
+                vehicles=ports().shows.vehicles(show.id),
+                closed=show.closed_at is not None,
+            )
+            for show in ports().shows.all()
+        ]
+    )
+
+
+@bp.post("/shows")
+@bp.input(ShowModel, arg_name="body")
+@bp.output(ShowAnswer, status_code=201)
+@bp.doc(summary="Add a show", responses=[401, 403])
+def add_show(body: ShowModel) -> dict[str, Any]:
+    """Add a show with a join code of its own."""
+    units = _units(body, ports().fleet.settings().units)
+    show = ShowRecord("", body.name.strip(), body.date, rules_from(body.rules), units, 0)
+    asked = office.Asked(tuple(body.vehicles), called_from(body.cases))
+    return shown(office.new_show(ports(), show, asked))
+
+
+@bp.get("/shows/<show>")
+@bp.output(ShowAnswer)
+@bp.doc(summary="One show", responses=[401, 403, 404])
+def show(show: str) -> dict[str, Any]:
+    """Return a show."""
+    return shown(office.show_of(ports(), show))
+
+
+@bp.put("/shows/<show>")
+@bp.input(ShowModel, arg_name="body")
+@bp.output(ShowAnswer)
+@bp.doc(summary="Change a show", responses=[401, 403, 404])
+def put_show(show: str, body: ShowModel) -> dict[str, Any]:
+    """Change a show; the crew sees it once a plan of it is issued."""
+    before = office.show_of(ports(), show)
+    changed = replace(
+        before,
+        name=body.name.strip(),
+        date=body.date,
+        rules=rules_from(body.rules),
+        units=_units(body, before.units),
+    )
+    asked = office.Asked(tuple(body.vehicles), called_from(body.cases))
+    return shown(office.put_show(ports(), changed, asked))
+
+
+@bp.get("/shows/<show>/join")
+@bp.output(JoinCard)
+@bp.doc(summary="How the crew gets in", responses=[401, 403, 404])
+def join_card(show: str) -> dict[str, Any]:
+    """Return join code, link and QR; chiefs see it too, to let a late hand in."""
+    return card(office.show_of(ports(), show))
+
+
+def card(found: ShowRecord) -> dict[str, Any]:
+    """Return the join card of a show."""
+    url = None
+    if found.join_code is not None:
+        base = ports().limits.address or request.host_url.rstrip("/")
+        url = f"{base}/join#{found.join_code}"
+    return {
+        "code": found.join_code,
+        "url": url,
+        "qr_svg": None if url is None else qr_svg(url),
+        "pin_set": found.pin is not None,
+        "ends_at": found.join_ends_at,
+    }
+
+
+def qr_svg(text: str) -> str:
+    """Return a QR code as SVG; always a full one, never the micro kind that phones do not read."""
+    out = io.BytesIO()
+    # Sizes by attribute: the page's policy allows no inline style.
+    segno.make_qr(text, error="m").save(
+        out, kind="svg", xmldecl=False, svgns=True, omitsize=True, border=4, light="#fff"
+    )
+    return out.getvalue().decode()
+
+
+@bp.post("/shows/<show>/join/renew")
+@bp.output(JoinCard)
+@bp.doc(summary="A new join code", responses=[401, 403, 404, 409])
+def renew_join(show: str) -> dict[str, Any]:
+    """Give the show a new join code; who is in stays in."""
+    office.renew_join(ports(), show)
+    _audit("renewed join code", show)
+    return card(office.show_of(ports(), show))
+
+
+@bp.post("/shows/<show>/pin")
+@bp.input(PinModel, arg_name="body")
+@bp.output(PinAnswer)
+@bp.doc(summary="Set the chief's PIN", responses=[401, 403, 404])
+def set_pin(show: str, body: PinModel) -> dict[str, Any]:
+    """Set the chief's PIN; chiefs who are in stay in until they are signed out."""
+    pin = office.set_pin(ports(), show, body.pin)
+    _audit("set PIN", show)
+    return {"pin": pin}
+
+
+@bp.post("/shows/<show>/out")
+@bp.output(Nothing)
+@bp.doc(summary="Sign everyone out of a show", responses=[401, 403, 404])
+def sign_out_all(show: str) -> dict[str, Any]:
+    """End every session of a show."""
+    office.show_of(ports(), show)
+    ports().people.end_sessions(show, ports().now())
+    _audit("signed everyone out", show)
+    return {}
+
+
+@bp.get("/audit")
+@bp.output(AuditAnswer)
+@bp.doc(summary="Who did what", responses=[401, 403])
+def audit() -> dict[str, Any]:
+    """Return the latest two hundred entries."""
+    return {"entries": ports().audit.latest()}
+
+
+def _audit(action: str, show: str) -> None:
+    ports().audit.add(at=ports().now(), who=someone(), address=address(), action=action, show=show)

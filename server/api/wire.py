@@ -1,0 +1,108 @@
+"""JSON models and core types, one pair of functions a type."""
+
+from __future__ import annotations
+
+from dataclasses import asdict
+from typing import Any
+
+from server.api.office_models import (
+    AxlesModel,
+    CalledModel,
+    CaseModel,
+    NarrowModel,
+    RampModel,
+    RulesModel,
+    StrapsModel,
+    VehicleModel,
+)
+from server.core.case import Case
+from server.core.show import Rules
+from server.core.vehicle import Axles, Narrow, Ramp, Straps, Vehicle
+from server.service.records import Called, FleetCase, FleetVehicle
+from server.service.troubles import Wrong
+
+
+def case_from(model: CaseModel) -> FleetCase:
+    """Return the case that a model says."""
+    values = model.model_dump(exclude={"owner", "state", "stances", "never_under"})
+    try:
+        case = Case(
+            **values,
+            stances=tuple(dict.fromkeys(model.stances)),
+            never_under=tuple(model.never_under),
+        )
+    except ValueError as error:
+        raise Wrong(str(error)) from error
+    return FleetCase(case, model.owner, model.state)
+
+
+def case_to(one: FleetCase) -> CaseModel:
+    """Return a case as a model; wishes belong to a show and are not in it."""
+    values: dict[str, Any] = asdict(one.case)
+    for wish in ("drop", "vehicle", "near", "together"):
+        del values[wish]
+    return CaseModel.model_construct(
+        **{**values, "stances": list(one.case.stances), "never_under": list(one.case.never_under)},
+        owner=one.owner,
+        state=one.state,
+    )
+
+
+def vehicle_from(model: VehicleModel) -> FleetVehicle:
+    """Return the vehicle that a model says."""
+    parts = {"mark", "narrow", "ramp", "axles", "straps"}
+    try:
+        vehicle = Vehicle(
+            **model.model_dump(exclude=parts),
+            narrow=tuple(Narrow(**one.model_dump()) for one in model.narrow),
+            ramp=None if model.ramp is None else Ramp(**model.ramp.model_dump()),
+            axles=None if model.axles is None else Axles(**model.axles.model_dump()),
+            straps=None if model.straps is None else Straps(**model.straps.model_dump()),
+        )
+    except ValueError as error:
+        raise Wrong(str(error)) from error
+    return FleetVehicle(vehicle, model.mark)
+
+
+def vehicle_to(one: FleetVehicle) -> VehicleModel:
+    """Return a vehicle as a model."""
+    vehicle = one.vehicle
+    values: dict[str, Any] = asdict(vehicle)
+    values |= {
+        "narrow": [NarrowModel.model_construct(**asdict(part)) for part in vehicle.narrow],
+        "ramp": None if vehicle.ramp is None else RampModel.model_construct(**values["ramp"]),
+        "axles": None if vehicle.axles is None else AxlesModel.model_construct(**values["axles"]),
+        "straps": (
+            None if vehicle.straps is None else StrapsModel.model_construct(**values["straps"])
+        ),
+    }
+    return VehicleModel.model_construct(**values, mark=one.mark)
+
+
+def rules_from(model: RulesModel) -> Rules:
+    """Return the house rules that a model says."""
+    return Rules(**model.model_dump())
+
+
+def rules_to(rules: Rules) -> RulesModel:
+    """Return house rules as a model."""
+    return RulesModel.model_construct(**asdict(rules))
+
+
+def called_from(models: list[CalledModel]) -> tuple[Called, ...]:
+    """Return the cases called and the wishes for them."""
+    return tuple(Called(one.code, one.drop, one.vehicle, one.near, one.with_) for one in models)
+
+
+def called_to(called: list[Called]) -> list[dict[str, Any]]:
+    """Return the cases called as JSON."""
+    return [
+        {
+            "code": one.code,
+            "drop": one.drop,
+            "vehicle": one.vehicle,
+            "near": one.near,
+            "with": one.together,
+        }
+        for one in called
+    ]

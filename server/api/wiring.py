@@ -1,0 +1,69 @@
+"""Puts the API together: blueprints, who may do what, errors, headers, counters."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+from apiflask import APIFlask
+
+from server.api import (
+    client as pages,
+)
+from server.api import (
+    crew,
+    enter,
+    errors,
+    fleet,
+    guard,
+    metrics,
+    models,
+    ops,
+    pictures,
+    plans,
+    roles,
+    shows,
+    streams,
+)
+from server.api.context import EXTENSION
+from server.service.ports import Ports
+
+
+def register(app: APIFlask, ports: Ports, *, client: Path, body_limit: int) -> None:
+    """Give the app everything that answers requests."""
+    app.extensions[EXTENSION] = ports
+    seats = streams.Seats(ports.limits.streams)
+    app.extensions[streams.EXTENSION] = seats
+    app.config["MAX_CONTENT_LENGTH"] = body_limit
+    app.config["BODY_LIMIT"] = body_limit
+    app.json.sort_keys = False  # type: ignore[attr-defined]
+    _describe(app)
+    errors.register(app)
+    metrics.register(app, metrics.Metrics(seats))
+    app.before_request(guard.same_site_only)
+    app.before_request(roles.check)
+    app.before_request(guard.small_enough)
+    app.after_request(guard.add_headers)
+    for part in (enter, crew, pictures, fleet, shows, plans):
+        app.register_blueprint(part.bp)
+    app.register_blueprint(ops.bp)
+    _pages(app, client)
+
+
+def _pages(app: APIFlask, folder: Path) -> None:
+    app.extensions[pages.EXTENSION] = folder
+    app.register_blueprint(pages.bp)
+
+
+def _describe(app: APIFlask) -> None:
+    """Say in the OpenAPI document what errors look like."""
+    problem: dict[str, Any] = models.Problem.model_json_schema()
+    app.config.update(
+        OPENAPI_VERSION="3.1.0",
+        AUTO_SERVERS=False,
+        TAGS=["enter", "crew", "office"],
+        AUTO_OPERATION_ID=True,
+        HTTP_ERROR_SCHEMA=problem,
+        VALIDATION_ERROR_SCHEMA=problem,
+        DESCRIPTION="Lengths in micrometres, masses in grams, times in ms since 1970.",
+    )

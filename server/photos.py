@@ -1,0 +1,34 @@
+"""The label readers as the services ask for them: bytes in, plain answers out."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from server.labels.photo_header import inspect
+from server.labels.reader import read_photo
+from server.labels.reading import Limits, Refused
+from server.service.ports import PhotoRefused
+
+
+class PhotoEye:
+    """Reads photos within this server's limits."""
+
+    def __init__(self, file_bytes: int, pixels: int) -> None:
+        self._limits = Limits(file_bytes=file_bytes, pixels=pixels)
+
+    def kind(self, content: bytes) -> str:
+        """Return JPEG, PNG or WEBP from the header alone."""
+        header = inspect(content, self._limits)
+        if isinstance(header, Refused):
+            raise PhotoRefused(header.kind, header.reason)
+        return header.kind
+
+    def read(self, content: bytes) -> list[dict[str, Any]]:
+        """Return every label of a photo."""
+        found = read_photo(content, self._limits)
+        if isinstance(found, Refused):
+            raise PhotoRefused(found.kind, found.reason)
+        return [
+            {"text": one.text, "symbology": one.symbology, "box": [list(c) for c in one.box]}
+            for one in found.readings
+        ]

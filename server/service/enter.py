@@ -1,0 +1,159 @@
+"""Coming in: the crew by join code, the chief also by PIN, the owner by password."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import Final
+
+from server.service import secrets
+from server.service.guessing import guarded
+from server.service.ports import Ports
+from server.service.records import Device, Owner, Role, Session, ShowRecord
+from server.service.troubles import Conflict, NotAllowed, Wrong, WrongGuess
+
+HOUR_MS: Final = 3_600_000
+CREW_MS: Final = 36 * HOUR_MS  # a night and the way home; the show's end ends it earlier
+OWNER_MS: Final = 12 * HOUR_MS
+INVITATION_MS: Final = 24 * HOUR_MS
+PASSWORD_LEAST: Final = 12
+
+
+@dataclass(frozen=True, slots=True)
+class JoinRequest:
+    """What a phone says when it joins; `key` proves that it is the phone it says it is."""
+
+    code: str
+    name: str
+    device: str
+    pin: str = ""
+    key: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Joined:
+    """Who is in now, the cookie's secret and the key that signs the phone's facts."""
+
+    session: Session
+    token: str
+    device_key: str
+
+
+def join(ports: Ports, asked: JoinRequest, before: Session | None, address: str) -> Joined:
+    """Let a phone into the show of its code; with the right PIN as chief.
+
+    Raises WrongGuess for a wrong code or PIN, Locked after too many, Conflict where the phone's id
+    belongs to another phone of the show.
+    """
+    now = ports.now()
+    with guarded(ports, [f"join {address}"]):
+        show = ports.shows.by_join_code(secrets.plain_join_code(asked.code))
+        if show is None or show.closed_at is not None or show.join_ends_at <= now:
+            raise WrongGuess("This join code is not known, or its show is over.", "code")
+    role = _role(ports, show, asked, before, address)
+    known = ports.people.device(show.id, asked.device)
+    if known is not None and not _same_phone(known, asked, before):
+        raise Conflict("This phone's name is taken by another phone of the show: take a new one.")
+    key = secrets.device_key() if known is None else known.key
+    device = Device(show.id, asked.device, asked.name, role, key, now, heard_at=now)
+    ports.people.put_device(device)
+    if before is not None:
+        ports.people.end_session(before.id, now)  # a new role never keeps an old cookie
+    opened, token = _open(ports, role, asked.name, show.id, asked.device)
+    ports.audit.add(at=now, who=opened, address=address, action="joined", show=show.id)
+    return Joined(opened, token, key)
+
+
+def _role(
+    ports: Ports, show: ShowRecord, asked: JoinRequest, before: Session | None, address: str
+) -> Role:
+    """Return what this person is on the show."""
+    if before is not None and before.role == "owner":
+        return "owner"
+    if not asked.pin:
+        stays = before is not None and before.role == "chief" and before.show == show.id
+        return "chief" if stays and before and before.device == asked.device else "loader"
+    with guarded(ports, [f"pin {address}", f"pin {show.id}"]):
+        if show.pin is None or not secrets.password_holds(show.pin, asked.pin):
+            ports.audit.add(
+                at=ports.now(), who=before, address=address, action="wrong PIN", show=show.id
+            )
+            raise WrongGuess("This is not the chief's PIN.", "pin")
+    return "chief"
+
+
+def _same_phone(known: Device, asked: JoinRequest, before: Session | None) -> bool:
+    """Return whether the phone that asks is the known one: by its key or by its cookie."""
+    if asked.key:
+        return asked.key == known.key
+    return before is not None and before.device == known.id and before.show in {known.show, None}
+
+
+def _open(
+    ports: Ports, role: Role, name: str, show: str | None, device: str
+) -> tuple[Session, str]:
+    now, token = ports.now(), secrets.token()
+    lasts = OWNER_MS if role == "owner" else CREW_MS
+    session = Session(secrets.short_id(), role, name, show, device, now, now, now + lasts)
+    ports.people.open_session(session, secrets.digest(token))
+    return session, token
+
+
+def invite_owner(ports: Ports) -> str:
+    """Return the secret of a new set-up link; the links before it are dead."""
+    token = secrets.token()
+    ports.people.invite(secrets.digest(token), ports.now() + INVITATION_MS)
+    return token
+
+
+def set_up_owner(
+    ports: Ports, token: str, name: str, password: str, address: str
+) -> tuple[Session, str]:
+    """Make the account, or set its password anew, from a set-up link; the link dies."""
+    if len(password) < PASSWORD_LEAST:
+        raise Wrong(
+            "This password is too short.",
+            (("password", f"expected at least {PASSWORD_LEAST} characters"),),
+        )
+    if password.casefold() in {name.casefold(), name.casefold() * 2} or len(set(password)) < 4:
+        raise Wrong("This password is guessed at once.", (("password", "expected another one"),))
+    owner = Owner(secrets.short_id(), name, secrets.hash_password(password))
+    with guarded(ports, [f"set-up {address}"]):
+        if not ports.people.take_invitation(secrets.digest(token), owner, ports.now()):
+            raise WrongGuess("This set-up link was used or is too old: ask for a new one.", "token")
+    session, cookie = _open(ports, "owner", name, None, "")
+    ports.audit.add(at=ports.now(), who=session, address=address, action="set up owner")
+    return session, cookie
+
+
+def sign_in(ports: Ports, name: str, password: str, address: str) -> tuple[Session, str]:
+    """Let an owner in."""
+    with guarded(ports, [f"sign-in {address}", f"sign-in as {name.lower()[:60]}"]):
+        owner = ports.people.owner(name)
+        kept = secrets.NO_PASSWORD if owner is None else owner.password
+        if not secrets.password_holds(kept, password) or owner is None:
+            ports.audit.add(at=ports.now(), who=None, address=address, action="wrong password")
+            raise WrongGuess("Name or password is wrong.", "password")
+    session, cookie = _open(ports, "owner", owner.name, None, "")
+    ports.audit.add(at=ports.now(), who=session, address=address, action="signed in")
+    return session, cookie
+
+
+def current(ports: Ports, token: str) -> Session | None:
+    """Return who holds this cookie; the time of use is kept to five minutes."""
+    now = ports.now()
+    session = ports.people.session(secrets.digest(token), now)
+    if session is not None and now - session.used_at > 5 * 60_000:
+        ports.people.touch_session(session.id, now)
+        return replace(session, used_at=now)
+    return session
+
+
+def sign_out_device(ports: Ports, show: str, device: str, by: Session, address: str) -> None:
+    """End a phone's session; what it has not sent can still be carried by another phone."""
+    known = ports.people.device(show, device)
+    if known is not None and known.role == "owner" and by.role != "owner":
+        raise NotAllowed("Only the owner signs an owner's phone out.")
+    ports.people.end_sessions(show, ports.now(), device)
+    ports.audit.add(
+        at=ports.now(), who=by, address=address, action="signed out", show=show, detail=device
+    )

@@ -1,0 +1,165 @@
+"""All that one phone needs for a show, as one bundle; sheets of a plan with every figure."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping
+from dataclasses import asdict
+from typing import Any, Final
+
+from server.core.case import Case
+from server.core.figure import Figure
+from server.core.handling.push import people_to_push
+from server.core.handling.slope import FLAT, Slope
+from server.core.handling.team import people_to_lift
+from server.core.night.state import as_json
+from server.core.plan import Place, Plan, Row, VehiclePlan
+from server.core.securing.straps import row_straps
+from server.core.sequence import Asked, Card, Hands, build_sheet
+from server.core.show import Show
+from server.core.vehicle import Vehicle
+from server.service import lists
+from server.service.briefing import briefing
+from server.service.ports import Ports
+from server.service.records import FleetCase
+from server.service.troubles import Conflict, Unknown
+
+SERVER: Final = "1"
+
+
+def sheets(show: Show, plan: Plan, marks: Mapping[str, int]) -> list[dict[str, Any]]:
+    """Return the sheets of every vehicle of a plan as the bundle carries them."""
+    cases = {case.code: case for case in show.cases}
+    return [
+        as_json(
+            build_sheet(
+                show.vehicle(one.vehicle),
+                one,
+                cases,
+                asked(show, one),
+                mark=marks.get(one.vehicle, place % 8),
+            )
+        )
+        for place, one in enumerate(plan.vehicles)
+    ]
+
+
+def asked(show: Show, plan: VehiclePlan) -> Asked:
+    """Return the rules that the sheet of a vehicle asks."""
+    vehicle = show.vehicle(plan.vehicle)
+    masses = {case.code: case.mass_g for case in show.cases}
+    casters = {case.code: case.casters for case in show.cases}
+
+    def straps(row: Row) -> Figure:
+        return row_straps(
+            show.rules.securing,
+            row_mass_g=sum(masses[place.code] for place in row.places),
+            row_depth_um=row.depth,
+            row_height_um=max((place.z + place.dz for place in row.places), default=1),
+            # Rows stand tight one behind the other from the bulkhead on: each blocks the next.
+            blocked=True,
+            wll_g=None if vehicle.straps is None else vehicle.straps.wll_g,
+            straps_min=show.rules.straps_min,
+            on_casters=any(casters[place.code] for place in row.places if place.z == 0),
+            units=show.units,
+        )
+
+    return Asked(
+        straps=straps,
+        hands=lambda place, case: hands(vehicle, place, case),
+        slack_limit_um=show.rules.slack_limit_um,
+        briefing=briefing(show, vehicle, plan),
+    )
+
+
+def hands(vehicle: Vehicle, place: Place, case: Case) -> Hands:
+    """Return who pushes a case up the ramp and who lifts it; 0: none, or no number will do.
+
+    The card beside it says which: `push_machine` and `lift_machine` mean that hands are not enough.
+    """
+    ramp = vehicle.ramp
+    slope = FLAT
+    if ramp is not None and ramp.deck_height_um < ramp.length_um:
+        slope = Slope(float(ramp.deck_height_um), float(ramp.length_um))
+    wet = ramp is not None and ramp.wet
+    push = people_to_push(case.mass_g, slope, wet=wet)
+    cards = [Card("push" if push.value is not None else "push_machine", push)]
+    lift = None
+    if place.on:
+        lift = people_to_lift(case.mass_g, place.z)
+        cards.append(Card("lift" if lift.value is not None else "lift_machine", lift))
+    return Hands(_count(push), 0 if lift is None else _count(lift), tuple(cards))
+
+
+def _count(figure: Figure) -> int:
+    return figure.value if isinstance(figure.value, int) else 0
+
+
+def bundle(ports: Ports, show_id: str) -> dict[str, Any]:
+    """Return the bundle of a show; Conflict while nothing is issued."""
+    record = ports.shows.show(show_id)
+    if record is None:
+        raise Unknown("There is no such show.")
+    plan = ports.plans.get(show_id, record.issued) if record.issued else None
+    if plan is None or plan.sheets is None:
+        raise Conflict("No plan of this show is issued yet: the owner issues one in the office.")
+    settings = ports.fleet.settings()
+    rules = plan.show.rules
+    return {
+        "format": "rowcall-bundle-1",
+        "server": SERVER,
+        "show": {"id": record.id, "name": record.name, "date": record.date},
+        "revision": plan.revision,
+        "units": asdict(record.units),
+        "rules": {"slack_limit_um": rules.slack_limit_um, "securing": rules.securing},
+        "numbering": settings.numbering,
+        "vehicles": plan.sheets,
+        "cases": _cards(ports, plan.show, plan.plan),
+        "checks": list(settings.checks or lists.CHECKS),
+        "walk": list(settings.walk or lists.WALK),
+    }
+
+
+def _cards(ports: Ports, show: Show, plan: Plan) -> dict[str, Any]:
+    drops = {case.code: case.drop for case in show.cases}
+    vehicles = {place.code: one.vehicle for one in plan.vehicles for place in one.places()}
+    seen = {code: _seen(text) for code, text in ports.log.last_seen().items()}
+    return {
+        one.case.code: _card(
+            one,
+            drop=drops.get(one.case.code),
+            vehicle=vehicles.get(one.case.code),
+            last_seen=seen.get(one.case.code),
+        )
+        for one in ports.fleet.cases()
+        if one.state != "retired"
+    }
+
+
+def _card(
+    one: FleetCase, *, drop: int | None, vehicle: str | None, last_seen: dict[str, Any] | None
+) -> dict[str, Any]:
+    case = one.case
+    return {
+        "code": case.code,
+        "name": case.name,
+        "department": case.department,
+        "home": case.home,
+        "length_um": case.length_um,
+        "width_um": case.width_um,
+        "height_um": case.height_um,
+        "mass_g": case.mass_g,
+        "drop": drop,
+        "owner": one.owner,
+        "state": one.state,
+        "vehicle": vehicle,
+        "last_seen": last_seen,
+    }
+
+
+def _seen(document: str) -> dict[str, Any]:
+    """Return where a fact says that a case was: a place, or the vehicle it went on or off."""
+    event = json.loads(document)
+    body = event["body"]
+    place = body.get("place") or f"{body['kind']} {event['vehicle'] or ''}".strip()
+    return {"place": place, "at": event["at"], "by": event["by"]["name"]}

@@ -1,0 +1,171 @@
+"""The owner's shows: what is called and booked, how the crew joins, plans made and issued."""
+
+from __future__ import annotations
+
+from collections import Counter
+from dataclasses import dataclass, replace
+from typing import Final
+
+from server.core.plan import Plan
+from server.core.show import Show
+from server.service import hand_out, secrets
+from server.service.ports import Ports
+from server.service.records import Called, Job, PlanRecord, Session, ShowRecord
+from server.service.troubles import Conflict, Unknown, Wrong
+
+DAY_MS: Final = 86_400_000
+JOIN_LASTS_MS: Final = 7 * DAY_MS  # renewed with one tap; the show's close ends it earlier
+PIN_LEAST: Final = 6
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """What the office says of a show."""
+
+    vehicles: tuple[str, ...]
+    called: tuple[Called, ...]
+
+
+def show_of(ports: Ports, show_id: str) -> ShowRecord:
+    """Return a show; Unknown when there is none."""
+    show = ports.shows.show(show_id)
+    if show is None:
+        raise Unknown("There is no such show.")
+    return show
+
+
+def put_show(ports: Ports, show: ShowRecord, asked: Asked) -> ShowRecord:
+    """Keep a show with what is called and booked; every wrong entry is named by its place."""
+    faults: list[tuple[str, str]] = []
+    fleet = {one.case.code: one for one in ports.fleet.cases()}
+    vehicles = {one.vehicle.id for one in ports.fleet.vehicles()}
+    for place, vehicle in enumerate(asked.vehicles):
+        if vehicle not in vehicles:
+            faults.append((f"vehicles.{place}", f"expected a vehicle of the shop, got {vehicle}"))
+    for place, one in enumerate(asked.called):
+        if one.code not in fleet:
+            faults.append((f"cases.{place}.code", f"expected a case of the fleet, got {one.code}"))
+        elif fleet[one.code].state in {"repair", "retired"}:
+            state = fleet[one.code].state
+            faults.append((f"cases.{place}.code", f"expected a case that may travel, got {state}"))
+        if one.vehicle is not None and one.vehicle not in asked.vehicles:
+            faults.append((f"cases.{place}.vehicle", "expected a vehicle of this show"))
+    codes = Counter(one.code for one in asked.called)
+    for what, names in (("vehicles", Counter(asked.vehicles)), ("cases", codes)):
+        twice = [name for name, count in names.items() if count > 1]
+        faults += [(what, f"expected each once, got {name} more than once") for name in twice]
+    if faults:
+        raise Wrong("This show cannot be kept so.", tuple(faults[:50]))
+    ports.shows.put(show, asked.vehicles, asked.called)
+    return show_of(ports, show.id)
+
+
+def new_show(ports: Ports, show: ShowRecord, asked: Asked) -> ShowRecord:
+    """Add a show with a join code of its own."""
+    kept = put_show(ports, replace(show, id=secrets.short_id(), created_at=ports.now()), asked)
+    renew_join(ports, kept.id)
+    return show_of(ports, kept.id)
+
+
+def renew_join(ports: Ports, show_id: str) -> None:
+    """Give a show a new join code; the one before it is dead at once."""
+    show = show_of(ports, show_id)
+    if show.closed_at is not None:
+        raise Conflict("This show is closed: nobody joins it any more.")
+    ports.shows.set_join(show_id, secrets.join_code(), ports.now() + JOIN_LASTS_MS)
+
+
+def set_pin(ports: Ports, show_id: str, pin: str | None) -> str:
+    """Set the chief's PIN; return it, to be shown this once."""
+    show_of(ports, show_id)
+    chosen = pin or secrets.pin()
+    if len(chosen) < PIN_LEAST or len(set(chosen)) < 2:
+        raise Wrong("This PIN is guessed at once.", (("pin", "expected another one"),))
+    ports.shows.set_pin(show_id, secrets.hash_password(chosen))
+    return chosen
+
+
+def core_show(ports: Ports, show_id: str) -> Show:
+    """Return the show as the planner takes it: called cases with their wishes, booked vehicles."""
+    record = show_of(ports, show_id)
+    fleet = {one.case.code: one.case for one in ports.fleet.cases()}
+    garage = {one.vehicle.id: one.vehicle for one in ports.fleet.vehicles()}
+    return Show(
+        name=record.name,
+        date=record.date,
+        rules=record.rules,
+        units=record.units,
+        vehicles=tuple(garage[vehicle] for vehicle in ports.shows.vehicles(show_id)),
+        cases=tuple(
+            replace(
+                fleet[one.code],
+                drop=one.drop,
+                vehicle=one.vehicle,
+                near=one.near,
+                together=one.together,
+            )
+            for one in ports.shows.called(show_id)
+        ),
+    )
+
+
+def ask_plan(ports: Ports, show_id: str, *, seconds: int, seed: int) -> Job:
+    """Put planning into the queue; a show is planned by one job at a time."""
+    show = core_show(ports, show_id)
+    if not show.vehicles:
+        raise Wrong("Nothing can be planned.", (("vehicles", "expected at least one vehicle"),))
+    if not show.cases:
+        raise Wrong("Nothing can be planned.", (("cases", "expected at least one case"),))
+    busy = ports.jobs.busy(show_id)
+    if busy is not None:
+        raise Conflict("This show is being planned already: stop that first.")
+    job = Job(secrets.short_id(), show_id, "waiting", seconds, seed)
+    ports.jobs.add(job, ports.now())
+    ports.start_planner()
+    return job
+
+
+def job_of(ports: Ports, show_id: str, job_id: str) -> Job:
+    """Return a job of this show; Unknown when there is none."""
+    job = ports.jobs.get(job_id)
+    if job is None or job.show != show_id:
+        raise Unknown("There is no such planning.")
+    return job
+
+
+def revision_of(ports: Ports, show_id: str, revision: int) -> PlanRecord:
+    """Return a revision; Unknown when there is none."""
+    record = ports.plans.get(show_id, revision)
+    if record is None:
+        raise Unknown(f"There is no revision {revision}.")
+    return record
+
+
+def keep_plan(
+    ports: Ports, show_id: str, show: Show, plan: Plan, faults: tuple[str, ...]
+) -> PlanRecord:
+    """Keep a plan as the next revision."""
+    return ports.plans.add(show_id, show, plan, faults, ports.now())
+
+
+def issue(ports: Ports, show_id: str, revision: int, by: Session | None, address: str) -> None:
+    """Put a revision into the crew's hands; one that the judge faults is never issued."""
+    record = revision_of(ports, show_id, revision)
+    if record.faults:
+        raise Wrong(
+            "The judge found this plan unlawful: it is not issued.",
+            tuple(("plan", fault) for fault in record.faults[:20]),
+        )
+    if show_of(ports, show_id).closed_at is not None:
+        raise Conflict("This show is closed.")
+    marks = {one.vehicle.id: one.mark for one in ports.fleet.vehicles()}
+    sheets = hand_out.sheets(record.show, record.plan, marks)
+    ports.plans.issue(show_id, revision, sheets, ports.now())
+    ports.audit.add(
+        at=ports.now(),
+        who=by,
+        address=address,
+        action="issued",
+        show=show_id,
+        detail=f"revision {revision}",
+    )

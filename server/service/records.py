@@ -1,0 +1,177 @@
+"""What the store keeps beside core types: who is in, what a show is, what was planned."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Any, Final, Literal
+
+from server.core.case import Case, Near
+from server.core.plan import Plan
+from server.core.show import Rules, Show
+from server.core.units import Units
+from server.core.vehicle import Vehicle
+
+Role = Literal["loader", "chief", "owner"]
+CaseState = Literal["good", "damaged", "repair", "retired"]
+JobState = Literal["waiting", "working", "done", "failed"]
+RANK: Final[dict[str, int]] = {"loader": 1, "chief": 2, "owner": 3}
+
+
+@dataclass(frozen=True, slots=True)
+class Session:
+    """Someone who is in; `show` None: the owner, who is in for every show."""
+
+    id: str
+    role: Role
+    name: str
+    show: str | None
+    device: str
+    created_at: int
+    used_at: int
+    ends_at: int
+
+
+@dataclass(frozen=True, slots=True)
+class Device:
+    """One phone on one show; `key` signs the facts that another phone may carry for it."""
+
+    show: str
+    id: str
+    name: str
+    role: Role
+    key: str
+    joined_at: int
+    unsent: int = 0
+    last_n: int = 0
+    heard_at: int = 0
+    out_at: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Owner:
+    """An owner's account; the password is an argon2id hash."""
+
+    id: str
+    name: str
+    password: str
+
+
+@dataclass(frozen=True, slots=True)
+class ShopSettings:
+    """How the shop counts, numbers its cases and checks its vehicles; lists as in the bundle.
+
+    `numbering` empty: codes with check character; else the owner's own pattern.
+    """
+
+    name: str = ""
+    units: Units = field(default_factory=Units)
+    numbering: str = ""
+    checks: tuple[dict[str, Any], ...] = ()
+    walk: tuple[dict[str, Any], ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class FleetCase:
+    """A case with what the planner need not know: whose it is and whether it may travel."""
+
+    case: Case
+    owner: str = ""
+    state: CaseState = "good"
+
+
+@dataclass(frozen=True, slots=True)
+class FleetVehicle:
+    """A vehicle with the mark (0 to 7) by which screens tell it apart."""
+
+    vehicle: Vehicle
+    mark: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Called:
+    """A case called for a show, and the wishes for it there."""
+
+    code: str
+    drop: int = 1
+    vehicle: str | None = None
+    near: Near | None = None
+    together: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class ShowRecord:
+    """A show as the office keeps it; `pin` is an argon2id hash."""
+
+    id: str
+    name: str
+    date: str
+    rules: Rules
+    units: Units
+    created_at: int
+    cursor: int = 0
+    issued: int = 0
+    closed_at: int | None = None
+    join_code: str | None = None
+    join_ends_at: int = 0
+    pin: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class PlanRecord:
+    """One revision: the show as it was planned, the plan, the judge's faults, the sheets."""
+
+    show_id: str
+    revision: int
+    show: Show
+    plan: Plan
+    faults: tuple[str, ...]
+    made_at: int
+    sheets: list[dict[str, Any]] | None = None
+    issued_at: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class NewEvent:
+    """A checked fact on its way into the log; `document` is the JSON that phones get back."""
+
+    id: str
+    device: str
+    n: int
+    kind: str
+    code: str | None
+    hlc: str
+    document: str
+
+
+@dataclass(frozen=True, slots=True)
+class StoredEvent:
+    """A fact of the log and its running number on its show."""
+
+    seq: int
+    id: str
+    document: str
+
+
+@dataclass(frozen=True, slots=True)
+class Job:
+    """Planning that was asked for."""
+
+    id: str
+    show: str
+    state: JobState
+    seconds: int
+    seed: int
+    best: dict[str, Any] | None = None
+    revision: int | None = None
+    trouble: str | None = None
+    stop: bool = False
+    heard_at: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Photo:
+    """A photo as the phone sent it."""
+
+    id: str
+    media_type: str
+    content: bytes

@@ -1,0 +1,84 @@
+"""The owner's shop: settings, cases and vehicles, singly or by a file."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from server.core.case_code import CHECKED, BadCode, Numbering, Refused
+from server.core.numbering import OwnNumbering
+from server.service.fleet_csv import read_fleet
+from server.service.ports import Ports
+from server.service.records import FleetCase, FleetVehicle, ShopSettings
+from server.service.troubles import Conflict, Unknown, Wrong
+
+
+def numbering(settings: ShopSettings) -> Numbering:
+    """Return how this shop's codes look."""
+    return OwnNumbering(settings.numbering) if settings.numbering else CHECKED
+
+
+def put_settings(ports: Ports, settings: ShopSettings) -> None:
+    """Keep the shop's settings; a numbering that makes no sense is refused."""
+    try:
+        numbering(settings)
+    except BadCode as bad:
+        raise Wrong(str(bad), (("numbering", f"expected {bad.expected}"),)) from bad
+    for what, entries in (("checks", settings.checks), ("walk", settings.walk)):
+        ids = [entry["id"] for entry in entries]
+        if len(ids) != len(set(ids)):
+            raise Wrong("Every entry needs an id of its own.", ((what, "expected each id once"),))
+    ports.fleet.put_settings(settings)
+
+
+def put_case(ports: Ports, case: FleetCase, *, new: bool) -> None:
+    """Add a case, or change one; a code is for life and must be as the shop numbers."""
+    there = ports.fleet.case(case.case.code)
+    if new and there is not None:
+        raise Conflict(f"There is a case {case.case.code} already.")
+    if not new and there is None:
+        raise Unknown(f"There is no case {case.case.code}.")
+    refused = numbering(ports.fleet.settings()).canonical(case.case.code)
+    if isinstance(refused, Refused) and new:
+        raise Wrong(refused.reason, (("code", refused.reason),))
+    ports.fleet.put_cases([case], ports.now())
+
+
+def put_vehicle(ports: Ports, vehicle: FleetVehicle, *, new: bool) -> None:
+    """Add a vehicle, or change one."""
+    there = ports.fleet.vehicle(vehicle.vehicle.id)
+    if new and there is not None:
+        raise Conflict(f"There is a vehicle {vehicle.vehicle.id} already.")
+    if not new and there is None:
+        raise Unknown(f"There is no vehicle {vehicle.vehicle.id}.")
+    ports.fleet.put_vehicles([vehicle], ports.now())
+
+
+@dataclass(frozen=True, slots=True)
+class Imported:
+    """What a file did, or would do."""
+
+    new: int
+    changed: int
+    same: int
+
+
+def import_fleet(ports: Ports, content: bytes, *, dry_run: bool) -> Imported:
+    """Take in a fleet file: all of it, or nothing (BadCsv). Cases that are not in it stay."""
+    settings = ports.fleet.settings()
+    looks = numbering(settings)
+    there = {one.case.code: one for one in ports.fleet.cases()}
+
+    def code_trouble(code: str) -> str | None:
+        refused = looks.canonical(code)
+        if not isinstance(refused, Refused) or code in there:
+            return None
+        if refused.kind == "check":
+            return "a code with the check character that belongs to it"
+        return refused.reason if settings.numbering else "a case code such as PW-031-7"
+
+    cases = read_fleet(content, settings.units, code_trouble)
+    new = [case for case in cases if case.case.code not in there]
+    changed = [case for case in cases if there.get(case.case.code, case) != case]
+    if not dry_run:
+        ports.fleet.put_cases([*new, *changed], ports.now())
+    return Imported(len(new), len(changed), len(cases) - len(new) - len(changed))

@@ -1,0 +1,102 @@
+"""Settings: everything a server can be told, read once, refused if wrong."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Mapping
+from dataclasses import dataclass, field, fields
+from pathlib import Path
+from typing import Final
+
+from server.trouble import BadInput
+
+ROOT: Final = Path(__file__).resolve().parents[1]
+PREFIX: Final = "ROWCALL_"
+
+
+@dataclass(frozen=True, slots=True)
+class Settings:
+    """How one server process is set up; sizes in bytes, times in seconds.
+
+    `database` empty: an SQLite file in `data`. `proxies`: how many reverse proxies in front may be
+    believed when they forward address and scheme. `address`: how phones reach this server, as
+    printed into join links; empty: as the request says. `streams`: live streams one process holds
+    before it answers 503; what is left of `threads` serves everything else. `planner`: planning
+    runs in a process of its own; off only where a test plans by itself.
+    """
+
+    data: Path = field(default_factory=lambda: ROOT / "server" / "instance")
+    database: str = ""
+    client: Path = field(default_factory=lambda: ROOT / "pwa" / "dist")
+    address: str = ""
+    trust_page: str = ""
+    proxies: int = 0
+    threads: int = 96
+    streams: int = 80
+    body_limit: int = 2_000_000
+    photo_limit: int = 12_000_000
+    photo_pixels: int = 24_000_000
+    planner: bool = True
+    demo: bool = False
+
+    def __post_init__(self) -> None:
+        if self.database and not self.database.startswith(
+            ("sqlite:///", "postgresql://", "postgresql+psycopg://")
+        ):
+            raise BadInput(
+                "database", "an address that begins with sqlite:/// or postgresql://", self.scheme
+            )
+        if not 0 <= self.proxies <= 5:
+            raise BadInput("behind-proxy", "a number of proxies from 0 to 5", self.proxies)
+        if not 4 <= self.threads <= 2000:
+            raise BadInput("threads", "a number from 4 to 2000", self.threads)
+        if not 1 <= self.streams < self.threads:
+            raise BadInput("streams", "a number from 1 to below threads", self.streams)
+
+    @property
+    def scheme(self) -> str:
+        """Return the kind of database without whatever password its address may hold."""
+        return self.database.split(":", 1)[0] or "sqlite"
+
+    @property
+    def on_postgres(self) -> bool:
+        return self.database.startswith("postgresql")
+
+    @property
+    def database_url(self) -> str:
+        """Return the address as SQLAlchemy takes it; PostgreSQL always through psycopg 3."""
+        if not self.database:
+            return f"sqlite:///{self.data / 'rowcall.sqlite'}"
+        if self.database.startswith("postgresql://"):
+            return "postgresql+psycopg://" + self.database.removeprefix("postgresql://")
+        return self.database
+
+    def environment(self) -> dict[str, str]:
+        """Return the settings as variables, for a process that this one becomes or starts."""
+        return {PREFIX + one.name.upper(): str(getattr(self, one.name)) for one in fields(self)}
+
+
+def from_environment(variables: Mapping[str, str] | None = None) -> Settings:
+    """Read the settings back from variables; BadInput names the one that is wrong."""
+    variables = os.environ if variables is None else variables
+    given: dict[str, object] = {}
+    for one in fields(Settings):
+        name = PREFIX + one.name.upper()
+        if name in variables:
+            given[one.name] = _read(name, str(one.type), variables[name])
+    return Settings(**given)  # type: ignore[arg-type]
+
+
+def _read(name: str, kind: str, text: str) -> object:
+    if kind == "Path":
+        return Path(text)
+    if kind == "bool":
+        if text not in {"True", "False"}:
+            raise BadInput(name, "True or False", repr(text))
+        return text == "True"
+    if kind == "int":
+        try:
+            return int(text)
+        except ValueError:
+            raise BadInput(name, "a whole number", repr(text)) from None
+    return text

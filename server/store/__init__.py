@@ -1,0 +1,1 @@
+"""The store: what must outlive a process, on SQLite or PostgreSQL; core types in and out."""

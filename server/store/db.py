@@ -1,0 +1,89 @@
+"""The database handle, and what each engine must be told."""
+
+from __future__ import annotations
+
+import sqlite3
+import threading
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import Any, Final
+
+from flask import Flask
+from flask_migrate import Migrate, upgrade
+from flask_sqlalchemy import SQLAlchemy
+from sqlalchemy import event
+from sqlalchemy.engine import Engine
+from sqlalchemy.orm import DeclarativeBase
+
+MIGRATIONS: Final = Path(__file__).parent / "migrations"
+BUSY_MS: Final = 15_000
+
+
+class Base(DeclarativeBase):
+    """Mother of every table."""
+
+
+db = SQLAlchemy(model_class=Base)
+migrate = Migrate(directory=str(MIGRATIONS))
+
+# SQLite has one writer at a time and lets others sleep and try again; a queue in the process is
+# fairer and quicker. PostgreSQL needs none: rows are locked there.
+_ONE_WRITER: Final = threading.RLock()
+
+
+def attach(app: Flask, url: str) -> None:
+    """Give the app its database; nothing is opened before the first use."""
+    app.config["SQLALCHEMY_DATABASE_URI"] = url
+    options: dict[str, Any] = {"pool_pre_ping": not url.startswith("sqlite")}
+    # One connection a thread at most is ever in use: streams hold none.
+    options |= {"pool_size": 10, "max_overflow": 90, "pool_timeout": 10}
+    if url.startswith("sqlite"):
+        options["connect_args"] = {"timeout": BUSY_MS / 1000, "check_same_thread": False}
+    app.config["SQLALCHEMY_ENGINE_OPTIONS"] = options
+    db.init_app(app)
+    migrate.init_app(app, db, render_as_batch=True)
+
+
+@event.listens_for(Engine, "connect")
+def _tell_sqlite(connection: Any, _record: Any) -> None:
+    """Ask SQLite for durability, concurrent readers and foreign keys."""
+    if not isinstance(connection, sqlite3.Connection):
+        return
+    cursor = connection.cursor()
+    cursor.execute(f"PRAGMA busy_timeout={BUSY_MS}")
+    cursor.execute("PRAGMA journal_mode=WAL")
+    # FULL: an answer tells a phone that it may forget, so the commit must be on the disk.
+    cursor.execute("PRAGMA synchronous=FULL")
+    cursor.execute("PRAGMA foreign_keys=ON")
+    cursor.close()
+
+
+@contextmanager
+def writing() -> Iterator[None]:
+    """Run one write transaction: all of it is stored, or nothing."""
+    if db.engine.dialect.name == "sqlite":
+        with _ONE_WRITER:
+            yield from _transaction()
+    else:
+        yield from _transaction()
+
+
+def _transaction() -> Iterator[None]:
+    try:
+        yield
+        db.session.commit()
+    except BaseException:
+        db.session.rollback()
+        raise
+
+
+def bring_up_to_date(app: Flask) -> None:
+    """Apply the migrations that are not yet applied; needs no command line."""
+    with app.app_context():
+        url = db.engine.url
+        if url.get_backend_name() == "sqlite" and url.database:
+            Path(url.database).parent.mkdir(parents=True, exist_ok=True)
+        upgrade(directory=str(MIGRATIONS))
+        db.session.remove()
+        db.engine.dispose()

@@ -1,0 +1,165 @@
+"""The event log: append only; its running number on a show is the order of arrival.
+
+The number is allotted under a lock on the show's row, held until the commit. A plain sequence would
+not do: on PostgreSQL number 202 can be seen before 201 is committed, and a phone that reads on
+from 202 would never get 201.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from typing import Final
+
+from sqlalchemy import func, insert, select, text, update
+
+from server.service.records import NewEvent, StoredEvent
+from server.store.db import db, writing
+from server.store.tables import EventRow, NoteRow, ShowRow
+
+CHANNEL: Final = "rowcall"
+PAGE: Final = 1000
+SEEN_KINDS: Final = ("on", "off", "seen")
+
+
+class EventLog:
+    """The facts of every show."""
+
+    def append(
+        self, show: str, events: Sequence[NewEvent], now: int, carrier: str
+    ) -> tuple[list[StoredEvent], int]:
+        """Store what is new in one transaction; return it with the show's cursor.
+
+        An event whose id is there already changes nothing. Raises KeyError for an unknown show.
+        """
+        with writing():
+            lock = (
+                update(ShowRow)
+                .where(ShowRow.id == show)
+                .values(cursor=ShowRow.cursor)
+                .returning(ShowRow.cursor)
+            )
+            cursor = db.session.execute(lock).scalar_one_or_none()
+            if cursor is None:
+                raise KeyError(show)
+            there = self._there(show, [event.id for event in events])
+            fresh = list({event.id: event for event in events if event.id not in there}.values())
+            rows = [
+                {
+                    "show_id": show,
+                    "seq": cursor + place,
+                    "id": event.id,
+                    "device": event.device,
+                    "n": event.n,
+                    "kind": event.kind,
+                    "code": event.code,
+                    "hlc": event.hlc,
+                    "document": event.document,
+                    "received_at": now,
+                    "carrier": carrier,
+                }
+                for place, event in enumerate(fresh, start=1)
+            ]
+            if rows:
+                db.session.execute(insert(EventRow), rows)
+                cursor += len(rows)
+                db.session.execute(update(ShowRow).where(ShowRow.id == show).values(cursor=cursor))
+                self.announce(show)
+        stored = [StoredEvent(row["seq"], row["id"], row["document"]) for row in rows]
+        return stored, cursor
+
+    def announce(self, show: str) -> None:
+        """Tell every process on PostgreSQL, at commit, that a show has something new.
+
+        Only a hint: who hears it reads on by its own cursor.
+        """
+        if db.engine.dialect.name == "postgresql":
+            db.session.execute(
+                text("SELECT pg_notify(:channel, :show)"), {"channel": CHANNEL, "show": show}
+            )
+
+    def _there(self, show: str, ids: Sequence[str]) -> set[str]:
+        asked = select(EventRow.id).where(EventRow.show_id == show, EventRow.id.in_(ids))
+        return set(db.session.scalars(asked))
+
+    def since(self, show: str, cursor: int, limit: int = PAGE) -> list[StoredEvent]:
+        """Return what came after a cursor, in order, at most a page of it."""
+        asked = (
+            select(EventRow.seq, EventRow.id, EventRow.document)
+            .where(EventRow.show_id == show, EventRow.seq > cursor)
+            .order_by(EventRow.seq)
+            .limit(limit)
+        )
+        return [StoredEvent(*row) for row in db.session.execute(asked)]
+
+    def all(self, show: str) -> list[StoredEvent]:
+        """Return every fact of a show in the order of arrival."""
+        asked = (
+            select(EventRow.seq, EventRow.id, EventRow.document)
+            .where(EventRow.show_id == show)
+            .order_by(EventRow.seq)
+        )
+        return [StoredEvent(*row) for row in db.session.execute(asked)]
+
+    def cursor(self, show: str) -> int:
+        """Return the number of facts of a show."""
+        return db.session.scalar(select(ShowRow.cursor).where(ShowRow.id == show)) or 0
+
+    def heads(self, shows: Iterable[str]) -> dict[str, tuple[int, int]]:
+        """Return cursor and issued revision of each of these shows."""
+        asked = select(ShowRow.id, ShowRow.cursor, ShowRow.issued).where(ShowRow.id.in_(shows))
+        return {show: (cursor, issued) for show, cursor, issued in db.session.execute(asked)}
+
+    def gaps(self, show: str) -> dict[str, tuple[int, int]]:
+        """Return of each device how many facts arrived and the highest number it used."""
+        asked = (
+            select(EventRow.device, func.count(func.distinct(EventRow.n)), func.max(EventRow.n))
+            .where(EventRow.show_id == show)
+            .group_by(EventRow.device)
+        )
+        return {device: (count, last) for device, count, last in db.session.execute(asked)}
+
+    def missing(self, show: str, device: str, most: int) -> list[int]:
+        """Return numbers of a phone that never came although later ones did, lowest first."""
+        of_phone = (EventRow.show_id == show, EventRow.device == device)
+        asked = select(func.count(func.distinct(EventRow.n)), func.max(EventRow.n)).where(*of_phone)
+        count, last = db.session.execute(asked).one()
+        if count == (last or 0):
+            return []
+        there = set(db.session.scalars(select(EventRow.n).where(*of_phone)))
+        return [n for n in range(1, last) if n not in there][:most]
+
+    def last_seen(self) -> dict[str, str]:
+        """Return of each case the newest fact that says where it was."""
+        newest = (
+            select(EventRow.code, func.max(EventRow.received_at).label("at"))
+            .where(EventRow.code.is_not(None), EventRow.kind.in_(SEEN_KINDS))
+            .group_by(EventRow.code)
+            .subquery()
+        )
+        asked = (
+            select(EventRow.code, EventRow.document)
+            .join(
+                newest,
+                (newest.c.code == EventRow.code) & (newest.c.at == EventRow.received_at),
+            )
+            .where(EventRow.kind.in_(SEEN_KINDS))
+            .order_by(EventRow.seq)
+        )
+        return {code: document for code, document in db.session.execute(asked) if code}
+
+    def add_note(self, show: str, event_id: str, document: dict[str, object], now: int) -> None:
+        """Keep what the server found about a fact; once for each fact."""
+        with writing():
+            if db.session.get(NoteRow, (show, event_id)) is None:
+                row = NoteRow(show_id=show, event_id=event_id, document=document, at=now)
+                db.session.add(row)
+
+    def notes(self, show: str) -> list[dict[str, object]]:
+        """Return the server's notes of a show, oldest first."""
+        asked = (
+            select(NoteRow).where(NoteRow.show_id == show).order_by(NoteRow.at, NoteRow.event_id)
+        )
+        return [
+            {"event": row.event_id, "at": row.at, **row.document}
+            for row in db.session.scalars(asked)
+        ]

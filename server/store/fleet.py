@@ -1,0 +1,85 @@
+"""The shop: its settings, its cases and its vehicles."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+
+from sqlalchemy import select
+
+from server.core.case import Case
+from server.core.vehicle import Vehicle
+from server.service.records import FleetCase, FleetVehicle, ShopSettings
+from server.store import documents
+from server.store.db import db, writing
+from server.store.tables import CaseRow, ShopRow, VehicleRow
+
+SHOP: int = 1
+
+
+def _case(row: CaseRow) -> FleetCase:
+    return FleetCase(
+        case=documents.read(Case, row.document),
+        owner=row.owner,
+        state=row.state,  # type: ignore[arg-type]
+    )
+
+
+def _vehicle(row: VehicleRow) -> FleetVehicle:
+    return FleetVehicle(documents.read(Vehicle, row.document), row.mark)
+
+
+class Fleet:
+    """Every case and vehicle of the shop."""
+
+    def settings(self) -> ShopSettings:
+        row = db.session.get(ShopRow, SHOP)
+        return ShopSettings() if row is None else documents.read(ShopSettings, row.document)
+
+    def put_settings(self, settings: ShopSettings) -> None:
+        with writing():
+            row = db.session.get(ShopRow, SHOP)
+            if row is None:
+                db.session.add(ShopRow(id=SHOP, document=documents.write(settings)))
+            else:
+                row.document = documents.write(settings)
+
+    def cases(self) -> list[FleetCase]:
+        asked = select(CaseRow).order_by(CaseRow.code)
+        return [_case(row) for row in db.session.scalars(asked)]
+
+    def case(self, code: str) -> FleetCase | None:
+        row = db.session.get(CaseRow, code)
+        return None if row is None else _case(row)
+
+    def put_cases(self, cases: Iterable[FleetCase], now: int) -> None:
+        """Add or replace cases: all of them in one transaction."""
+        with writing():
+            rows = {row.code: row for row in db.session.scalars(select(CaseRow))}
+            for one in cases:
+                row = rows.get(one.case.code)
+                if row is None:
+                    row = CaseRow(code=one.case.code)
+                    rows[one.case.code] = row
+                    db.session.add(row)
+                row.department = one.case.department
+                row.state, row.owner = one.state, one.owner
+                row.document, row.changed_at = documents.write(one.case), now
+
+    def vehicles(self) -> list[FleetVehicle]:
+        asked = select(VehicleRow).order_by(VehicleRow.id)
+        return [_vehicle(row) for row in db.session.scalars(asked)]
+
+    def vehicle(self, vehicle_id: str) -> FleetVehicle | None:
+        row = db.session.get(VehicleRow, vehicle_id)
+        return None if row is None else _vehicle(row)
+
+    def put_vehicles(self, vehicles: Sequence[FleetVehicle], now: int) -> None:
+        """Add or replace vehicles: all of them in one transaction."""
+        with writing():
+            for one in vehicles:
+                row = db.session.get(VehicleRow, one.vehicle.id)
+                if row is None:
+                    row = VehicleRow(id=one.vehicle.id)
+                    db.session.add(row)
+                row.mark, row.changed_at = one.mark, now
+                row.document = documents.write(one.vehicle)

@@ -1,0 +1,212 @@
+"""Who is in: owners, sessions, phones, and how often someone guessed wrong."""
+
+from __future__ import annotations
+
+from sqlalchemy import delete, func, select, update
+
+from server.service.records import Device, Owner, Session
+from server.store.db import db, writing
+from server.store.tables import (
+    AuditRow,
+    DeviceRow,
+    GuessRow,
+    InvitationRow,
+    OwnerRow,
+    SessionRow,
+)
+
+
+def _session(row: SessionRow) -> Session:
+    return Session(
+        id=row.id,
+        role=row.role,  # type: ignore[arg-type]
+        name=row.name,
+        show=row.show_id,
+        device=row.device,
+        created_at=row.created_at,
+        used_at=row.used_at,
+        ends_at=row.ends_at,
+    )
+
+
+def _device(row: DeviceRow) -> Device:
+    return Device(
+        show=row.show_id,
+        id=row.id,
+        name=row.name,
+        role=row.role,  # type: ignore[arg-type]
+        key=row.key,
+        joined_at=row.joined_at,
+        unsent=row.unsent,
+        last_n=row.last_n,
+        heard_at=row.heard_at,
+        out_at=row.out_at,
+    )
+
+
+class People:
+    """Accounts, sessions and phones."""
+
+    def owner(self, name: str) -> Owner | None:
+        row = db.session.scalar(select(OwnerRow).where(func.lower(OwnerRow.name) == name.lower()))
+        return None if row is None else Owner(row.id, row.name, row.password)
+
+    def has_owner(self) -> bool:
+        return bool(db.session.scalar(select(func.count()).select_from(OwnerRow)))
+
+    def invite(self, digest: str, ends_at: int) -> None:
+        """Keep a set-up link; the links before it die."""
+        with writing():
+            db.session.execute(delete(InvitationRow))
+            db.session.add(InvitationRow(digest=digest, ends_at=ends_at))
+
+    def take_invitation(self, digest: str, owner: Owner, now: int) -> bool:
+        """Use a set-up link once, making the account in the same transaction."""
+        with writing():
+            used = db.session.execute(
+                delete(InvitationRow)
+                .where(InvitationRow.digest == digest, InvitationRow.ends_at > now)
+                .returning(InvitationRow.digest)
+            ).scalar_one_or_none()
+            if used is None:
+                return False
+            there = db.session.scalar(select(OwnerRow).where(OwnerRow.name == owner.name))
+            if there is None:
+                db.session.add(
+                    OwnerRow(id=owner.id, name=owner.name, password=owner.password, created_at=now)
+                )
+            else:
+                there.password = owner.password
+        return True
+
+    def open_session(self, session: Session, digest: str) -> None:
+        with writing():
+            db.session.add(
+                SessionRow(
+                    id=session.id,
+                    digest=digest,
+                    role=session.role,
+                    name=session.name,
+                    show_id=session.show,
+                    device=session.device,
+                    created_at=session.created_at,
+                    used_at=session.used_at,
+                    ends_at=session.ends_at,
+                )
+            )
+
+    def session(self, digest: str, now: int) -> Session | None:
+        """Return the living session of a cookie's digest."""
+        row = db.session.scalar(
+            select(SessionRow).where(
+                SessionRow.digest == digest,
+                SessionRow.ended_at.is_(None),
+                SessionRow.ends_at > now,
+            )
+        )
+        return None if row is None else _session(row)
+
+    def touch_session(self, session_id: str, now: int) -> None:
+        with writing():
+            db.session.execute(
+                update(SessionRow).where(SessionRow.id == session_id).values(used_at=now)
+            )
+
+    def end_session(self, session_id: str, now: int) -> None:
+        with writing():
+            db.session.execute(
+                update(SessionRow).where(SessionRow.id == session_id).values(ended_at=now)
+            )
+
+    def end_sessions(self, show: str, now: int, device: str | None = None) -> int:
+        """End every session of a show, or of one phone of it; return how many were open."""
+        wanted = [SessionRow.show_id == show, SessionRow.ended_at.is_(None)]
+        if device is not None:
+            wanted.append(SessionRow.device == device)
+        with writing():
+            ended = db.session.execute(
+                update(SessionRow).where(*wanted).values(ended_at=now).returning(SessionRow.id)
+            ).all()
+            if device is not None:
+                db.session.execute(
+                    update(DeviceRow)
+                    .where(DeviceRow.show_id == show, DeviceRow.id == device)
+                    .values(out_at=now)
+                )
+        return len(ended)
+
+    def device(self, show: str, device: str) -> Device | None:
+        row = db.session.get(DeviceRow, (show, device))
+        return None if row is None else _device(row)
+
+    def put_device(self, device: Device) -> None:
+        """Add a phone to a show, or take it in again under the name and role it now has."""
+        with writing():
+            row = db.session.get(DeviceRow, (device.show, device.id))
+            if row is None:
+                row = DeviceRow(show_id=device.show, id=device.id, joined_at=device.joined_at)
+                row.unsent, row.last_n = device.unsent, device.last_n
+                db.session.add(row)
+            row.name, row.role, row.key = device.name, device.role, device.key
+            row.heard_at, row.out_at = device.heard_at, device.out_at
+
+    def heard(self, show: str, device: str, *, unsent: int, last_n: int, now: int) -> None:
+        """Keep what a phone last said of itself."""
+        with writing():
+            db.session.execute(
+                update(DeviceRow)
+                .where(DeviceRow.show_id == show, DeviceRow.id == device)
+                .values(unsent=unsent, last_n=last_n, heard_at=now)
+            )
+
+    def devices(self, show: str) -> list[Device]:
+        asked = select(DeviceRow).where(DeviceRow.show_id == show).order_by(DeviceRow.joined_at)
+        return [_device(row) for row in db.session.scalars(asked)]
+
+
+class Guesses:
+    """Wrong guesses by key; a key is an address, a show, or both."""
+
+    def free_at(self, keys: list[str]) -> int:
+        """Return the time (ms) from which every one of these keys may guess again."""
+        asked = select(func.max(GuessRow.free_at)).where(GuessRow.key.in_(keys))
+        return db.session.scalar(asked) or 0
+
+    def wrong(self, key: str, now: int, forget_ms: int) -> int:
+        """Count one more wrong guess; return how many there were lately."""
+        with writing():
+            row = db.session.get(GuessRow, key, with_for_update=True)
+            if row is None:
+                db.session.add(GuessRow(key=key, wrong=1, last_at=now, free_at=0))
+                return 1
+            row.wrong = 1 if now - row.last_at > forget_ms else row.wrong + 1
+            row.last_at = now
+            return row.wrong
+
+    def hold(self, key: str, free_at: int) -> None:
+        with writing():
+            db.session.execute(update(GuessRow).where(GuessRow.key == key).values(free_at=free_at))
+
+
+class Audit:
+    """Who did what, from where."""
+
+    def add(self, *, at: int, who: Session | None, address: str, action: str,
+            show: str | None = None, detail: str = "") -> None:  # fmt: skip
+        with writing():
+            db.session.add(
+                AuditRow(
+                    at=at,
+                    role="" if who is None else who.role,
+                    name="" if who is None else who.name,
+                    address=address[:64],
+                    action=action[:40],
+                    show_id=show,
+                    detail=detail[:200],
+                )
+            )
+
+    def latest(self, limit: int = 200) -> list[dict[str, object]]:
+        asked = select(AuditRow).order_by(AuditRow.id.desc()).limit(limit)
+        keys = ("at", "role", "name", "address", "action", "show_id", "detail")
+        return [{key: getattr(row, key) for key in keys} for row in db.session.scalars(asked)]

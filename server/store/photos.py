@@ -1,0 +1,29 @@
+"""Photos of the night; the id is the digest of the content, so twice is once."""
+
+from __future__ import annotations
+
+from server.service.records import Photo
+from server.store.db import db, writing
+from server.store.tables import PhotoRow
+
+
+class Photos:
+    """Every photo, by show."""
+
+    def add(self, show: str, photo: Photo, device: str, now: int) -> None:
+        with writing():
+            if db.session.get(PhotoRow, (show, photo.id)) is None:
+                db.session.add(
+                    PhotoRow(
+                        show_id=show,
+                        id=photo.id,
+                        media_type=photo.media_type,
+                        content=photo.content,
+                        device=device,
+                        at=now,
+                    )
+                )
+
+    def get(self, show: str, photo: str) -> Photo | None:
+        row = db.session.get(PhotoRow, (show, photo))
+        return None if row is None else Photo(row.id, row.media_type, row.content)

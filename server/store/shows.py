@@ -1,0 +1,103 @@
+"""Shows: what the office says of them, what is called and booked, how to join."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from sqlalchemy import delete, select, update
+
+from server.core.show import Rules
+from server.core.units import Units
+from server.service.records import Called, ShowRecord
+from server.store import documents
+from server.store.db import db, writing
+from server.store.tables import ShowCaseRow, ShowRow, ShowVehicleRow
+
+
+def _show(row: ShowRow) -> ShowRecord:
+    return ShowRecord(
+        id=row.id,
+        name=row.name,
+        date=row.date,
+        rules=documents.read(Rules, row.document["rules"]),
+        units=documents.read(Units, row.document["units"]),
+        created_at=row.created_at,
+        cursor=row.cursor,
+        issued=row.issued,
+        closed_at=row.closed_at,
+        join_code=row.join_code,
+        join_ends_at=row.join_ends_at,
+        pin=row.pin,
+    )
+
+
+class Shows:
+    """Every show, newest first."""
+
+    def all(self) -> list[ShowRecord]:
+        asked = select(ShowRow).order_by(ShowRow.created_at.desc(), ShowRow.id)
+        return [_show(row) for row in db.session.scalars(asked)]
+
+    def show(self, show_id: str) -> ShowRecord | None:
+        row = db.session.get(ShowRow, show_id)
+        return None if row is None else _show(row)
+
+    def by_join_code(self, code: str) -> ShowRecord | None:
+        row = db.session.scalar(select(ShowRow).where(ShowRow.join_code == code))
+        return None if row is None else _show(row)
+
+    def put(self, show: ShowRecord, vehicles: Sequence[str], called: Sequence[Called]) -> None:
+        """Add a show or change what the office says of it; cursor and join stay as they are."""
+        document = {"rules": documents.write(show.rules), "units": documents.write(show.units)}
+        with writing():
+            row = db.session.get(ShowRow, show.id)
+            if row is None:
+                row = ShowRow(id=show.id, created_at=show.created_at, cursor=0, issued=0)
+                row.join_ends_at = 0
+                db.session.add(row)
+            row.name, row.date, row.document = show.name, show.date, document
+            db.session.flush()
+            db.session.execute(delete(ShowCaseRow).where(ShowCaseRow.show_id == show.id))
+            db.session.execute(delete(ShowVehicleRow).where(ShowVehicleRow.show_id == show.id))
+            db.session.add_all(
+                ShowVehicleRow(show_id=show.id, vehicle_id=vehicle, position=place)
+                for place, vehicle in enumerate(vehicles)
+            )
+            db.session.add_all(
+                ShowCaseRow(
+                    show_id=show.id,
+                    code=one.code,
+                    position=place,
+                    drop=one.drop,
+                    vehicle=one.vehicle,
+                    near=one.near,
+                    together=one.together,
+                )
+                for place, one in enumerate(called)
+            )
+
+    def vehicles(self, show_id: str) -> list[str]:
+        asked = select(ShowVehicleRow.vehicle_id).where(ShowVehicleRow.show_id == show_id)
+        return list(db.session.scalars(asked.order_by(ShowVehicleRow.position)))
+
+    def called(self, show_id: str) -> list[Called]:
+        asked = select(ShowCaseRow).where(ShowCaseRow.show_id == show_id)
+        return [
+            Called(row.code, row.drop, row.vehicle, row.near, row.together)  # type: ignore[arg-type]
+            for row in db.session.scalars(asked.order_by(ShowCaseRow.position))
+        ]
+
+    def set_join(self, show_id: str, code: str | None, ends_at: int) -> None:
+        with writing():
+            change = update(ShowRow).where(ShowRow.id == show_id)
+            db.session.execute(change.values(join_code=code, join_ends_at=ends_at))
+
+    def set_pin(self, show_id: str, pin: str) -> None:
+        with writing():
+            db.session.execute(update(ShowRow).where(ShowRow.id == show_id).values(pin=pin))
+
+    def close(self, show_id: str, now: int) -> None:
+        """Close a show: its join code dies with it."""
+        with writing():
+            change = update(ShowRow).where(ShowRow.id == show_id, ShowRow.closed_at.is_(None))
+            db.session.execute(change.values(closed_at=now, join_code=None))
