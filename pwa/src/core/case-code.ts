@@ -34,7 +34,7 @@ export function checkCharacter(text: string): string {
 }
 
 /** Whether a text has the printed form and its check holds. */
-export function holds(text: string): boolean {
+export function checkHolds(text: string): boolean {
   const match = PRINTED.exec(text);
   if (!match) return false;
   const [, department = "", number = "", check] = match;
@@ -53,7 +53,7 @@ export function accept(text: string, known: Known): Accepted | Refused {
   const found = [code, code.toUpperCase()].find((form) => known.has(form));
   if (found !== undefined) return { ok: true, code: found };
   if (!PRINTED.test(code)) return refused("shape", text);
-  return holds(code) ? refused("unknown", text, [code]) : refused("check", text);
+  return checkHolds(code) ? refused("unknown", text, [code]) : refused("check", text);
 }
 
 /**

@@ -1,39 +1,89 @@
 /**
- * The show's hybrid logical clock: `MMMMMMMMMMMMM-CCCCC-device`, compared as plain text.
+ * Ids and order made on the phone: UUIDv7 (RFC 9562, 5.7) and a hybrid logical clock.
  *
- * What happened after something the phone knew of always reads later, whatever the phones' own
- * clocks say (Kulkarni, Demirbas, Madeppa, Avva, Leone: Logical Physical Clocks, 2014).
+ * Hybrid logical clocks: Kulkarni, Demirbas, Madeppa, Avva, Leone, "Logical Physical Clocks",
+ * OPODIS 2014 (LNCS 8878). Bounds on drift, so that a phone a day ahead does no harm:
+ * - the phone's time is its wall clock moved by what the server's clock says at every contact;
+ * - between contacts a leap of the wall clock is followed no further than MAX_DRIFT beyond the
+ *   steady clock (the one that only counts elapsed time), if the caller has one;
+ * - a reading of another phone more than MAX_DRIFT ahead of ours does not move our clock. Its event
+ *   is taken all the same.
+ * A clock never goes back, so a phone's own facts keep their order.
  */
-const LAST_COUNTER = 99_999;
-/** A reading further ahead than this is no clock error but a broken phone: it drags nobody along. */
-export const MOST_AHEAD_MS = 48 * 3_600_000;
+export const MAX_DRIFT_MS = 60_000;
+const MOST_COUNT = 99_999;
 
-interface Reading {
+/** Kept on the phone between starts; `anchor` is not: steady time begins anew with each start. */
+export interface Clock {
   ms: number;
-  counter: number;
+  count: number;
+  /** Server's clock minus ours, milliseconds. */
+  offset: number;
+  anchor: { true_ms: number; steady: number } | null;
 }
 
-export function parseHlc(hlc: string): Reading | null {
-  const match = /^(\d{13})-(\d{5})-/.exec(hlc);
-  return match ? { ms: Number(match[1]), counter: Number(match[2]) } : null;
+export const NEW_CLOCK: Clock = { ms: 0, count: 0, offset: 0, anchor: null };
+
+/** Time as read once by the caller: wall clock, and milliseconds that only ever grow if it has them. */
+export interface Reading {
+  wall: number;
+  steady?: number;
 }
 
-export function formatHlc({ ms, counter }: Reading, device: string): string {
-  return `${String(ms).padStart(13, "0")}-${String(counter).padStart(5, "0")}-${device}`;
+/** Learn the server's time from an answer. */
+export function heardServer(clock: Clock, server_ms: number, { wall, steady }: Reading): Clock {
+  const anchor = steady === undefined ? null : { true_ms: server_ms, steady };
+  return { ...clock, offset: server_ms - wall, anchor };
 }
 
-/** The reading for an event made now, later than every reading seen before. */
-export function nextHlc(last: string, now: number, device: string): string {
-  const before = parseHlc(last);
-  if (!before || now > before.ms) return formatHlc({ ms: Math.max(0, now), counter: 0 }, device);
-  const full = before.counter >= LAST_COUNTER;
-  const ms = full ? before.ms + 1 : before.ms;
-  return formatHlc({ ms, counter: full ? 0 : before.counter + 1 }, device);
+/** The time we believe. */
+export function trueMs(clock: Clock, { wall, steady }: Reading): number {
+  const by_wall = Math.max(0, Math.floor(wall + clock.offset));
+  if (clock.anchor === null || steady === undefined) return by_wall;
+  const elapsed = Math.floor(steady - clock.anchor.steady);
+  return Math.min(by_wall, clock.anchor.true_ms + elapsed + MAX_DRIFT_MS);
 }
 
-/** The later of what this phone had seen and what came in, unless that is absurdly far ahead. */
-export function seenHlc(last: string, heard: string, now: number): string {
-  const reading = parseHlc(heard);
-  if (!reading || reading.ms > now + MOST_AHEAD_MS) return last;
-  return heard > last ? heard : last;
+/** The next reading for an event of our own. */
+export function tick(clock: Clock, reading: Reading): Clock {
+  return advance(clock, trueMs(clock, reading), null);
+}
+
+/** Take note of another phone's reading, so that what we say next comes after it. */
+export function receive(clock: Clock, hlc: string, reading: Reading): Clock {
+  const now = trueMs(clock, reading);
+  const ms = Number(hlc.slice(0, 13));
+  const count = Number(hlc.slice(14, 19));
+  if (!Number.isSafeInteger(ms) || !Number.isSafeInteger(count)) return clock;
+  if (ms > now + MAX_DRIFT_MS) return clock;
+  return advance(clock, now, { ms, count });
+}
+
+function advance(clock: Clock, now: number, other: { ms: number; count: number } | null): Clock {
+  const ms = Math.max(clock.ms, now, other?.ms ?? 0);
+  const counts = [-1];
+  if (ms === clock.ms) counts.push(clock.count);
+  if (other !== null && ms === other.ms) counts.push(other.count);
+  const count = Math.max(...counts) + 1;
+  return count > MOST_COUNT ? { ...clock, ms: ms + 1, count: 0 } : { ...clock, ms, count };
+}
+
+/** `0001764000000-00003-phone`: sorts as text in the order of facts. */
+export function hlcText({ ms, count }: Clock, device: string): string {
+  return `${String(ms).padStart(13, "0")}-${String(count).padStart(5, "0")}-${device}`;
+}
+
+/** UUIDv7 of a time in milliseconds and ten random bytes. */
+export function uuid7(ms: number, random: Uint8Array): string {
+  if (random.length < 10) throw new Error(`uuid7: expected 10 random bytes, got ${random.length}`);
+  const hex = [...random.slice(0, 10)].map((byte) => byte.toString(16).padStart(2, "0")).join("");
+  const time = Math.floor(ms).toString(16).padStart(12, "0");
+  const variant = (8 + (Number.parseInt(hex.slice(3, 4), 16) & 3)).toString(16);
+  return [
+    time.slice(0, 8),
+    time.slice(8, 12),
+    `7${hex.slice(0, 3)}`,
+    `${variant}${hex.slice(4, 7)}`,
+    hex.slice(7, 19),
+  ].join("-");
 }

@@ -1,0 +1,91 @@
+/**
+ * The record: a chain of digests over events in the order of facts.
+ *
+ * Each digest is SHA-256 (FIPS 180-4) over the digest before it, a line feed and the event as
+ * canonical JSON (RFC 8785 for what events hold: text, whole numbers, true, false, null). The head
+ * is what a chief signs; `covers` says which events the phone knew when it was signed.
+ */
+import { before, type RowcallEvent } from "./events";
+import { sha256 } from "./sha256";
+
+/** Device → its highest running number, then those below it that were not known. */
+export type Covers = Record<string, number[]>;
+
+const LONE = /[\ud800-\udbff](?![\udc00-\udfff])|(?<![\ud800-\udbff])[\udc00-\udfff]/;
+
+export function canonical(value: unknown): string {
+  if (value === null || typeof value === "boolean") return String(value);
+  if (typeof value === "number") {
+    if (!Number.isSafeInteger(value))
+      throw new Error(`record: expected a whole number, got ${value}`);
+    return String(Object.is(value, -0) ? 0 : value);
+  }
+  if (typeof value === "string") {
+    if (LONE.test(value))
+      throw new Error("record: expected well-formed text, got half a character");
+    return JSON.stringify(value);
+  }
+  if (Array.isArray(value)) return `[${value.map(canonical).join(",")}]`;
+  if (typeof value !== "object") throw new Error(`record: expected JSON, got ${typeof value}`);
+  const held = Object.entries(value).filter(([, one]) => one !== undefined);
+  held.sort(([a], [b]) => (a < b ? -1 : 1));
+  return `{${held.map(([key, one]) => `${canonical(key)}:${canonical(one)}`).join(",")}}`;
+}
+
+export function start(show: string): string {
+  return sha256(`rowcall-record-1\n${show}`);
+}
+
+export function link(digest: string, event: RowcallEvent): string {
+  return sha256(`${digest}\n${canonical(event)}`);
+}
+
+/** Digest after each event, in the order of facts. */
+export function chain(show: string, events: readonly RowcallEvent[]): string[] {
+  let digest = start(show);
+  return [...events].sort(before).map((event) => (digest = link(digest, event)));
+}
+
+export function head(show: string, events: readonly RowcallEvent[]): string {
+  return chain(show, events).at(-1) ?? start(show);
+}
+
+export function covers(events: readonly RowcallEvent[]): Covers {
+  const numbers = new Map<string, Set<number>>();
+  for (const { device, n } of events) {
+    const held = numbers.get(device) ?? new Set();
+    numbers.set(device, held.add(n));
+  }
+  const found: Covers = {};
+  for (const device of [...numbers.keys()].sort()) {
+    const held = numbers.get(device) ?? new Set();
+    const last = Math.max(...held);
+    const missing: number[] = [];
+    for (let n = 1; n < last; n++) if (!held.has(n)) missing.push(n);
+    found[device] = [last, ...missing];
+  }
+  return found;
+}
+
+export function covered(events: readonly RowcallEvent[], known: Covers): RowcallEvent[] {
+  return events.filter(({ device, n }) => {
+    const [last, ...missing] = (Object.hasOwn(known, device) ? known[device] : undefined) ?? [0];
+    return last !== undefined && n <= last && !missing.includes(n);
+  });
+}
+
+/** Index of the first event that does not fit its digest; null: the record is unchanged. */
+export function firstChange(
+  show: string,
+  events: readonly RowcallEvent[],
+  digests: readonly string[],
+): number | null {
+  let digest = start(show);
+  const length = Math.max(events.length, digests.length);
+  for (let index = 0; index < length; index++) {
+    const event = events[index];
+    if (event === undefined || link(digest, event) !== digests[index]) return index;
+    digest = digests[index] ?? "";
+  }
+  return null;
+}

@@ -1,0 +1,172 @@
+"""Record: a chain of digests over events in the order of facts; says where one was changed.
+
+Each digest is SHA-256 (FIPS 180-4) over the digest before it, a line feed and the event as
+canonical JSON (RFC 8785 for what events hold: text, whole numbers, true, false, null). The head is
+what a chief signs; `covers` says which events the phone knew when it was signed: device → its
+highest running number, then those below it that were not known.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from hashlib import sha256
+from typing import Any, Final
+
+from server.trouble import BadInput
+
+FORMAT: Final = "rowcall-record-1"
+Document = Mapping[str, Any]
+Covers = Mapping[str, Sequence[int]]
+
+
+class BadRecord(BadInput):
+    """A record that is no record, or a value in it that has no canonical form."""
+
+
+def canonical(value: object) -> str:
+    """Return the one JSON text of a value."""
+    if value is None or isinstance(value, bool):
+        return json.dumps(value)
+    if isinstance(value, float) and value.is_integer():
+        value = int(value)  # a phone writes 3.0 as 3
+    if isinstance(value, int) and abs(value) < 2**53:
+        return str(value)
+    if isinstance(value, str):
+        try:
+            value.encode("utf-8")
+        except UnicodeEncodeError:
+            raise BadRecord("record", "well-formed text", "half a character") from None
+        return json.dumps(value, ensure_ascii=False)
+    if isinstance(value, list | tuple):
+        return f"[{','.join(map(canonical, value))}]"
+    if isinstance(value, Mapping):
+        # RFC 8785, 3.2.3: keys in the order of their UTF-16 code units.
+        keys = sorted(value, key=lambda key: str(key).encode("utf-16-be", "surrogatepass"))
+        return f"{{{','.join(f'{canonical(key)}:{canonical(value[key])}' for key in keys)}}}"
+    raise BadRecord("record", "text, whole numbers, true, false or null", value)
+
+
+def start(show: str) -> str:
+    """Return the digest before the first event."""
+    return _digest(f"{FORMAT}\n{show}")
+
+
+def link(digest: str, event: Document) -> str:
+    """Return the digest after one more event."""
+    return _digest(f"{digest}\n{canonical(event)}")
+
+
+def _digest(text: str) -> str:
+    return sha256(text.encode()).hexdigest()
+
+
+def in_order(events: Iterable[Document]) -> list[Document]:
+    """Return events in the order of facts."""
+    return sorted(events, key=lambda event: (event["hlc"], event["id"]))
+
+
+def chain(show: str, events: Iterable[Document]) -> list[str]:
+    """Return the digest after each event, in the order of facts."""
+    digest, digests = start(show), []
+    for event in in_order(events):
+        digest = link(digest, event)
+        digests.append(digest)
+    return digests
+
+
+def head(show: str, events: Iterable[Document]) -> str:
+    """Return the last digest of the chain."""
+    return [start(show), *chain(show, events)][-1]
+
+
+def covers(events: Iterable[Document]) -> dict[str, list[int]]:
+    """Return which events are in a set, in few numbers."""
+    numbers: dict[str, set[int]] = {}
+    for event in events:
+        numbers.setdefault(event["device"], set()).add(event["n"])
+    return {
+        device: [max(held), *(n for n in range(1, max(held)) if n not in held)]
+        for device, held in sorted(numbers.items())
+    }
+
+
+def covered(events: Iterable[Document], known: Covers) -> list[Document]:
+    """Return the events that a phone knew."""
+    found = []
+    for event in events:
+        last, *missing = known.get(event["device"]) or (0,)
+        if event["n"] <= last and event["n"] not in missing:
+            found.append(event)
+    return found
+
+
+def make_record(show: str, events: Iterable[Document]) -> dict[str, Any]:
+    """Return a record that can be checked later, as JSON."""
+    ordered = in_order(events)
+    return {
+        "format": FORMAT,
+        "show": show,
+        "events": ordered,
+        "digests": chain(show, ordered),
+    }
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """What is wrong in a record: at which event (from 1), its id, and what."""
+
+    number: int
+    event: str
+    what: str
+
+
+def verify(record: object) -> tuple[Finding, ...]:
+    """Return where a record was changed; nothing: it is as it was signed.
+
+    Every event is held to its digest, every order to (hlc, id), and every release and sign-off that
+    says what it covers to the digest that was signed. BadRecord: this is no record.
+    """
+    if not isinstance(record, Mapping) or record.get("format") != FORMAT:
+        raise BadRecord("record", f"an object of format {FORMAT}", type(record).__name__)
+    show, events, digests = (record.get(key) for key in ("show", "events", "digests"))
+    if not isinstance(show, str) or not isinstance(events, list) or not isinstance(digests, list):
+        raise BadRecord("record", "show, events and digests", sorted(map(str, record)))
+    for number, event in enumerate(events, 1):
+        if not isinstance(event, Mapping) or not _readable(event):
+            raise BadRecord(f"record.events.{number}", "an event", type(event).__name__)
+    return (*_broken_links(show, events, digests), *_broken_seals(show, events))
+
+
+def _readable(event: Document) -> bool:
+    texts = (event.get("id"), event.get("hlc"), event.get("device"))
+    return all(isinstance(one, str) for one in texts) and isinstance(event.get("n"), int)
+
+
+def _broken_links(
+    show: str, events: Sequence[Document], digests: Sequence[Any]
+) -> Iterable[Finding]:
+    digest, before = start(show), ("", "")
+    for number, event in enumerate(events, 1):
+        if (event["hlc"], event["id"]) < before:
+            yield Finding(number, event["id"], "out of order")
+        before = (event["hlc"], event["id"])
+        if number > len(digests):
+            yield Finding(number, event["id"], "added: it has no digest")
+            return
+        if link(digest, event) != digests[number - 1]:
+            yield Finding(number, event["id"], "changed, or something before it was taken out")
+        digest = str(digests[number - 1])
+    if len(digests) > len(events):
+        yield Finding(len(events) + 1, "", f"{len(digests) - len(events)} events taken off the end")
+
+
+def _broken_seals(show: str, events: Sequence[Document]) -> Iterable[Finding]:
+    for number, event in enumerate(events, 1):
+        body = event.get("body")
+        if not isinstance(body, Mapping) or not isinstance(body.get("covers"), Mapping):
+            continue
+        known = covered((one for one in events if one["id"] != event["id"]), body["covers"])
+        if head(show, known) != body.get("digest"):
+            yield Finding(number, event["id"], "what it signed is not what stands here")
