@@ -1,0 +1,52 @@
+/** Words in the crew's language. English travels with the app; every other file beside it is found
+ * at build time, so that a further language is one more file here, named by its language tag.
+ * `{name}` is filled in; the forms of a plural are parted by `|`, in the order that `@plural` gives. */
+import { signal } from "@preact/signals";
+import english from "./en.json";
+
+export type Key = Exclude<keyof typeof english, "@plural">;
+export type Words = Readonly<Record<keyof typeof english, string>>;
+export type Fill = Readonly<Record<string, string | number>>;
+
+const FILES = import.meta.glob<Words>(["./*.json", "!./en.json"], { import: "default" });
+const short = (path: string): string => path.slice(2, -".json".length);
+
+/** Language tags that there are words for, English first. */
+export const languages: readonly string[] = ["en", ...Object.keys(FILES).map(short)];
+
+export const language = signal("en");
+const words = signal<Words>(english);
+
+/** What a language calls itself. */
+export function languageName(tag: string): string {
+  const name = new Intl.DisplayNames(tag, { type: "language" }).of(tag) ?? tag;
+  return name.charAt(0).toLocaleUpperCase(tag) + name.slice(1);
+}
+
+/** Takes up a language; one that there is no file for leaves everything as it is. */
+export async function speak(tag: string): Promise<void> {
+  const load = FILES[`./${tag}.json`];
+  if (tag !== "en" && !load) return;
+  words.value = load ? await load() : english;
+  language.value = tag;
+  document.documentElement.lang = tag;
+}
+
+/** The phone's own language if there are words for it. */
+export function preferred(): string {
+  const wanted = navigator.languages.map((tag) => tag.slice(0, 2).toLowerCase());
+  return wanted.find((tag) => languages.includes(tag)) ?? "en";
+}
+
+export function t(key: Key, fill: Fill = {}): string {
+  const form = choose(words.value[key], fill["n"]);
+  return form.replace(/\{(\w+)\}/g, (whole, name: string) => String(fill[name] ?? whole));
+}
+
+function choose(text: string, count: string | number | undefined): string {
+  if (!text.includes("|")) return text;
+  const forms = text.split("|");
+  const rule = new Intl.PluralRules(language.value).select(Number(count ?? 1));
+  const at = words.value["@plural"].split(" ").indexOf(rule);
+  return forms[at] ?? forms[forms.length - 1] ?? text;
+}

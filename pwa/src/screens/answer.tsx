@@ -1,0 +1,224 @@
+/** The answer to a scan, over the whole glass: own shape, word, colour, sound and buzz each. */
+import { effect, signal } from "@preact/signals";
+import { lastAnswer, leg, report, undo, vehicle, type Answer, type Shown } from "../app-model";
+import { t } from "../i18n";
+import { AnswerShape } from "../ui/answer-shape";
+import { People, StanceIcon } from "../ui/figures";
+import { Mark, markWord } from "../ui/mark";
+import { Button } from "../ui/parts";
+import { go } from "./go";
+import { caseName, vehicleName, vehicleOf } from "./names";
+import { placeOf, unloads } from "./sequence";
+import { useOpenUntil } from "./undo";
+import { isChief } from "./who";
+import { ago, peopleWord, sideWord, stanceWord } from "./words";
+
+/** A right answer leaves by itself; one that stops somebody stays until it is understood. */
+const GOES_AFTER_MS = 2_500;
+
+const open = signal<Shown | null>(null);
+const waiting = signal<Shown | null>(null);
+let timer: ReturnType<typeof setTimeout> | undefined;
+
+const stops = (shown: Shown | null): boolean => shown?.answer.kind === "other_vehicle";
+const goes = ({ kind }: Answer): boolean => kind === "right" || kind === "not_next";
+const passes = ({ answer }: Shown): boolean => goes(answer) && answer.reopens === null;
+
+function show(shown: Shown | null): void {
+  clearTimeout(timer);
+  open.value = shown;
+  if (shown && passes(shown))
+    timer = setTimeout(() => {
+      if (open.peek() === shown) open.value = null;
+    }, GOES_AFTER_MS);
+}
+
+/** Watches for answers. A stop stays in front of what is scanned after it. */
+export function followAnswers(): void {
+  let before = lastAnswer.peek();
+  effect(() => {
+    const shown = lastAnswer.value;
+    if (shown === before || shown === null) return;
+    before = shown;
+    const held = open.peek();
+    if (stops(held) && held?.answer.code !== shown.answer.code) waiting.value = shown;
+    else show(shown);
+  });
+}
+
+function dismiss(): void {
+  const next = waiting.value;
+  waiting.value = null;
+  show(next);
+}
+
+export function AnswerOverlay() {
+  const shown = open.value;
+  if (!shown) return null;
+  const { answer } = shown;
+  return (
+    <div
+      class={`answer answer-${answer.kind}`}
+      role="alertdialog"
+      aria-modal="true"
+      aria-labelledby="answer-word"
+      data-answer={answer.kind}
+    >
+      <div class="answer-body">
+        {answer.kind === "other_vehicle" ? <Stop answer={answer} /> : <Plain answer={answer} />}
+      </div>
+      <Acts shown={shown} />
+    </div>
+  );
+}
+
+function Plain({ answer }: { answer: Answer }) {
+  return (
+    <>
+      <AnswerShape kind={answer.kind} size={112} />
+      <p class="answer-word" id="answer-word">
+        {headline(answer)}
+      </p>
+      <p class="answer-where">
+        <span class="code">{answer.code}</span> {caseName(answer.code)}
+      </p>
+      <Place answer={answer} />
+      {because(answer).map((line) => (
+        <p key={line} class="answer-people">
+          {line}
+        </p>
+      ))}
+    </>
+  );
+}
+
+function headline(answer: Answer): string {
+  const { kind, move } = answer;
+  if (goes(answer) && move === "put_away") return t("answer.right_home");
+  if (kind === "right" && move === "load_in") return t("answer.right_off");
+  if (kind === "already" && unloads(move)) return t("answer.already_off");
+  return t(`answer.${kind}`);
+}
+
+function because(answer: Answer): string[] {
+  const { kind, code, mark, reopens } = answer;
+  const lines: string[] = [];
+  if (kind === "not_next")
+    lines.push(t(unloads(answer.move) ? "answer.not_next.off" : "answer.not_next.why"));
+  if (kind === "already" && mark)
+    lines.push(t("answer.already.by", { name: mark.by, ago: ago(mark.at, Date.now()) }));
+  if (kind === "stray") lines.push(t("answer.stray.why", { home: answer.home || "?" }));
+  if (kind === "unknown")
+    lines.push(t(misread(answer) ? "scan.bad_check" : "answer.unknown.why", { code }));
+  if (kind === "damaged") lines.push(t("answer.damaged.why"));
+  if (kind === "swapped") lines.push(t("answer.swapped.why", { code: answer.instead ?? "?" }));
+  if (answer.stands_on) lines.push(t("answer.stands_on", { name: vehicleName(answer.stands_on) }));
+  if (reopens !== null) lines.push(t("answer.row_opens", { row: reopens }));
+  return lines;
+}
+
+/** The text looks like one of our codes, but a character is wrong: no case to be added. */
+const misread = ({ refused }: Answer): boolean => refused?.kind === "check";
+
+/** Where it goes, as large as the row number on the card. */
+function Place({ answer }: { answer: Answer }) {
+  if (!goes(answer)) return null;
+  if (answer.move === "put_away") return <p class="answer-row">{answer.home || "?"}</p>;
+  if (unloads(answer.move) || answer.row === null) return null;
+  const found = vehicle.value ? placeOf(vehicle.value, answer.code, leg.value) : null;
+  return (
+    <>
+      <p class="answer-row">
+        <span class="unseen">{t("next.row")} </span>
+        {answer.row}
+      </p>
+      {found && <p class="answer-where">{sideWord(found.place.side)}</p>}
+      {found && (
+        <p class="answer-people">
+          <StanceIcon stance={found.place.stance} turned={found.place.turned} />
+          {stanceWord(found.place)}
+          <People count={found.place.lift || found.place.push} lift={found.place.lift > 0} />
+          {peopleWord(found.place)}
+        </p>
+      )}
+    </>
+  );
+}
+
+/** The stop: nothing but the vehicle that it belongs to, by mark and name. */
+function Stop({ answer }: { answer: Answer }) {
+  const other = vehicleOf(answer.due_on);
+  return (
+    <>
+      <AnswerShape kind="other_vehicle" size={132} />
+      <p class="answer-word" id="answer-word">
+        {t("answer.other_vehicle")}
+      </p>
+      <p class="answer-where">
+        <span class="code">{answer.code}</span> {caseName(answer.code)}
+      </p>
+      <p class="answer-where">{t("answer.other_vehicle.to")}</p>
+      {other ? (
+        <p class="answer-mark">
+          <Mark mark={other.mark} size={64} fill="#fff" />
+          <span>
+            {other.name}
+            <br />
+            <small>{t(`mark.${markWord(other.mark)}`)}</small>
+          </span>
+        </p>
+      ) : (
+        <p class="answer-mark">{answer.due_on}</p>
+      )}
+    </>
+  );
+}
+
+/** A damaged or stray case goes on only if the chief says so. */
+const mayAnyway = (kind: Answer["kind"]): boolean =>
+  (kind === "damaged" || kind === "stray") && isChief.value;
+
+function Acts({ shown }: { shown: Shown }) {
+  const { answer, event } = shown;
+  const { kind, code } = answer;
+  const canUndo = useOpenUntil(shown.undo_until ?? 0);
+  const then = (act: () => unknown) => () => {
+    dismiss();
+    void act();
+  };
+  const load = () =>
+    report({ kind: "on", code, read: shown.read, row: null, why: t("answer.anyway") });
+  const loading = !unloads(answer.move);
+  return (
+    <div class="acts">
+      {event && canUndo && (
+        <Button icon="undo" onPress={then(() => undo(event))} id="undo">
+          {t("undo")}
+        </Button>
+      )}
+      {kind === "other_vehicle" && isChief.value && (
+        <Button icon="swap" onPress={then(() => go("wrong", code))}>
+          {t("wrong.decide")}
+        </Button>
+      )}
+      {kind === "unknown" && !misread(answer) && (
+        <Button icon="plus" onPress={then(() => go("add", code))}>
+          {t("answer.add")}
+        </Button>
+      )}
+      {kind === "already" && loading && (
+        <Button icon="out" onPress={then(() => report({ kind: "off", code, read: shown.read }))}>
+          {t("answer.take_off")}
+        </Button>
+      )}
+      {loading && mayAnyway(kind) && (
+        <Button icon="truck" onPress={then(load)}>
+          {t(kind === "damaged" ? "answer.anyway_on" : "answer.anyway")}
+        </Button>
+      )}
+      <Button tone="main" icon={passes(shown) ? "next" : "check"} onPress={dismiss} id="dismiss">
+        {t(passes(shown) ? "answer.next" : "answer.ok")}
+      </Button>
+    </div>
+  );
+}

@@ -1,0 +1,11 @@
+/** The chief's screens: loaded when first asked for, so that a loader's phone never waits on them. */
+export { Vehicles } from "./vehicles";
+export { Excuse } from "./excuse";
+export { Wrong } from "./wrong";
+export { Hands } from "./hands";
+export { Walk } from "./walk";
+export { Release } from "./release";
+export { Released } from "./released";
+export { SignOff } from "./sign-off";
+export { Phones } from "./phones";
+export { Changes } from "./changes";

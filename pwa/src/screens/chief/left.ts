@@ -1,0 +1,55 @@
+/** Mass and floor: how much is used, how much is left, which of the two bites first. */
+import type { Bundle, VehicleSheet } from "../../core/bundle";
+import type { Leg } from "../../core/state";
+import { t } from "../../i18n";
+import { length, mass } from "../words";
+
+export interface Bar {
+  word: string;
+  share: number;
+  left: string;
+  over: boolean;
+}
+
+/** Floor in use: as far as the rows reach in which something stands. */
+export function floorUsed(one: VehicleSheet, leg: Leg): number {
+  const begun = new Set(leg.rows.filter((row) => row.on.length > 0).map((row) => row.number));
+  const ends = one.rows.filter((row) => begun.has(row.number));
+  return Math.max(0, ...ends.map((row) => row.start_um + row.depth_um));
+}
+
+export function left(one: VehicleSheet, leg: Leg, units: Bundle["units"]) {
+  const used = floorUsed(one, leg);
+  const bars: Bar[] = [];
+  if (one.payload_g !== null) {
+    const free = one.payload_g - leg.mass_g;
+    bars.push({
+      word: t("chief.mass"),
+      share: leg.mass_g / one.payload_g,
+      over: free < 0,
+      left: said(free, (value) => mass(value, units, free < 0 ? "up" : "down")),
+    });
+  }
+  const free = one.length_um - used;
+  bars.push({
+    word: t("chief.floor"),
+    share: used / one.length_um,
+    over: free < 0,
+    left: said(free, (value) => length(value, units, free < 0 ? "up" : "down")),
+  });
+  return { bars, first: first(one) };
+}
+
+const said = (free: number, words: (value: number) => string): string =>
+  t(free < 0 ? "chief.over" : "chief.left", { what: words(Math.abs(free)) });
+
+/** By the plan: the limit of which the larger share is used when all is on board. */
+function first(one: VehicleSheet): string | null {
+  if (one.payload_g === null) return null;
+  const byMass = one.mass_g / one.payload_g;
+  const byFloor = one.floor_length_um / one.length_um;
+  return t(byMass >= byFloor ? "chief.mass_first" : "chief.floor_first", {
+    share: Math.round(Math.max(byMass, byFloor) * 100),
+    other: Math.round(Math.min(byMass, byFloor) * 100),
+  });
+}

@@ -1,0 +1,152 @@
+/** Release: every reason why not, each with its cure; then the signatures. */
+import { signal } from "@preact/signals";
+import { useState } from "preact/hooks";
+import {
+  bundle,
+  devices,
+  leg,
+  move,
+  report,
+  session,
+  state,
+  unsent,
+  vehicle,
+} from "../../app-model";
+import { releaseReasons } from "../../core/release";
+import type { Held } from "../../core/state";
+import { t } from "../../i18n";
+import { Icon } from "../../ui/icon";
+import { Mark } from "../../ui/mark";
+import { Button, Field } from "../../ui/parts";
+import { Frame } from "../frame";
+import { go } from "../go";
+import { isChief } from "../who";
+import { digestNow } from "./digest";
+import { reason } from "./reasons";
+import { Signing, type Signed } from "./signing";
+
+/** True once a release was tried: from then on what is not on is called missing. */
+export const tried = signal(false);
+
+function reasons(): Held[] {
+  const now = state.value;
+  const sheet = bundle.value;
+  const at = vehicle.value;
+  const doing = move.value;
+  if (!now || !sheet || !at || !doing) return [];
+  const own = session.value?.device;
+  const told = devices.value.filter((one) => one.unsent > 0 && one.device !== own);
+  const held = releaseReasons(now, sheet, {
+    move: doing,
+    vehicle: at.id,
+    unsent: told.map((one) => one.device),
+  });
+  return held.map((one) => (one.gate === "cases" ? { ...one, what: "missing" } : one));
+}
+
+export function Release() {
+  const at = vehicle.value;
+  const now = leg.value;
+  const held = reasons();
+  if (!at || !now) return <Frame title={t("release.title")} children={null} />;
+  if (now.released && !now.changed_since_release) return <Given />;
+  return (
+    <Frame title={t("release.title")}>
+      <h2 class="line">
+        <Mark mark={at.mark} size={48} />
+        <span class="grow">{at.name}</span>
+      </h2>
+      {held.length > 0 ? <HeldList held={held} /> : <Ready />}
+      {unsent.value > 0 && <p class="note">{t("noton.unsent", { n: unsent.value })}</p>}
+      <p class="caution">{t("release.caution")}</p>
+    </Frame>
+  );
+}
+
+function HeldList({ held }: { held: readonly Held[] }) {
+  return (
+    <section class="card card-hold stack" role="status">
+      <h2 class="line">
+        <Icon name="lock" size={48} />
+        <span class="grow">{t("release.held", { n: held.length })}</span>
+      </h2>
+      <ul class="list">
+        {held.map((one) => (
+          <HeldItem
+            key={`${one.gate} ${one.code} ${one.row} ${one.device} ${one.what}`}
+            one={one}
+          />
+        ))}
+      </ul>
+    </section>
+  );
+}
+
+function HeldItem({ one }: { one: Held }) {
+  const [asking, setAsking] = useState(false);
+  const [why, setWhy] = useState("");
+  const { icon, word, cure, arg } = reason(one);
+  const letGo = async () => {
+    const note = why.trim();
+    const made =
+      one.gate === "unsent" && one.device
+        ? await report({ kind: "unsent_known", devices: [one.device], note })
+        : await report({ kind: "overridden", gate: gateName(one), why: note });
+    if (made) setAsking(false);
+  };
+  const may = isChief.value && (one.overridable || one.gate === "unsent");
+  return (
+    <li class="held">
+      <button type="button" class="item" onClick={() => go(cure, arg)}>
+        <Icon name={icon} size={32} />
+        <span class="grow">{word}</span>
+        <Icon name="next" />
+      </button>
+      {may && !asking && (
+        <button type="button" class="btn" onClick={() => setAsking(true)}>
+          {t(one.gate === "unsent" ? "release.let_go" : "release.override")}
+        </button>
+      )}
+      {asking && (
+        <div class="stack">
+          <Field id="why" label={t("release.override_why")} value={why} onInput={setWhy} />
+          <p class="soft">{t("release.override_stays")}</p>
+          <Button tone="stop" busy={why.trim().length < 3} onPress={letGo}>
+            {t("release.override_go")}
+          </Button>
+        </div>
+      )}
+    </li>
+  );
+}
+
+/** Straps and slack are let go row by row, never all at once. */
+const gateName = (one: Held): string => (one.row === null ? one.gate : `${one.gate}:${one.row}`);
+
+function Ready() {
+  if (!isChief.value) return <p class="card card-go">{t("release.ask_chief")}</p>;
+  const sign = async (signed: Signed) => {
+    const digest = await digestNow();
+    if (await report({ kind: "released", ...signed, digest })) go("released", "", true);
+  };
+  return (
+    <section class="card card-go stack">
+      <h2 class="line">
+        <Icon name="check" size={48} />
+        <span class="grow">{t("release.ready")}</span>
+      </h2>
+      <Signing word={t("release.go")} onSign={sign} />
+    </section>
+  );
+}
+
+function Given() {
+  return (
+    <Frame title={t("release.title")}>
+      <p class="card card-go">{t("held.already_released")}</p>
+      <Button icon="clock" onPress={() => go("released")}>
+        {t("released.title")}
+      </Button>
+    </Frame>
+  );
+}

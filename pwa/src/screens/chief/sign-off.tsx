@@ -1,0 +1,117 @@
+/** Sign-off: every vehicle released, every case accounted for, the walk done; then it is closed. */
+import { bundle, report, state } from "../../app-model";
+import { signoffReasons } from "../../core/signoff";
+import { t } from "../../i18n";
+import { Icon } from "../../ui/icon";
+import { Button } from "../../ui/parts";
+import { Frame } from "../frame";
+import { go } from "../go";
+import { caseName } from "../names";
+import { isChief } from "../who";
+import { clock } from "../words";
+import { digestNow } from "./digest";
+import { reason } from "./reasons";
+import { Signing, type Signed } from "./signing";
+
+export function SignOff() {
+  const now = state.value;
+  if (!now) return <Frame title={t("sign.title")} children={null} />;
+  const held = signoffReasons(now);
+  const signed = now.signed_off;
+  return (
+    <Frame title={t("sign.title")}>
+      <h2>{bundle.value?.show.name}</h2>
+      {signed && (
+        <section class="card card-go stack">
+          <h2>{t("sign.given", { name: signed.by, when: clock(signed.at) })}</h2>
+          <p class="soft digest">{signed.digest}</p>
+        </section>
+      )}
+      {!signed && held.length > 0 && (
+        <section class="card card-hold stack" role="status">
+          <h2 class="line">
+            <Icon name="lock" size={48} />
+            <span class="grow">{t("sign.held", { n: held.length })}</span>
+          </h2>
+          <ul class="list">
+            {held.map((one) => {
+              const { icon, word, cure, arg } = reason(one);
+              return (
+                <li key={`${one.gate} ${one.code} ${one.vehicle} ${one.check}`}>
+                  <button type="button" class="item" onClick={() => go(cure, arg)}>
+                    <Icon name={icon} size={32} />
+                    <span class="grow">{word}</span>
+                    <Icon name="next" />
+                  </button>
+                </li>
+              );
+            })}
+          </ul>
+        </section>
+      )}
+      {!signed && held.length === 0 && <Sign />}
+      {signed && <NextMorning />}
+    </Frame>
+  );
+}
+
+function Sign() {
+  if (!isChief.value) return <p class="card card-go">{t("release.ask_chief")}</p>;
+  const sign = async (signed: Signed) => {
+    const digest = await digestNow();
+    await report({ kind: "signed_off", ...signed, digest }, { move: "load_out" });
+  };
+  return (
+    <section class="card card-go stack">
+      <h2 class="line">
+        <Icon name="check" size={48} />
+        <span class="grow">{t("sign.ready")}</span>
+      </h2>
+      <Signing word={t("sign.go")} onSign={sign} />
+    </section>
+  );
+}
+
+/** What the shop has to know in the morning, and the end of the show. */
+function NextMorning() {
+  const now = state.value;
+  if (!now) return null;
+  const damaged = Object.values(now.damaged);
+  return (
+    <>
+      {now.not_back.length > 0 && (
+        <section class="card card-hold stack">
+          <h2>{t("close.not_back", { n: now.not_back.length })}</h2>
+          <ul class="list">
+            {now.not_back.map((code) => (
+              <li key={code} class="item">
+                <span class="code">{code}</span> {caseName(code)}
+              </li>
+            ))}
+          </ul>
+        </section>
+      )}
+      {damaged.length > 0 && (
+        <section class="card stack">
+          <h2>{t("close.damaged", { n: damaged.length })}</h2>
+          <ul class="list">
+            {damaged.map((one) => (
+              <li key={one.code}>
+                <span class="code">{one.code}</span> {caseName(one.code)}: {one.note}
+              </li>
+            ))}
+          </ul>
+        </section>
+      )}
+      {now.closed ? (
+        <p class="card card-go">{t("close.done", { name: now.closed.by })}</p>
+      ) : (
+        isChief.value && (
+          <Button icon="home" onPress={() => report({ kind: "closed" }, { move: "put_away" })}>
+            {t("close.go")}
+          </Button>
+        )
+      )}
+    </>
+  );
+}

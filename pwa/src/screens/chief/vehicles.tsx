@@ -1,0 +1,179 @@
+/** Every vehicle at a glance: what is on, what is open, which limit comes first. */
+import { bundle, choose, devices, move, state } from "../../app-model";
+import { MOVES, type Bundle, type VehicleSheet } from "../../core/bundle";
+import type { Leg } from "../../core/state";
+import { t } from "../../i18n";
+import { Floor } from "../../ui/floor";
+import { Icon } from "../../ui/icon";
+import { Mark, markColour } from "../../ui/mark";
+import { Button, Choice } from "../../ui/parts";
+import { Frame } from "../frame";
+import { go, type ScreenName } from "../go";
+import { rowLook } from "../rows";
+import { unloads } from "../sequence";
+import { useNow } from "../undo";
+import { ago, clock } from "../words";
+import { left } from "./left";
+
+export function Vehicles() {
+  const sheet = bundle.value;
+  const now = useNow(20);
+  const doing = move.value;
+  if (!sheet) return <Frame title={t("chief.title")} tabs children={null} />;
+  return (
+    <Frame title={t("chief.title")} top tabs>
+      <h1>{sheet.show.name}</h1>
+      <Choice
+        name={t("choose.title")}
+        value={doing}
+        options={MOVES.map((one) => ({ value: one, word: t(`move.${one}`) }))}
+        onChange={(one) => choose({ move: one })}
+      />
+      {sheet.vehicles.map((one) => {
+        const leg = doing ? state.value?.legs[doing][one.id] : undefined;
+        return leg && <VehicleCard key={one.id} one={one} leg={leg} bundle={sheet} now={now} />;
+      })}
+      <Phones now={now} />
+      <div class="pair">
+        <Button icon="walk" onPress={() => go("walk")}>
+          {t("walk.title")}
+        </Button>
+        <Button icon="sign" onPress={() => go("sign_off")}>
+          {t("sign.title")}
+        </Button>
+        <Button icon="hazard" onPress={() => go("hazards")}>
+          {t("hazard.title")}
+        </Button>
+        <Button icon="more" onPress={() => go("more")}>
+          {t("more.title")}
+        </Button>
+      </div>
+    </Frame>
+  );
+}
+
+interface CardProps {
+  one: VehicleSheet;
+  leg: Leg;
+  bundle: Bundle;
+  now: number;
+}
+
+function VehicleCard({ one, leg, bundle: sheet, now }: CardProps) {
+  const open = async (screen: ScreenName) => {
+    await choose({ vehicle: one.id });
+    go(screen);
+  };
+  const missing = leg.not_on.filter((each) => each.status === "missing").length;
+  const notYet = leg.not_on.filter((each) => each.status === "not_yet").length;
+  const rows = leg.rows.filter((row) => row.on.length + row.due.length > 0);
+  const strapped = rows.filter((row) => row.state === "strapped").length;
+  const checks = leg.checks.filter((each) => each.open).length;
+  const off = unloads(leg.move);
+  return (
+    <section class="card stack" style={{ "--c": markColour(one.mark) }} aria-label={one.name}>
+      <h2 class="line">
+        <Mark mark={one.mark} size={48} />
+        <span class="grow">{one.name}</span>
+        <span class="tab-num count">
+          {leg.done}
+          <small> / {leg.due.length}</small>
+        </span>
+      </h2>
+      <Floor vehicle={one} look={(row) => rowLook(leg, row)} label={t("row.of")} />
+      <div class="cells">
+        <Cell
+          n={missing}
+          word={t("noton.missing")}
+          hold={missing > 0}
+          onPress={() => open("not_on")}
+        />
+        <Cell
+          n={notYet}
+          word={t(off ? "tab.not_off" : "noton.not_yet")}
+          onPress={() => open("not_on")}
+        />
+        {!off && (
+          <Cell
+            n={`${strapped}/${rows.length}`}
+            word={t("row.strapped")}
+            onPress={() => open("rows")}
+          />
+        )}
+        <Cell n={checks} word={t("chief.checks_open")} onPress={() => open("checks")} />
+      </div>
+      {!off && <Left one={one} leg={leg} bundle={sheet} />}
+      {leg.first_at !== null && (
+        <p class="line soft">
+          <Icon name="clock" />
+          {t("chief.since", { when: clock(leg.first_at), ago: ago(leg.first_at, now) })}
+        </p>
+      )}
+      <Status leg={leg} onPress={() => open(leg.released ? "released" : "release")} />
+    </section>
+  );
+}
+
+function Cell(props: { n: number | string; word: string; hold?: boolean; onPress: () => void }) {
+  return (
+    <button type="button" class={props.hold ? "cell cell-hold" : "cell"} onClick={props.onPress}>
+      <b class="tab-num">{props.n}</b>
+      <span>{props.word}</span>
+    </button>
+  );
+}
+
+/** Two limits side by side, and in words which of the two bites first. */
+function Left({ one, leg, bundle: sheet }: Omit<CardProps, "now">) {
+  const of = left(one, leg, sheet.units);
+  return (
+    <div class="stack">
+      {of.bars.map((bar) => (
+        <div key={bar.word}>
+          <p class="line">
+            <span class="grow">{bar.word}</span>
+            <b>{bar.left}</b>
+          </p>
+          <div class={bar.over ? "bar bar-over" : "bar"}>
+            <i style={{ width: `${Math.min(100, Math.round(bar.share * 100))}%` }} />
+          </div>
+        </div>
+      ))}
+      {of.first && <p class="tall">{of.first}</p>}
+    </div>
+  );
+}
+
+function Status({ leg, onPress }: { leg: Leg; onPress: () => void }) {
+  if (unloads(leg.move)) return null;
+  if (leg.released)
+    return (
+      <Button icon="sign" onPress={onPress}>
+        {t("release.given", { name: leg.released.by, when: clock(leg.released.at) })}
+      </Button>
+    );
+  return (
+    <Button
+      icon={leg.held.length > 0 ? "lock" : "sign"}
+      tone={leg.held.length > 0 ? "plain" : "main"}
+      onPress={onPress}
+    >
+      {leg.held.length > 0 ? t("release.held_by", { n: leg.held.length }) : t("release.ready")}
+    </Button>
+  );
+}
+
+function Phones({ now }: { now: number }) {
+  const heard = devices.value;
+  const unsent = heard.reduce((sum, one) => sum + one.unsent, 0);
+  const oldest = Math.min(...heard.map((one) => one.heard_at));
+  return (
+    <button type="button" class="btn btn-left" onClick={() => go("phones")}>
+      <Icon name="phone" size={32} />
+      <span>
+        {t("phones.count", { n: heard.length })}, {t("link.unsent", { n: unsent })}
+        {heard.length > 0 && `, ${t("phones.oldest", { ago: ago(oldest, now) })}`}
+      </span>
+    </button>
+  );
+}

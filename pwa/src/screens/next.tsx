@@ -1,0 +1,169 @@
+/** What comes next: the screen that a loader has open all night. */
+import { signal } from "@preact/signals";
+import { bundle, leg, lastAnswer, undo, vehicle } from "../app-model";
+import type { Bundle, VehicleSheet } from "../core/bundle";
+import type { Leg, RowState } from "../core/state";
+import { t } from "../i18n";
+import { Icon } from "../ui/icon";
+import { Button } from "../ui/parts";
+import { Floor } from "../ui/floor";
+import { Frame } from "./frame";
+import { go } from "./go";
+import { NextCard } from "./next-card";
+import { caseName } from "./names";
+import { rowLook } from "./rows";
+import { placeOf, unloads } from "./sequence";
+import { stepsAhead } from "./steps";
+import { StrapCard } from "./strap-now";
+import { UndoBar } from "./undo";
+import { sideWord } from "./words";
+
+/** Rows whose straps were put off on this phone; opening them again asks anew. */
+const later = signal<ReadonlySet<number>>(new Set());
+/** Cases that were not at hand: they come again after all others. */
+const putOff = signal<ReadonlySet<string>>(new Set());
+const skip = (code: string) => (putOff.value = new Set([...putOff.value, code]));
+
+/** What is still to be done, with what is not at hand moved to the end. */
+function steps(): string[] {
+  const off = putOff.value;
+  const all = stepsAhead.value;
+  return [...all.filter((code) => !off.has(code)), ...all.filter((code) => off.has(code))];
+}
+
+export function Next() {
+  const at = vehicle.value;
+  const now = leg.value;
+  const sheet = bundle.value;
+  if (!at || !now || !sheet) return <Frame title={t("tab.next")} top tabs children={null} />;
+  const order = steps();
+  const full = unloads(now.move) ? undefined : fullRow(now.rows, new Set(now.on));
+  return (
+    <Frame title={t("tab.next")} top tabs thumb={<ScanButton />}>
+      <UndoBar shown={lastAnswer.value} onUndo={undo} />
+      {full ? (
+        <StrapNow row={full} vehicle={at} bundle={sheet} />
+      ) : order[0] ? (
+        <Steps order={order} vehicle={at} leg={now} bundle={sheet} />
+      ) : (
+        <AllDone vehicle={at} leg={now} />
+      )}
+    </Frame>
+  );
+}
+
+/** A row to strap: all its cases are on, or all but what was put off as not at hand. */
+function fullRow(rows: readonly RowState[], on: ReadonlySet<string>): RowState | undefined {
+  return rows.find(
+    (row) =>
+      row.state !== "strapped" &&
+      row.on.length > 0 &&
+      !later.value.has(row.number) &&
+      row.due.every((code) => on.has(code) || putOff.value.has(code)),
+  );
+}
+
+function StrapNow(props: { row: RowState; vehicle: VehicleSheet; bundle: Bundle }) {
+  const number = props.row.number;
+  const sheet = props.vehicle.rows.find((row) => row.number === number);
+  if (!sheet) return null;
+  const last = number === props.vehicle.rows.at(-1)?.number;
+  const wait = () => (later.value = new Set([...later.value, number]));
+  return (
+    <StrapCard
+      key={number}
+      row={sheet}
+      now={props.row}
+      bundle={props.bundle}
+      last={last}
+      onDone={() => undefined}
+      onLater={wait}
+    />
+  );
+}
+
+interface StepsProps {
+  order: readonly string[];
+  vehicle: VehicleSheet;
+  leg: Leg;
+  bundle: Bundle;
+}
+
+function Steps({ order, vehicle: at, leg: now, bundle: sheet }: StepsProps) {
+  const [first, ...rest] = order;
+  if (!first) return null;
+  return (
+    <>
+      <NextCard code={first} name={caseName(first)} vehicle={at} leg={now} bundle={sheet} />
+      {rest.length > 0 && (
+        <div class="stack">
+          <h2 class="next-label">{t("next.after")}</h2>
+          <ol class="after">
+            {rest.slice(0, 3).map((code) => (
+              <AfterItem key={code} code={code} vehicle={at} leg={now} />
+            ))}
+          </ol>
+        </div>
+      )}
+      {rest.length > 0 && (
+        <Button icon="wait" onPress={() => skip(first)} id="skip">
+          {t("next.skip")}
+        </Button>
+      )}
+      <p class="soft tab-num">
+        {t(unloads(now.move) ? "next.count_off" : "next.count", {
+          on: now.done,
+          due: now.due.length,
+        })}
+      </p>
+    </>
+  );
+}
+
+function AfterItem(props: { code: string; vehicle: VehicleSheet; leg: Leg }) {
+  const { code, vehicle: at, leg: now } = props;
+  const found = placeOf(at, code, now);
+  return (
+    <li>
+      <b>{found ? found.row.number : "?"}</b>
+      <span>
+        {found && sideWord(found.place.side)}
+        <br />
+        <span class="code">{code}</span>
+      </span>
+    </li>
+  );
+}
+
+function AllDone({ vehicle: at, leg: now }: { vehicle: VehicleSheet; leg: Leg }) {
+  const off = unloads(now.move);
+  const open = now.rows.filter((row) => row.state === "full").length;
+  const word = now.move === "put_away" ? "next.all_home" : off ? "next.all_off" : "next.all_on";
+  return (
+    <section class="card card-go stack">
+      <h2 class="line">
+        <Icon name="check" size={64} />
+        <span class="grow">{t(word)}</span>
+      </h2>
+      <Floor vehicle={at} look={(row) => rowLook(now, row)} label={t("row.of")} />
+      {!off && open > 0 && (
+        <Button icon="strap" onPress={() => (later.value = new Set())}>
+          {t("next.rows_left", { n: open })}
+        </Button>
+      )}
+      {!off && (
+        <Button icon="sign" onPress={() => go("release")}>
+          {t("next.go_release")}
+        </Button>
+      )}
+    </section>
+  );
+}
+
+function ScanButton() {
+  return (
+    <Button tone="main" icon="scan" id="scan" onPress={() => go("scan")}>
+      {t("scan.go")}
+    </Button>
+  );
+}

@@ -1,0 +1,131 @@
+/** The scanner: live camera, and beside it every other way to say a code. */
+import { useEffect, useRef, useState } from "preact/hooks";
+import { lastAnswer, scan, scanPhoto, sighted, startCamera, undo } from "../app-model";
+import type { Camera, CameraTrouble } from "../app-model";
+import { t } from "../i18n";
+import { Icon } from "../ui/icon";
+import { Button, Field } from "../ui/parts";
+import { Frame } from "./frame";
+import { go } from "./go";
+import { UndoBar } from "./undo";
+
+export function Scan() {
+  const [typing, setTyping] = useState(false);
+  return (
+    <Frame
+      title={t("scan.title")}
+      thumb={
+        <div class="pair pair-two">
+          <Button icon="key" pressed={typing} onPress={() => setTyping(!typing)} id="type">
+            {t("scan.typed")}
+          </Button>
+          <Button icon="list" onPress={() => go("not_on")}>
+            {t("scan.tapped")}
+          </Button>
+        </div>
+      }
+    >
+      <UndoBar shown={lastAnswer.value} onUndo={undo} />
+      {typing ? <Typed /> : <Live />}
+    </Frame>
+  );
+}
+
+/** Two letters, a number, a check character: the last one catches a slip of the finger. */
+function Typed() {
+  const [code, setCode] = useState("");
+  const take = async () => {
+    if (code.trim() === "") return;
+    if (await scan(code, "typed")) setCode("");
+  };
+  return (
+    <form
+      class="stack"
+      onSubmit={(event) => {
+        event.preventDefault();
+        void take();
+      }}
+    >
+      <Field id="code" label={t("scan.code")} value={code} onInput={setCode} code />
+      <button type="submit" class="btn btn-main" id="take">
+        <Icon name="check" size={32} />
+        <span>{t("scan.take")}</span>
+      </button>
+    </form>
+  );
+}
+
+function Live() {
+  const video = useRef<HTMLVideoElement>(null);
+  const [camera, setCamera] = useState<Camera | null>(null);
+  const [no, setNo] = useState<CameraTrouble | null>(null);
+  const [light, setLight] = useState(false);
+
+  useEffect(() => {
+    let open: Camera | null = null;
+    let gone = false;
+    const begin = async () => {
+      if (!video.current) return;
+      const got = await startCamera(video.current, sighted);
+      if (typeof got === "string") return setNo(got);
+      if (gone) return got.stop();
+      open = got;
+      setCamera(got);
+    };
+    void begin();
+    return () => {
+      gone = true;
+      open?.stop();
+    };
+  }, []);
+
+  if (no) return <NoCamera trouble={no} />;
+  const flip = async () => {
+    await camera?.torch(!light);
+    setLight(!light);
+  };
+  return (
+    <>
+      <div class="view">
+        <video ref={video} playsInline muted autoplay aria-label={t("scan.title")} />
+        <div class="view-aim" />
+        <p class="view-say">{t("scan.aim")}</p>
+      </div>
+      {camera?.hasTorch && (
+        <Button icon="torch" pressed={light} onPress={flip}>
+          {t("scan.torch")}
+        </Button>
+      )}
+    </>
+  );
+}
+
+/** No live picture: a photo does the same, more slowly; then typing. */
+function NoCamera({ trouble }: { trouble: CameraTrouble }) {
+  const input = useRef<HTMLInputElement>(null);
+  const [said, setSaid] = useState("");
+  const read = async (file: File | undefined) => {
+    if (!file) return;
+    const { read: found, shown } = await scanPhoto(file);
+    setSaid(shown ? "" : (found.refused ?? t("scan.none_in_photo")));
+  };
+  return (
+    <section class="stack">
+      <p class="note">{t(trouble === "refused" ? "scan.refused" : "scan.off")}</p>
+      <Button icon="photo" onPress={() => input.current?.click()}>
+        {t("scan.photo")}
+      </Button>
+      <input
+        ref={input}
+        type="file"
+        accept="image/*"
+        capture="environment"
+        aria-label={t("scan.photo")}
+        hidden
+        onChange={(event) => read(event.currentTarget.files?.[0])}
+      />
+      {said && <p class="trouble">{said}</p>}
+      <Typed />
+    </section>
+  );
+}
