@@ -1,6 +1,6 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
-import { accept, acceptTyped, checkCharacter, holds, readings } from "../src/core/case-code";
+import { accept, acceptTyped, checkCharacter, checkHolds, readings } from "../src/core/case-code";
 
 const FLEET = new Set(["PW-031-7", "LX-010-I"]);
 
@@ -24,11 +24,11 @@ test("every single wrong character and every swap of neighbours is caught", () =
   for (const at of places)
     for (const sign of "0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZ") {
       const wrong = code.slice(0, at) + sign + code.slice(at + 1);
-      assert.equal(holds(wrong), wrong === code, wrong);
+      assert.equal(checkHolds(wrong), wrong === code, wrong);
     }
-  assert.equal(holds("WP-031-7"), false);
-  assert.equal(holds("PW-301-7"), false);
-  assert.equal(holds("PW-013-7"), false);
+  assert.equal(checkHolds("WP-031-7"), false);
+  assert.equal(checkHolds("PW-301-7"), false);
+  assert.equal(checkHolds("PW-013-7"), false);
 });
 
 // typed → accepted code, or the kind of refusal
