@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from math import prod
 from typing import Final
 
 from server.checks.fields import Field, Given, option
@@ -93,7 +92,7 @@ def _composite(given: Given) -> Figure:
 def _product(given: Given) -> Figure:
     unit = given.unit("load_constant")
     constant = given.to("load_constant", unit)
-    value = constant * prod(given["multipliers"])
+    value = niosh.limit_of(constant, given["multipliers"])
     product = " x ".join(f"{one:g}" for one in given["multipliers"])
     why = f"{constant:g} {unit} x {product}"
     parts: tuple[tuple[str, Value], ...] = ()

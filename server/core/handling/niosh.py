@@ -7,6 +7,7 @@ measured in. A lift by a team, with one hand, seated or over 8 hours is outside 
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from math import prod
 from typing import Final, Literal
@@ -184,7 +185,12 @@ def recommended_limit(lift: Lift, *, worksheet: bool = False) -> float:
     """Return RWL in the mass unit of the set; worksheet: with two-decimal multipliers."""
     load = lift.constants.load if lift.load_constant is None else lift.load_constant
     found = multipliers(lift)
-    return load * prod((found.rounded() if worksheet else found).each())
+    return limit_of(load, (found.rounded() if worksheet else found).each())
+
+
+def limit_of(load_constant: float, factors: Iterable[float]) -> float:
+    """Return the product of a load constant and its multipliers, in the unit of the constant."""
+    return load_constant * prod(factors)
 
 
 def lifting_index(load: float, limit: float) -> float:
