@@ -1,10 +1,9 @@
 /** Makes events: numbers, clock, signature. The numbers come from the store, see `append`. */
 import { canonical } from "../core/canonical";
-import { nextHlc } from "../core/clock";
+import { hlcText, tick, uuid7 } from "../core/clock";
 import type { Move } from "../core/bundle";
 import type { Body, RowcallEvent } from "../core/events";
-import { uuid7 } from "../core/uuid";
-import type { Counters, Session } from "../store/meta";
+import { anchored, reading, type Counters, type Session } from "../store/meta";
 import type { Make } from "../store/outbox";
 
 /** Where and on which plan the fact happened. */
@@ -27,7 +26,7 @@ export function making(session: Session, scene: Scene, body: Body): Make {
   const id = newId();
   const at = Date.now();
   return async (counters: Counters) => {
-    const hlc = nextHlc(counters.hlc, at - counters.ahead_ms, counters.device);
+    const clock = tick(anchored(counters.clock), reading());
     const bare: RowcallEvent = {
       v: 1,
       id,
@@ -37,10 +36,10 @@ export function making(session: Session, scene: Scene, body: Body): Make {
       n: counters.n,
       by: { id: session.id, name: session.name, role: session.role },
       at,
-      hlc,
+      hlc: hlcText(clock, counters.device),
       body,
     };
-    return { event: await signed(bare, session.device_key), hlc };
+    return { event: await signed(bare, session.device_key), clock };
   };
 }
 

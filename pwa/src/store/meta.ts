@@ -1,6 +1,6 @@
 /** What the phone knows about itself: who joined, its running numbers, how it likes to look. */
 import type { Move } from "../core/bundle";
-import { seenHlc } from "../core/clock";
+import { heardServer, NEW_CLOCK, receive, type Clock } from "../core/clock";
 import type { Role } from "../core/events";
 import { STRICT, withDatabase, type MetaValues } from "./db";
 
@@ -22,10 +22,7 @@ export interface Counters {
   device: string;
   /** The number of the last event made here. */
   n: number;
-  /** How far this phone's clock is ahead of the server's, as last heard. */
-  ahead_ms: number;
-  /** The latest clock reading seen or made. */
-  hlc: string;
+  clock: Clock;
 }
 
 export interface Prefs {
@@ -71,25 +68,40 @@ export async function startSession(session: Session): Promise<void> {
     const before = await done.store.get("counters");
     const old = before?.key === "counters" ? before.value : null;
     const n = old?.device === session.device ? old.n : 0;
-    const { hlc = "", ahead_ms = 0 } = old ?? {};
-    const counters: Counters = { device: session.device, n, hlc, ahead_ms };
+    const clock = old?.clock ?? NEW_CLOCK;
+    const counters: Counters = { device: session.device, n, clock };
     void done.store.put({ key: "session", value: session });
     void done.store.put({ key: "counters", value: counters });
     await done.done;
   });
 }
 
+/** Time as this phone has it; the steady part only counts what has passed since the start. */
+export function reading(): { wall: number; steady: number } {
+  return { wall: Date.now(), steady: performance.now() };
+}
+
+/** Steady time begins anew with each start of the page: what was kept of it means nothing now. */
+let anchor: Clock["anchor"] = null;
+
+export function anchored(clock: Clock): Clock {
+  return { ...clock, anchor };
+}
+
 /** Let the clock know of readings from elsewhere, and of what the server's own clock says. */
-export async function hearClock(heard: string[], ahead: number | null): Promise<void> {
-  const latest = heard.reduce((a, b) => (a > b ? a : b), "");
+export async function hearClock(heard: string[], server_ms: number | null): Promise<void> {
+  const now = reading();
   await withDatabase(async (db) => {
     const work = db.transaction("meta", "readwrite", STRICT);
     const row = await work.store.get("counters");
     if (row?.key === "counters") {
-      const ahead_ms = ahead ?? row.value.ahead_ms;
-      const hlc = seenHlc(row.value.hlc, latest, Date.now() - ahead_ms);
-      if (hlc !== row.value.hlc || ahead_ms !== row.value.ahead_ms)
-        void work.store.put({ key: "counters", value: { ...row.value, hlc, ahead_ms } });
+      let clock = anchored(row.value.clock);
+      if (server_ms !== null) clock = heardServer(clock, server_ms, now);
+      ({ anchor } = clock);
+      // one step for the latest is enough: it only ever grows
+      const latest = heard.reduce((a, b) => (a > b ? a : b), "");
+      if (latest !== "") clock = receive(clock, latest, now);
+      void work.store.put({ key: "counters", value: { ...row.value, clock } });
     }
     await work.done;
   });

@@ -1,12 +1,13 @@
 /** Events made here: appended once, kept until the server has answered for them. */
 import type { RowcallEvent } from "../core/events";
+import type { Clock } from "../core/clock";
 import { STRICT, withDatabase, type RefusedEvent, type Unsent } from "./db";
 import type { Counters } from "./meta";
 import { dropSentPhotos } from "./photos";
 import { StoreTrouble } from "./trouble";
 
 /** Makes an event from the numbers that are next; may take its time (signing does). */
-export type Make = (counters: Counters) => Promise<{ event: RowcallEvent; hlc: string }>;
+export type Make = (counters: Counters) => Promise<{ event: RowcallEvent; clock: Clock }>;
 
 /**
  * Append one event to log and outbox, or throw StoreTrouble; after it returns the event is safe.
@@ -27,8 +28,8 @@ export async function append(make: Make): Promise<RowcallEvent> {
 async function tryAppend(make: Make): Promise<RowcallEvent> {
   for (;;) {
     const counters = await nextCounters();
-    const { event, hlc } = await make(counters);
-    if (await write(event, { ...counters, hlc }, counters.n - 1)) return event;
+    const { event, clock } = await make(counters);
+    if (await write(event, { ...counters, clock }, counters.n - 1)) return event;
   }
 }
 

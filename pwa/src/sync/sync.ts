@@ -76,10 +76,8 @@ async function exchangeAll(show: string, device: string): Promise<void> {
   for (let more = true; more;) {
     const round = await exchange(show, device);
     const ahead = round.server_time === null ? null : clockAhead(round.server_time);
-    await hearClock(
-      round.came.map((event) => event.hlc),
-      ahead,
-    );
+    const heard = round.came.map((event) => event.hlc);
+    await hearClock(heard, round.server_time);
     link.value = {
       state: "reached",
       heard_at: Date.now(),
