@@ -126,7 +126,7 @@ const gateName = (one: Held): string => (one.row === null ? one.gate : `${one.ga
 function Ready() {
   if (!isChief.value) return <p class="card card-go">{t("release.ask_chief")}</p>;
   const sign = async (signed: Signed) => {
-    const digest = await digestNow();
+    const digest = digestNow();
     if (await report({ kind: "released", ...signed, digest })) go("released", "", true);
   };
   return (
