@@ -19,14 +19,13 @@ ACCESS: Final[dict[str, Access]] = {
     "client.file": "anyone",
     "ops.healthz": "anyone",
     "ops.metrics": "anyone",
-    "ops.trust": "anyone",
     "enter.join": "anyone",
     "enter.set_up": "anyone",
     "enter.sign_in": "anyone",
     "enter.session": "loader",
     "enter.sign_out": "loader",
     "crew.bundle": "loader",
-    "crew.take_events": "loader",
+    "crew.take": "loader",
     "crew.events": "loader",
     "crew.notes": "loader",
     "crew.stream": "loader",
@@ -36,7 +35,6 @@ ACCESS: Final[dict[str, Access]] = {
     "pictures.read_labels": "loader",
     "crew.devices": "chief",
     "crew.sign_out_device": "chief",
-    "crew.record": "chief",
     "fleet.shop": "owner",
     "fleet.put_shop": "owner",
     "fleet.cases": "owner",
@@ -64,7 +62,6 @@ ACCESS: Final[dict[str, Access]] = {
     "plans.plans": "owner",
     "plans.revision": "owner",
     "plans.issue": "owner",
-    "plans.sheet": "chief",
 }
 
 

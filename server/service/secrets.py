@@ -74,8 +74,8 @@ def password_holds(kept: str, password: str) -> bool:
 
 
 # For names that no account has: as slow as a wrong password. No password is known that has it.
-NO_PASSWORD: Final = (  # noqa: S105
-    "$argon2id$v=19$m=65536,t=3,p=4$GGO78QbFU76VdDE4i3bEPQ"
+NO_PASSWORD: Final = (
+    "$argon2id$v=19$m=65536,t=3,p=4$GGO78QbFU76VdDE4i3bEPQ"  # noqa: S105
     "$fOenmRC99Hpvxb1pOfAJqzWNF5BuYggLzxJnsjbRIVw"
 )
 

@@ -1,0 +1,151 @@
+"""`python3 server serve`: open the database, say how to get in, and become the web server."""
+
+from __future__ import annotations
+
+import argparse
+import os
+import socket
+import sys
+from typing import TYPE_CHECKING, Final
+
+from server.commands.database import add_database, settings_of
+from server.settings import ROOT, Settings
+from server.trouble import BadInput
+
+if TYPE_CHECKING:
+    from flask import Flask
+
+PORT: Final = 8080
+
+
+def add(parser: argparse.ArgumentParser) -> None:
+    """Declare the arguments."""
+    add_database(parser)
+    parser.add_argument("--port", type=port, default=PORT, help=f"port ({PORT})")
+    parser.add_argument("--host", default=None, help="address to listen on (127.0.0.1)")
+    parser.add_argument(
+        "--lan", action="store_true", help="HTTPS for phones on this network, own authority"
+    )
+    parser.add_argument(
+        "--behind-proxy", type=int, default=0, metavar="N", help="believe N reverse proxies"
+    )
+    parser.add_argument(
+        "--address",
+        default=None,
+        metavar="URL",
+        help="how phones reach this server, for join links",
+    )
+    parser.add_argument("--threads", type=int, default=96, help="threads of a process (96)")
+    parser.add_argument("--workers", type=int, default=1, help="processes, PostgreSQL only (1)")
+    parser.add_argument("--empty", action="store_true", help="no demo in an empty database")
+
+
+def port(text: str) -> int:
+    """Read a port number."""
+    value = int(text)
+    if not 1 <= value <= 65_535:
+        raise argparse.ArgumentTypeError(f"expected a port from 1 to 65535, got {text}")
+    return value
+
+
+def run(args: argparse.Namespace) -> int:
+    """Serve until told to stop; the process becomes gunicorn."""
+    settings, host = prepared(args)
+    if args.workers != 1 and not settings.on_postgres:
+        raise BadInput("workers", "1 process on SQLite (use --database for more)", args.workers)
+    free_or_say(host, args.port)
+    say_how_to_get_in(settings, args)
+    become_gunicorn(settings, host, args)
+    return 0
+
+
+def prepared(args: argparse.Namespace) -> tuple[Settings, str]:
+    """Return the settings and the address to listen on; with --lan the certificate is made."""
+    host = args.host or ("0.0.0.0" if args.lan else "127.0.0.1")  # noqa: S104  (asked for)
+    streams = max(1, args.threads - 16)
+    settings = settings_of(args, proxies=args.behind_proxy, threads=args.threads, streams=streams)
+    address = args.address
+    if args.lan:
+        from server.commands import lan
+
+        address = address or f"https://{lan.own_address()}:{args.port}"
+        lan.make_certificates(settings.data / "tls")
+    shown = "localhost" if host in {"127.0.0.1", "0.0.0.0"} else host  # noqa: S104
+    trust = str(settings.data / "tls" / "authority.crt") if args.lan else ""
+    return (
+        settings_of(
+            args,
+            proxies=args.behind_proxy,
+            threads=args.threads,
+            streams=streams,
+            address=(address or f"http://{shown}:{args.port}").rstrip("/"),
+            trust_page=trust,
+        ),
+        host,
+    )
+
+
+def free_or_say(host: str, number: int) -> None:
+    """Refuse a port that another program holds, before anything is started."""
+    family = socket.AF_INET6 if ":" in host else socket.AF_INET
+    with socket.socket(family, socket.SOCK_STREAM) as probe:
+        probe.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+        try:
+            probe.bind((host, number))
+        except OSError as error:
+            raise BadInput(f"port {number}", "a free port (choose one by --port)",
+                           error.strerror) from error  # fmt: skip
+
+
+def say_how_to_get_in(settings: Settings, args: argparse.Namespace) -> None:
+    """Migrate, fill in the demo where all is empty, print address, join QR, PIN, owner's link."""
+    from server import bring_up_to_date, create_app
+
+    app = create_app(settings)
+    bring_up_to_date(app)
+    with app.app_context():
+        _say(app, settings, args)
+    sys.stdout.flush()
+
+
+def _say(app: Flask, settings: Settings, args: argparse.Namespace) -> None:
+    from server import ports_of
+    from server.commands import demo, terminal
+    from server.service import enter
+
+    ports = ports_of(app)
+    if not args.empty and demo.is_empty(ports):
+        print("Nothing is here yet: making the demo shop and planning its show.", flush=True)
+        demo.fill(ports, settings.data)
+    print(f"\nRowcall serves at {settings.address}")
+    shows = [show for show in ports.shows.all() if show.join_code and show.closed_at is None]
+    if shows:
+        link = f"{settings.address}/join#{shows[0].join_code}"
+        print(f"\nThe crew joins “{shows[0].name}” here:\n\n  {link}\n")
+        print(terminal.qr(link))
+        pin = demo.remembered_pin(settings.data) if shows[0].id == demo.SHOW_ID else None
+        if pin is not None:
+            print(f"Chief's PIN of the demo: {pin}")
+    if args.lan:
+        print(f"Phones trust this server once they have seen {settings.address}/trust")
+    if not ports.people.has_owner():
+        token = enter.invite_owner(ports)
+        print(f"The owner sets a password here (once, within a day):\n  "
+              f"{settings.address}/office#setup={token}")  # fmt: skip
+    print("\nCtrl-C stops.")
+
+
+def become_gunicorn(settings: Settings, host: str, args: argparse.Namespace) -> None:
+    """Turn this process into gunicorn: threads, one worker unless told otherwise."""
+    bind = f"[{host}]:{args.port}" if ":" in host else f"{host}:{args.port}"
+    words = [
+        sys.executable, "-P", "-m", "gunicorn", "--config", "python:server.commands.gunicorn_conf",
+        "--bind", bind, "--workers", str(args.workers), "--threads", str(settings.threads),
+    ]  # fmt: skip
+    if args.lan:
+        tls = settings.data / "tls"
+        words += ["--certfile", str(tls / "server.crt"), "--keyfile", str(tls / "server.key")]
+    words.append("server:create_app()")
+    paths = os.pathsep.join([str(ROOT), *filter(None, [os.environ.get("PYTHONPATH")])])
+    environment = {**os.environ, **settings.environment(), "PYTHONPATH": paths}
+    os.execve(sys.executable, words, environment)  # noqa: S606  (no shell is meant)

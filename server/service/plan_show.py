@@ -1,0 +1,91 @@
+"""Show → plan, judged and kept as the next revision; run by the worker, never by a web thread."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any, Final
+
+from server.core.judge import judge
+from server.core.plan import Plan
+from server.core.planner.answer import NoPlan
+from server.core.planner.solve import solve
+from server.core.show import Show
+from server.service import office
+from server.service.ports import Ports
+from server.service.records import Job, PlanRecord
+
+SAY_EVERY_MS: Final = 400
+SILENT_MS: Final = 60_000  # a worker that said nothing for so long is dead
+
+
+def best_so_far(plan: Plan) -> dict[str, Any]:
+    """Return what the office shows while the planner works."""
+    return {
+        "floor_length_um": plan.floor_length_um,
+        "lower_bound_um": plan.lower_bound_um,
+        "proven": plan.proven,
+        "vehicles": len(plan.vehicles),
+        "left_out": len(plan.left_out),
+    }
+
+
+def plan_show(
+    show: Show,
+    *,
+    seconds: float,
+    seed: int,
+    on_progress: Callable[[Plan], None] | None = None,
+    should_stop: Callable[[], bool] | None = None,
+) -> tuple[Plan, str | None]:
+    """Return the best plan, and in words what keeps cases out of it."""
+    found = solve(show, seconds, seed, on_progress, should_stop)
+    if isinstance(found, NoPlan):
+        return found.best, f"Not everything goes: {'; '.join(found.reasons)}."
+    return found, None
+
+
+def work_off(ports: Ports) -> int:
+    """Do the jobs of the queue until none is left; return how many were done."""
+    done = 0
+    while True:
+        job = ports.jobs.take(ports.now(), SILENT_MS)
+        if job is None:
+            return done
+        _do(ports, job)
+        done += 1
+
+
+def _do(ports: Ports, job: Job) -> None:
+    """Do one job; whatever goes wrong ends it in words, never silently."""
+    said = {"at": 0, "stop": False}
+    best: list[Plan] = []
+
+    def hear() -> bool:
+        now = ports.now()
+        if now - said["at"] >= SAY_EVERY_MS:
+            said["at"] = now
+            so_far = best_so_far(best[-1]) if best else None
+            said["stop"] = ports.jobs.heard(job.id, so_far, now)
+        return bool(said["stop"])
+
+    def better(plan: Plan) -> None:
+        best.append(plan)
+        hear()
+
+    try:
+        show = office.core_show(ports, job.show)
+        plan, trouble = plan_show(
+            show, seconds=job.seconds, seed=job.seed, on_progress=better, should_stop=hear
+        )
+        record = keep(ports, job.show, show, plan)
+        ports.jobs.heard(job.id, best_so_far(plan), ports.now())
+        ports.jobs.end(job.id, revision=record.revision, trouble=trouble, now=ports.now())
+    except Exception as error:
+        words = f"Planning failed: {type(error).__name__}."
+        ports.jobs.end(job.id, revision=None, trouble=words, now=ports.now())
+        raise
+
+
+def keep(ports: Ports, show_id: str, show: Show, plan: Plan) -> PlanRecord:
+    """Judge a plan and keep it with whatever the judge found."""
+    return office.keep_plan(ports, show_id, show, plan, judge(show, plan))
