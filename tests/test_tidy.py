@@ -13,68 +13,9 @@ from typing import Final
 import pytest
 
 from tests.support import tidy
+from tests.support.arrows import EVENING, RINGS
 
 ROOT: Final = Path(__file__).resolve().parents[1]
-
-# Inside the core a module imports only what stands before it here; a folder has one place.
-EVENING: Final = (
-    "units",
-    "figure",
-    "case_code",
-    "numbering",
-    "typed_code",
-    "case",
-    "vehicle",
-    "show",
-    "axle_rules",
-    "plan",
-    "fit",
-    "purchase",
-    "balance",
-    "securing",
-    "handling",
-    "judge",
-    "planner",
-    "sequence",
-    "bundle",
-    "event_kinds",
-    "events",
-    "clock",
-    "record_chain",
-    "night",
-    "tally",
-    "checklist",
-    "put_away",
-    "release",
-    "signoff",
-    "fold",
-    "next_up",
-    "answer",
-)
-
-# ring → the rings it may know. What is not named here may not be imported.
-CORE: Final = frozenset({"server.core", "server.trouble"})
-RINGS: Final[dict[str, frozenset[str]]] = {
-    "server.trouble": frozenset(),
-    "server.core": frozenset({"server.trouble"}),
-    "server.files": CORE,
-    "server.checks": CORE | {"server.files"},
-    "server.service": CORE,
-    "server.settings": frozenset({"server.trouble"}),
-    "server.store": CORE | {"server.service", "server.settings"},
-    "server.labels": CORE | {"server.service"},
-    "server.api": CORE | {"server.files", "server.service"},
-    # create_app: the one place where rings meet, and what has a terminal for its screen.
-    "server": CORE
-    | {"server.api", "server.files", "server.labels", "server.service"}
-    | {"server.settings", "server.store"},
-    "server.commands": CORE
-    | {"server", "server.files", "server.labels", "server.service"}
-    | {"server.checks", "server.settings"},
-    "server.cli": frozenset({"server.trouble", "server.commands"}),
-    "server.bootstrap": frozenset(),
-    "server.__main__": frozenset({"server.bootstrap"}),
-}
 
 # The planner's numbers come from outside; its clock is read only to stop in time.
 SOLVERS: Final = frozenset({"highspy", "numpy"})

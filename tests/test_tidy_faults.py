@@ -5,7 +5,8 @@ from __future__ import annotations
 import pytest
 
 from tests.support import tidy
-from tests.test_tidy import EVENING, FORBIDDEN, RINGS, SOLVERS, UNFINISHED
+from tests.support.arrows import EVENING, RINGS
+from tests.test_tidy import FORBIDDEN, SOLVERS, UNFINISHED
 
 
 def test_a_long_file_is_found() -> None:

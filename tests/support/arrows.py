@@ -1,0 +1,69 @@
+"""Which way imports may point: along the evening inside the core, inward between the rings."""
+
+from __future__ import annotations
+
+from typing import Final
+
+# Inside the core a module imports only what stands before it here; a folder has one place.
+EVENING: Final = (
+    "units",
+    "figure",
+    "case_code",
+    "numbering",
+    "typed_code",
+    "clock",
+    "case",
+    "vehicle",
+    "show",
+    "fit",
+    "purchase",
+    "axle_rules",
+    "plan",
+    "balance",
+    "limits",
+    "exchange",
+    "securing",
+    "handling",
+    "judge",
+    "planner",
+    "sequence",
+    "bundle",
+    "event_kinds",
+    "events",
+    "record_chain",
+    "night",
+    "tally",
+    "next_up",
+    "checklist",
+    "release",
+    "signoff",
+    "put_away",
+    "answer",
+    "fold",
+)
+
+# ring → the rings it may know. What is not named here may not be imported.
+CORE: Final = frozenset({"server.core", "server.trouble"})
+RINGS: Final[dict[str, frozenset[str]]] = {
+    "server.trouble": frozenset(),
+    "server.core": frozenset({"server.trouble"}),
+    "server.files": CORE,
+    "server.checks": CORE | {"server.files"},
+    "server.service": CORE,
+    "server.settings": frozenset({"server.trouble"}),
+    "server.planning": frozenset({"server.settings"}),  # planning in a process of its own
+    "server.store": CORE | {"server.service", "server.settings"},
+    "server.labels": CORE | {"server.service"},
+    "server.photos": frozenset({"server.labels", "server.service"}),  # a port on the readers
+    "server.api": CORE | {"server.files", "server.service"},
+    # create_app: the one place where rings meet, and what has a terminal for its screen.
+    "server": CORE
+    | {"server.api", "server.files", "server.labels", "server.service"}
+    | {"server.photos", "server.planning", "server.settings", "server.store"},
+    "server.commands": CORE
+    | {"server", "server.files", "server.labels", "server.service"}
+    | {"server.checks", "server.settings"},
+    "server.cli": frozenset({"server.trouble", "server.commands"}),
+    "server.bootstrap": frozenset(),
+    "server.__main__": frozenset({"server.bootstrap"}),
+}
