@@ -1,0 +1,107 @@
+"""A server in this process with one planned, issued show: what a phone needs to join.
+
+Everything goes through the services that the office uses; only the planning runs here and now.
+"""
+
+from __future__ import annotations
+
+import logging
+import threading
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, Final
+
+from server import create_app, ports_of
+from server.core.planner.solve import solve
+from server.files.show_file import parse_show, read_json
+from server.service import office
+from server.service.records import Called, FleetCase, FleetVehicle, ShowRecord
+from server.settings import ROOT, Settings
+
+if TYPE_CHECKING:
+    from flask import Flask
+
+    from server.core.plan import Plan
+    from server.core.show import Show
+    from server.service.ports import Ports
+
+PIN: Final = "482913"
+DEMO: Final = ROOT / "fixtures" / "demo" / "show.json"
+TWO_TRUCKS: Final = ROOT / "fixtures" / "shows" / "s1-two-truck-tour.json"
+
+
+@dataclass(frozen=True, slots=True)
+class Stage:
+    """A served show; `code` joins it, with PIN as chief."""
+
+    app: Flask
+    url: str
+    show: str
+    code: str
+    plan: Plan
+
+    @property
+    def ports(self) -> Ports:
+        """What the services need."""
+        return ports_of(self.app)
+
+    def link(self) -> str:
+        """Return the join link as the QR code holds it."""
+        return f"{self.url}/join#{self.code}"
+
+
+@contextmanager
+def stage(folder: Path, document: dict[str, Any] | None = None) -> Iterator[Stage]:
+    """Serve a show file's show, planned and issued; the demo if none is given."""
+    show = parse_show(document if document is not None else read_json(DEMO))
+    settings = Settings(data=folder, database=f"sqlite:///{folder / 'stage.db'}", planner=False)
+    app = create_app(settings)
+    with app.app_context():
+        from server import bring_up_to_date
+
+        bring_up_to_date(app)
+        record, plan = furnish(ports_of(app), show)
+    with served(app) as url:
+        yield Stage(app, url, record.id, record.join_code or "", plan)
+
+
+def furnish(ports: Ports, show: Show) -> tuple[ShowRecord, Plan]:
+    """Fill the shop with the show's fleet and vehicles, plan and issue the show."""
+    now = ports.now()
+    ports.fleet.put_cases([FleetCase(replace(case, drop=1)) for case in show.cases], now)
+    garage = [FleetVehicle(vehicle, mark) for mark, vehicle in enumerate(show.vehicles)]
+    ports.fleet.put_vehicles(garage, now)
+    called = tuple(Called(case.code, drop=case.drop) for case in show.cases)
+    asked = office.Asked(tuple(vehicle.id for vehicle in show.vehicles), called)
+    draft = ShowRecord("", show.name, show.date or "2027-05-14", show.rules, show.units, 0)
+    record = office.new_show(ports, draft, asked)
+    office.set_pin(ports, record.id, PIN)
+    return record, issue(ports, record.id)
+
+
+def issue(ports: Ports, show: str, *, seconds: float = 4.0) -> Plan:
+    """Plan a show as it is called now, keep and issue that revision."""
+    core = office.core_show(ports, show)
+    answer = solve(core, seconds=seconds, seed=1)
+    plan = getattr(answer, "best", answer)
+    kept = office.keep_plan(ports, show, core, plan, ())
+    office.issue(ports, show, kept.revision, None, "127.0.0.1")
+    return plan
+
+
+@contextmanager
+def served(app: Flask) -> Iterator[str]:
+    """Serve an app on a free port of this machine until the block ends."""
+    from werkzeug.serving import make_server
+
+    logging.getLogger("werkzeug").setLevel(logging.ERROR)
+    server = make_server("127.0.0.1", 0, app, threaded=True)
+    thread = threading.Thread(target=server.serve_forever, daemon=True)
+    thread.start()
+    try:
+        yield f"http://127.0.0.1:{server.port}"
+    finally:
+        server.shutdown()
+        thread.join(5)
