@@ -22,11 +22,12 @@ MOST_MARKS: Final = 3000  # of one scale; a thousand labels in a photo
 
 @dataclass(frozen=True, slots=True)
 class Mark:
-    """A finder mark: its middle and the side of one module, in photo pixels."""
+    """A finder mark: its middle, the side of one module, its corners clockwise; photo pixels."""
 
     x: float
     y: float
     module: float
+    corners: tuple[tuple[float, float], ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,7 +81,19 @@ def _mark(ring: MatLike, core: MatLike, scale: float) -> Mark | None:
     area = cv2.contourArea(ring)
     if area < 0.4 * width * height:
         return None
-    return Mark(middle_x / scale, middle_y / scale, float(np.sqrt(area)) / 7 / scale)
+    corners = tuple((px / scale, py / scale) for px, py in _corners(ring))
+    return Mark(middle_x / scale, middle_y / scale, float(np.sqrt(area)) / 7 / scale, corners)
+
+
+def _corners(ring: MatLike) -> list[tuple[float, float]]:
+    """Return a ring's four corners clockwise in the picture, or those of the box round it."""
+    rough = cv2.approxPolyDP(ring, 0.08 * cv2.arcLength(ring, closed=True), closed=True)
+    if len(rough) != 4:
+        rough = cv2.boxPoints(cv2.minAreaRect(ring))
+    corners = [(float(x), float(y)) for x, y in np.asarray(rough).reshape(4, 2)]
+    (ax, ay), (bx, by), (cx, cy), _ = corners
+    clockwise = (bx - ax) * (cy - ay) > (by - ay) * (cx - ax)
+    return corners if clockwise else corners[::-1]
 
 
 def spots(marks: Sequence[Mark]) -> list[Spot]:

@@ -139,35 +139,43 @@ def _column(canvas: Canvas, place: Place, lines: Sequence[Line], letters: Letter
 
 def _lines(canvas: Canvas, case: LabelCase, face: Face) -> list[Line]:
     """Return text, share of height and icon of each line that has something to say."""
-    lines = [Line(face.upper(), 1.0, lambda at, side: icons.face(canvas, at, side, face))]
-    if case.department:
-        lines.append(Line(case.department.upper(), 1.0))
-    if case.name:
-        lines.append(Line(case.name, 1.1))
-    if case.home:
-        lines.append(Line(f"HOME {case.home}", 1.1))
-    if case.footprint:
-        lines.append(Line(case.footprint, 0.9))
-    if case.mass:
-        lines.append(Line(case.mass, 1.1))
-    if case.roll is not None:
-        words = f"{case.roll} TO ROLL"
-        lines.append(Line(words, 1.1, lambda at, side: icons.caster(canvas, at, side)))
-    if case.lift is not None:
-        words = f"{case.lift} TO LIFT"
-        lines.append(Line(words, 1.1, lambda at, side: icons.person(canvas, at, side)))
-    if case.no_hand_lift:
-        lines.append(Line("NO HAND LIFT", 1.1, lambda at, side: _never(canvas, at, side)))
-    if case.stacks is not None:
-        stacks = case.stacks
-        words = f"ON LID {case.lid_load}".strip() if stacks else "NOTHING ON LID"
-        lines.append(Line(words, 1.0, lambda at, side: _lid(canvas, at, side, stacks=stacks)))
+    stacks = case.stacks
+    lid = f"ON LID {case.lid_load}".strip() if stacks else "NOTHING ON LID"
+    people = case.roll is not None or case.lift is not None
+    facts = [
+        Line(face.upper(), 1.0, lambda at, side: icons.face(canvas, at, side, face)),
+        Line(case.department.upper(), 1.0),
+        Line(case.name, 1.1),
+        Line(f"HOME {case.home}" if case.home else "", 1.1),
+        Line(case.footprint, 0.9),
+        Line(case.mass, 1.1),
+        Line(
+            f"{case.roll} TO ROLL" if case.roll is not None else "",
+            1.1,
+            lambda at, side: icons.caster(canvas, at, side),
+        ),
+        Line(
+            f"{case.lift} TO LIFT" if case.lift is not None else "",
+            1.1,
+            lambda at, side: icons.person(canvas, at, side),
+        ),
+        Line(
+            "NO HAND LIFT" if case.no_hand_lift else "",
+            1.1,
+            lambda at, side: _never(canvas, at, side),
+        ),
+        Line(
+            lid if stacks is not None else "",
+            1.0,
+            lambda at, side: _lid(canvas, at, side, stacks=bool(stacks)),
+        ),
+        Line(case.owner, 0.8),
+        Line(CAUTION if people or stacks else "", 0.6),
+    ]
+    lines = [line for line in facts if line.text]
     if case.stances:
-        lines.append(Line("", 1.2, lambda at, side: _stances(canvas, at, side, case.stances)))
-    if case.owner:
-        lines.append(Line(case.owner, 0.8))
-    if case.roll is not None or case.lift is not None or case.stacks:
-        lines.append(Line(CAUTION, 0.6))
+        icon = Line("", 1.2, lambda at, side: _stances(canvas, at, side, case.stances))
+        lines.insert(-2 if len(lines) > 4 else len(lines), icon)
     return lines
 
 

@@ -22,6 +22,7 @@ import numpy as np
 from server.labels import prepare
 from server.labels.candidates import Mark, Spot, find_marks, spots
 from server.labels.decoders import Found, Quad, read_zbar, read_zxing
+from server.labels.mend import mend
 from server.labels.prepare import Grey
 
 Decode = Callable[[Grey], list[Found]]
@@ -141,15 +142,18 @@ def _closer(grey: Grey, climb: Climb) -> list[Spot]:
                 return todo
             if climb.has_read(spot):
                 continue
-            for found in _look(grey, spot, rung):
+            for found in look(grey, spot, rung):
                 climb.take(found)
         todo = [spot for spot in todo if not climb.has_read(spot)]
-        if not todo:
-            break
-    return todo
+    for spot in todo:
+        if climb.over():
+            return todo
+        for found in mend(grey, spot):
+            climb.take(found)
+    return [spot for spot in todo if not climb.has_read(spot)]
 
 
-def _look(grey: Grey, spot: Spot, rung: Rung) -> Iterator[Found]:
+def look(grey: Grey, spot: Spot, rung: Rung) -> Iterator[Found]:
     """Try one rung at one spot; corners come back in photo pixels."""
     left, top = max(0, int(spot.x - spot.half)), max(0, int(spot.y - spot.half))
     part = grey[top : int(spot.y + spot.half) + 1, left : int(spot.x + spot.half) + 1]
