@@ -5,32 +5,12 @@
  * canonical JSON (RFC 8785 for what events hold: text, whole numbers, true, false, null). The head
  * is what a chief signs; `covers` says which events the phone knew when it was signed.
  */
+import { canonical } from "./canonical";
 import { before, type RowcallEvent } from "./events";
 import { sha256 } from "./sha256";
 
 /** Device → its highest running number, then those below it that were not known. */
 export type Covers = Record<string, number[]>;
-
-const LONE = /[\ud800-\udbff](?![\udc00-\udfff])|(?<![\ud800-\udbff])[\udc00-\udfff]/;
-
-export function canonical(value: unknown): string {
-  if (value === null || typeof value === "boolean") return String(value);
-  if (typeof value === "number") {
-    if (!Number.isSafeInteger(value))
-      throw new Error(`record: expected a whole number, got ${value}`);
-    return String(Object.is(value, -0) ? 0 : value);
-  }
-  if (typeof value === "string") {
-    if (LONE.test(value))
-      throw new Error("record: expected well-formed text, got half a character");
-    return JSON.stringify(value);
-  }
-  if (Array.isArray(value)) return `[${value.map(canonical).join(",")}]`;
-  if (typeof value !== "object") throw new Error(`record: expected JSON, got ${typeof value}`);
-  const held = Object.entries(value).filter(([, one]) => one !== undefined);
-  held.sort(([a], [b]) => (a < b ? -1 : 1));
-  return `{${held.map(([key, one]) => `${canonical(key)}:${canonical(one)}`).join(",")}}`;
-}
 
 export function start(show: string): string {
   return sha256(`rowcall-record-1\n${show}`);
