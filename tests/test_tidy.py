@@ -7,6 +7,7 @@ import re
 import subprocess
 import sys
 from functools import cache
+from importlib.metadata import packages_distributions
 from pathlib import Path
 from typing import Final
 
@@ -166,6 +167,34 @@ def test_no_imports_run_in_a_circle() -> None:
 
 def _module(name: str, known: dict[str, str]) -> str:
     return name if name in known else name.rpartition(".")[0]
+
+
+@pytest.mark.parametrize("folder", ["server", "tests"])
+def test_every_library_that_is_imported_is_pinned_by_name(folder: str) -> None:
+    pinned = {pinned_name(line) for line in requirements("server") + requirements(folder)}
+    makers = packages_distributions()
+    # _typeshed exists only for the type checker.
+    ours = frozenset({"tests", "_typeshed"})
+    tops = {
+        top
+        for name, text in modules(folder).items()
+        for top in tidy.foreign(tidy.imports(name, text), ours)
+    }
+    unpinned = {top for top in tops if not pinned.intersection(map(plain, makers.get(top, [top])))}
+    assert not unpinned
+
+
+def requirements(folder: str) -> list[str]:
+    lines = (ROOT / folder / "requirements.in").read_text(encoding="utf-8").splitlines()
+    return [line for line in lines if "==" in line]
+
+
+def pinned_name(line: str) -> str:
+    return plain(re.split(r"[=\[]", line)[0])
+
+
+def plain(name: str) -> str:
+    return name.strip().lower().replace("_", "-")
 
 
 def test_set_up_and_dispatcher_load_with_the_standard_library_alone() -> None:
