@@ -1,0 +1,121 @@
+"""A server with the demo shop, a Chromium of the size of a phone, films for its camera."""
+
+from __future__ import annotations
+
+import shutil
+from collections.abc import Callable, Iterator
+from pathlib import Path
+from typing import Final
+
+import pytest
+from playwright.sync_api import Browser, BrowserContext, Playwright, sync_playwright
+
+from tests.browser.phone import Phone
+from tests.browser.serving import Server
+from tests.support.needs import find_chromium
+
+PHONE: Final = "Pixel 7"
+QUIET: Final = (
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+    "--use-fake-ui-for-media-stream",
+    "--use-fake-device-for-media-stream",
+)
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Everything in this folder drives a browser."""
+    here = Path(__file__).parent
+    for item in items:
+        if here in item.path.parents:
+            item.add_marker(pytest.mark.browser)
+
+
+@pytest.fixture(scope="session")
+def play() -> Iterator[Playwright]:
+    """Return what drives browsers."""
+    with sync_playwright() as started:
+        yield started
+
+
+@pytest.fixture(scope="session")
+def chromium_path() -> str:
+    """Return the system's Chromium; the command that runs the tests has installed it."""
+    found = find_chromium()
+    assert found is not None, "expected Chromium on this machine: python3 tests installs it"
+    return str(found)
+
+
+@pytest.fixture(scope="session")
+def demo(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Return a folder with the demo shop, planned once; a server works on a copy of it."""
+    folder = tmp_path_factory.mktemp("demo")
+    first = Server(folder)
+    first.start()
+    first.stop()
+    return folder
+
+
+@pytest.fixture
+def server(demo: Path, tmp_path: Path) -> Iterator[Server]:
+    """Return a running server with the demo shop, as nobody has touched it."""
+    folder = tmp_path / "server"
+    shutil.copytree(demo, folder)
+    (folder / "server.log").unlink()
+    running = Server(folder)
+    running.start()
+    yield running
+    running.stop()
+
+
+@pytest.fixture(scope="session")
+def browser(play: Playwright, chromium_path: str) -> Iterator[Browser]:
+    """Return a Chromium whose camera shows nothing of ours."""
+    started = play.chromium.launch(executable_path=chromium_path, args=list(QUIET))
+    yield started
+    started.close()
+
+
+@pytest.fixture
+def new_phone(play: Playwright, browser: Browser, server: Server) -> Iterator[Callable[[], Phone]]:
+    """Return a maker of phones that share nothing but the server."""
+    contexts: list[BrowserContext] = []
+
+    def make() -> Phone:
+        context = browser.new_context(**play.devices[PHONE])
+        contexts.append(context)
+        return Phone(context.new_page(), server.url)
+
+    yield make
+    for context in contexts:
+        context.close()
+
+
+@pytest.fixture
+def phone(new_phone: Callable[[], Phone]) -> Phone:
+    """Return one phone that has not joined yet."""
+    return new_phone()
+
+
+@pytest.fixture
+def phone_with_film(
+    play: Playwright, chromium_path: str, server: Server
+) -> Iterator[Callable[[Path], Phone]]:
+    """Return a maker of phones whose camera shows a film."""
+    started: list[Browser] = []
+
+    def make(film: Path) -> Phone:
+        args = [*QUIET, f"--use-file-for-fake-video-capture={film}"]
+        running = play.chromium.launch(executable_path=chromium_path, args=args)
+        started.append(running)
+        context = running.new_context(**play.devices[PHONE], permissions=["camera"])
+        return Phone(context.new_page(), server.url)
+
+    yield make
+    for running in started:
+        running.close()

@@ -1,0 +1,147 @@
+"""A night without network; nothing scanned is lost, whatever dies (issue 6)."""
+
+from __future__ import annotations
+
+import os
+import signal
+import time
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import Playwright, expect
+
+from tests.browser.conftest import PHONE, QUIET
+from tests.browser.phone import Phone
+from tests.browser.serving import Server
+
+KILLS = 20
+
+
+def test_after_joining_a_night_goes_on_without_network(server: Server, phone: Phone) -> None:
+    phone.join(server.join_code)
+    phone.page.context.set_offline(True)
+    phone.work()
+    codes = phone.load()
+    assert phone.scan(codes[0]) == "right"
+    # a reload in the dark, as a phone does by itself after a while in a pocket
+    phone.page.reload()
+    expect(phone.page.locator("#scan, #start").first).to_be_visible()
+    if phone.page.locator("#start").count():
+        phone.page.locator("#start").click()
+    assert phone.scan(codes[1]) == "right"
+    assert phone.codes() == codes[:2]
+    assert [event["n"] for event in phone.outbox()] == [1, 2]
+    phone.online()
+    phone.until(lambda: not phone.outbox(), "an empty outbox once the network is back")
+
+
+def test_twenty_kills_right_after_a_scan_lose_nothing(
+    server: Server, play: Playwright, chromium_path: str, tmp_path: Path
+) -> None:
+    server_up = True
+    scanned: list[str] = []
+    for round_ in range(KILLS):
+        context = play.chromium.launch_persistent_context(
+            str(tmp_path / "profile"),
+            executable_path=chromium_path,
+            args=list(QUIET),
+            **play.devices[PHONE],
+        )
+        phone = Phone(context.pages[0], server.url)
+        if round_ == 0:
+            phone.join(server.join_code)
+            phone.work()
+            codes = phone.load()
+        else:
+            phone.page.goto(server.url)
+            expect(phone.page.locator("#start")).to_be_visible()
+            phone.page.locator("#start").click()
+        if round_ == 1 and server_up:
+            # from here on the phone stands alone: what is lost now is lost for good
+            server.stop()
+            server_up = False
+        assert phone.scan(codes[round_]) in {"right", "not_next"}
+        scanned.append(codes[round_])
+        _kill(str(tmp_path / "profile"))
+        context.close()
+    server.start()
+    context = play.chromium.launch_persistent_context(
+        str(tmp_path / "profile"), executable_path=chromium_path, args=list(QUIET)
+    )
+    last = Phone(context.pages[0], server.url)
+    last.page.goto(server.url)
+    expect(last.page.locator("#start")).to_be_visible()
+    assert last.codes() == scanned
+    last.until(lambda: not last.outbox(), "everything sent in the end")
+    context.close()
+
+
+def _kill(profile: str) -> None:
+    """Kill every process of one browser at once, found by its own profile folder."""
+    for folder in Path("/proc").iterdir():
+        if not folder.name.isdigit():
+            continue
+        try:
+            words = (folder / "cmdline").read_bytes().split(b"\0")
+        except OSError:
+            continue
+        if f"--user-data-dir={profile}".encode() in words:
+            os.kill(int(folder.name), signal.SIGKILL)
+    time.sleep(0.2)
+
+
+@pytest.mark.parametrize(
+    ("error", "words"),
+    [
+        # the phone is full: photos may go, events may not, and the crew is told
+        ("QuotaExceededError", "full"),
+        # the connection died, as iOS does in the background
+        ("UnknownError", "storage"),
+    ],
+)
+def test_storage_that_fails_is_said_and_nothing_shows_as_taken(
+    server: Server, phone: Phone, error: str, words: str
+) -> None:
+    phone.join(server.join_code)
+    phone.work()
+    codes = phone.load()
+    phone.page.evaluate(
+        f"""() => {{
+          const put = IDBObjectStore.prototype.put;
+          IDBObjectStore.prototype.put = function (...rest) {{
+            if (this.name === "log" && window.broken !== false)
+              throw new DOMException("injected", "{error}");
+            return put.apply(this, rest);
+          }};
+        }}"""
+    )
+    phone.wedge(codes[0])
+    alert = phone.page.locator("[role=alert]").first
+    expect(alert).to_be_visible()
+    assert words in alert.inner_text().lower()
+    assert phone.page.locator("[data-answer]").count() == 0
+    assert phone.codes() == []
+    phone.page.evaluate("window.broken = false")
+    assert phone.scan(codes[0]) == "right"
+    assert phone.codes() == codes[:1]
+    assert [event["n"] for event in phone.events()] == [1]
+
+
+def test_a_connection_that_died_once_is_opened_again_without_a_word(
+    server: Server, phone: Phone
+) -> None:
+    phone.join(server.join_code)
+    phone.work()
+    code = phone.load()[0]
+    phone.page.evaluate(
+        """() => {
+          const begin = IDBDatabase.prototype.transaction;
+          let broken = true;
+          IDBDatabase.prototype.transaction = function (...rest) {
+            if (broken) { broken = false; throw new DOMException("injected", "InvalidStateError"); }
+            return begin.apply(this, rest);
+          };
+        }"""
+    )
+    assert phone.scan(code) == "right"
+    assert phone.codes() == [code]

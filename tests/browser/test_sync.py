@@ -1,0 +1,84 @@
+"""Two phones, one server, bad links: nothing lost, nothing doubled (issue 6)."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from playwright.sync_api import Route
+
+from tests.browser.phone import Phone
+from tests.browser.serving import Server
+
+
+def test_what_one_phone_scans_is_seen_on_the_other(
+    server: Server, new_phone: Callable[[], Phone]
+) -> None:
+    ana, ben = new_phone(), new_phone()
+    ana.join(server.join_code, "Ana Cruz")
+    ben.join(server.join_code, "Ben Ode")
+    ana.work()
+    ben.work()
+    codes = ana.load()
+    assert ana.scan(codes[0]) == "right"
+    ben.until(lambda: ben.codes() == codes[:1], "the scan on the other phone")
+    assert ben.scan(codes[0]) == "already"
+    assert ben.outbox() == []
+
+
+def test_an_answer_that_is_lost_on_its_way_doubles_nothing(server: Server, phone: Phone) -> None:
+    phone.join(server.join_code)
+    phone.work()
+    codes = phone.load()
+    taken: list[int] = []
+
+    def lose_the_answer(route: Route) -> None:
+        if len(taken) < 3 and route.request.method == "POST":
+            taken.append(route.fetch().status)
+            route.abort()
+        else:
+            route.continue_()
+
+    phone.page.context.route("**/api/shows/*/events", lose_the_answer)
+    phone.scan(codes[0])
+    phone.scan(codes[1])
+    phone.until(lambda: len(taken) == 3 and not phone.outbox(), "all sent after lost answers", 30)
+    assert set(taken) == {200}
+    sequences = [row["seq"] for row in phone.held("log")]
+    phone.until(
+        lambda: None not in [row["seq"] for row in phone.held("log")], "every event numbered"
+    )
+    assert len(sequences) == 2
+    assert phone.codes() == codes[:2]
+
+
+def test_a_server_killed_in_mid_batch_goes_on_where_it_was(server: Server, phone: Phone) -> None:
+    phone.join(server.join_code)
+    phone.work()
+    codes = phone.load()
+    phone.scan(codes[0])
+    phone.until(lambda: not phone.outbox(), "the first event sent")
+    server.kill()
+    for code in codes[1:5]:
+        phone.scan(code)
+    assert len(phone.outbox()) == 4
+    server.start()
+    phone.online()
+    phone.until(lambda: not phone.outbox(), "the rest sent after the restart", 30)
+    phone.until(
+        lambda: sorted(row["seq"] or 0 for row in phone.held("log")) == [1, 2, 3, 4, 5],
+        "five events, each numbered once",
+    )
+
+
+def test_two_tabs_of_one_phone_share_numbers_and_one_outbox(server: Server, phone: Phone) -> None:
+    phone.join(server.join_code)
+    phone.work()
+    codes = phone.load()
+    other = Phone(phone.page.context.new_page(), server.url)
+    other.page.goto(server.url)
+    other.page.locator("#start").click()
+    for tab, code in zip([phone, other] * 3, codes[:6], strict=True):
+        tab.scan(code)
+    phone.until(lambda: not phone.outbox(), "all sent by whichever tab leads")
+    assert sorted(event["n"] for event in phone.events()) == [1, 2, 3, 4, 5, 6]
+    assert phone.codes() == codes[:6]
