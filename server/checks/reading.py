@@ -6,13 +6,16 @@ A key that no field has is refused by name, so that a slip of the pen is never t
 from __future__ import annotations
 
 import difflib
-import math
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, Final
 
 from server.checks.fields import UNITS, Field, Given, Quantity
 from server.trouble import BadInput
+
+# No load, strap or ramp is smaller or greater; within these no sum runs over.
+TINIEST: Final = 1e-9
+GREATEST: Final = 1e12
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,8 +110,10 @@ def _quantity(one: Field, value: Any, unit: str, spot: Spot) -> Quantity:
 
 
 def _number(one: Field, value: Any, spot: Spot) -> float:
-    if isinstance(value, bool) or not isinstance(value, (int, float)) or not math.isfinite(value):
+    if isinstance(value, bool) or not isinstance(value, (int, float)):
         raise spot.wants("a number", value)
+    if value != 0 and not TINIEST <= abs(value) <= GREATEST:  # not a number fails here too
+        raise spot.wants(f"a number between {TINIEST:g} and {GREATEST:g} in size, or 0", value)
     if one.above is not None and value <= one.above:
         raise spot.wants(f"a number above {one.above:g}", value)
     if one.least is not None and value < one.least:

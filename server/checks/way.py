@@ -8,6 +8,8 @@ from typing import Final
 from server.checks.fields import Field, Given, option
 from server.core.handling.slope import FLAT, ROLLING_GOOD, Slope
 
+STEEPEST_RUN: Final = 0.01
+FLATTEST_RUN: Final = 1e9
 DECK: Final = option(
     "deck_height", "length", "height of the deck", aliases=("deck", "rise"), least=0
 )
@@ -17,10 +19,12 @@ RAMP: Final = option(
 WAY_FIELDS: Final = (
     DECK,
     RAMP,
-    option("one_in", "number", "level run for a rise of 1, e.g. 12 for 1 in 12", above=0),
+    option(
+        "one_in", "number", "level run for a rise of 1, e.g. 12 for 1 in 12", least=STEEPEST_RUN
+    ),
     option("slope", "text", "the same as text, e.g. 1:12"),
-    option("angle", "angle", "to the level", aliases=("slope_angle",), least=0, most=89),
-    option("percent", "number", "grade in percent of the level run", least=0),
+    option("angle", "angle", "to the level", aliases=("slope_angle", "deg"), least=0, most=89),
+    option("percent", "number", "grade in percent of the level run", least=0, most=10_000),
 )
 ROLLING: Final = option(
     "rolling",
@@ -66,6 +70,6 @@ def _run(given: Given) -> float:
         rise, run = float(head), float(tail)
     except ValueError:
         raise given.trouble("slope", "a text like 1:12") from None
-    if rise <= 0 or run <= 0:
+    if rise <= 0 or not STEEPEST_RUN <= run / rise <= FLATTEST_RUN:
         raise given.trouble("slope", "a text like 1:12")
     return run / rise

@@ -53,6 +53,8 @@ def read_questions(text: str, topic: str) -> Any:
     except json.JSONDecodeError as trouble:
         place = f"{topic}, line {trouble.lineno}, column {trouble.colno}"
         raise BadInput(place, "JSON: one object or a list of objects", trouble.msg) from None
+    except RecursionError:
+        raise BadInput(topic, "JSON: one object or a list of objects", "endless nesting") from None
 
 
 def _no_constant(name: str) -> Any:

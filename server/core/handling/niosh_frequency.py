@@ -86,11 +86,12 @@ def rest_needed(minutes: float) -> float | None:
 def composite_index(first: float, steps: Sequence[tuple[float, float, float]]) -> float:
     """Return CLI from the largest single index and (FILI, FM before, FM with the task) steps.
 
-    CLI = STLI1 + sum of FILI (1 / FM with - 1 / FM before), tasks by falling STLI (p. 28).
+    CLI = STLI1 + sum of FILI (1 / FM with - 1 / FM before), tasks by falling STLI (p. 28). Infinite
+    where a frequency is outside table 5.
     """
-    return first + sum(
-        fili * (1 / max(with_task, 1e-12) - 1 / before) for fili, before, with_task in steps
-    )
+    if any(0 in {before, with_task} for _, before, with_task in steps):
+        return float("inf")
+    return first + sum(fili * (1 / with_task - 1 / before) for fili, before, with_task in steps)
 
 
 def composite_of_tasks(
@@ -100,7 +101,8 @@ def composite_of_tasks(
 
     def single(task: tuple[float, float, float]) -> float:
         load, limit, per_minute = task
-        return load / (limit * frequency_multiplier(per_minute, duration, high=high))
+        alone = frequency_multiplier(per_minute, duration, high=high)
+        return load / (limit * alone) if alone else float("inf")
 
     ordered = sorted(tasks, key=single, reverse=True)
     total, steps = ordered[0][2], []
