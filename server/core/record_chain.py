@@ -27,25 +27,35 @@ class BadRecord(BadInput):
 
 def canonical(value: object) -> str:
     """Return the one JSON text of a value."""
+    if isinstance(value, str):
+        return _text(value)
     if value is None or isinstance(value, bool):
-        return json.dumps(value)
+        return {None: "null", True: "true", False: "false"}[value]
     if isinstance(value, float) and value.is_integer():
         value = int(value)  # a phone writes 3.0 as 3
     if isinstance(value, int) and abs(value) < 2**53:
         return str(value)
-    if isinstance(value, str):
+    if isinstance(value, list | tuple):
+        return f"[{','.join(map(canonical, value))}]"
+    if isinstance(value, dict):
+        return f"{{{','.join(f'{_text(key)}:{canonical(value[key])}' for key in _keys(value))}}}"
+    raise BadRecord("record", "text, whole numbers, true, false or null", value)
+
+
+def _keys(value: dict[str, Any]) -> list[str]:
+    """RFC 8785, 3.2.3: keys in the order of their UTF-16 code units."""
+    if all(map(str.isascii, value)):
+        return sorted(value)
+    return sorted(value, key=lambda key: key.encode("utf-16-be", "surrogatepass"))
+
+
+def _text(value: str) -> str:
+    if not value.isascii():
         try:
             value.encode("utf-8")
         except UnicodeEncodeError:
             raise BadRecord("record", "well-formed text", "half a character") from None
-        return json.dumps(value, ensure_ascii=False)
-    if isinstance(value, list | tuple):
-        return f"[{','.join(map(canonical, value))}]"
-    if isinstance(value, Mapping):
-        # RFC 8785, 3.2.3: keys in the order of their UTF-16 code units.
-        keys = sorted(value, key=lambda key: str(key).encode("utf-16-be", "surrogatepass"))
-        return f"{{{','.join(f'{canonical(key)}:{canonical(value[key])}' for key in keys)}}}"
-    raise BadRecord("record", "text, whole numbers, true, false or null", value)
+    return json.dumps(value, ensure_ascii=False)
 
 
 def start(show: str) -> str:

@@ -7,8 +7,9 @@ moves (load_in, put_away): when it is off (off the vehicle, or back in its home)
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Hashable, Mapping
 from dataclasses import dataclass, fields, is_dataclass
+from functools import cache
 from typing import Any, Literal
 
 from server.core.bundle import Move
@@ -244,10 +245,19 @@ class HomeList:
     cases: tuple[HomeCase, ...]
 
 
+@cache
+def _names(kind: Hashable) -> tuple[str, ...]:
+    held: Any = kind
+    return tuple(field.name for field in fields(held))
+
+
 def as_json(value: Any) -> Any:
     """Return state as plain JSON, the shape that the phone holds."""
+    if value is None or isinstance(value, str | int | float):
+        return value
     if is_dataclass(value):
-        return {field.name: as_json(getattr(value, field.name)) for field in fields(value)}
+        kind: Any = type(value)
+        return {name: as_json(getattr(value, name)) for name in _names(kind)}
     if isinstance(value, Mapping):
         return {key: as_json(one) for key, one in value.items()}
     if isinstance(value, list | tuple):
