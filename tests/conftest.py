@@ -25,7 +25,18 @@ hypothesis.settings.register_profile(
 )
 hypothesis.settings.load_profile("rowcall")
 
+# Fixtures that open a database server, asked for directly or through another fixture.
+DATABASES = frozenset({"database_url", "postgres_url"})
+
 _names = itertools.count(1)
+
+
+@pytest.hookimpl(tryfirst=True)  # before `-m` chooses by marks
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Mark every test that asks for a database: it belongs to the part `store`."""
+    for item in items:
+        if isinstance(item, pytest.Function) and DATABASES.intersection(item.fixturenames):
+            item.add_marker(pytest.mark.store)
 
 
 @pytest.fixture(scope="session")

@@ -63,7 +63,8 @@ def client() -> Outcome:
 def store() -> Outcome:
     """The store, on SQLite and on a scratch PostgreSQL."""
     want_postgres()
-    return pytest("store", ["-m", "store", "--ignore=tests/browser"])
+    # Each of the two workers starts a PostgreSQL of its own.
+    return pytest("store", ["-m", "store", "--ignore=tests/browser", "-n", "2"])
 
 
 def browser() -> Outcome:

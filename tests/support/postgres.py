@@ -34,7 +34,18 @@ def scratch_cluster(programs: Path) -> Iterator[Path]:
         log = folder / "log"
         with log.open("w") as out:
             server = subprocess.Popen(
-                [programs / "postgres", "-D", data, "-k", folder, "-h", "", "-c", "fsync=on"],
+                [
+                    *_leash(),
+                    programs / "postgres",
+                    "-D",
+                    data,
+                    "-k",
+                    folder,
+                    "-h",
+                    "",
+                    "-c",
+                    "fsync=on",
+                ],  # fmt: skip
                 stdout=out,
                 stderr=subprocess.STDOUT,
                 cwd=folder,
@@ -65,6 +76,12 @@ def scratch_database(socket: Path, name: str) -> Iterator[str]:
                     psycopg.sql.Identifier(name)
                 )
             )
+
+
+def _leash() -> list[str]:
+    """Return a wrapper that ends the server when these tests are killed, where there is one."""
+    setpriv = shutil.which("setpriv")
+    return [setpriv, "--pdeathsig", "INT"] if setpriv else []
 
 
 def _dsn(socket: Path) -> str:
