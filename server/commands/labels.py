@@ -131,9 +131,9 @@ def _checked(code: str, pattern: str | None) -> bool:
 
 
 def _write_test_page(output: Path, paper: Sheet, *, svg: bool) -> int:
-    from server.labels.testpage import test_page_pdf, test_page_svg
+    from server.labels.testpage import printer_page_pdf, printer_page_svg
 
-    page = test_page_svg(paper.page) if svg else test_page_pdf(paper.page)
+    page = printer_page_svg(paper.page) if svg else printer_page_pdf(paper.page)
     files = _write(output, [page])
     print(f"Printer test page: {files[0]}")
     return 0

@@ -43,20 +43,19 @@ class Rung:
 # Measured: each adds the most labels for its milliseconds after those before it.
 SPOT_RUNGS: Final = (
     Rung("zbar smooth 3", 3, prepare.smooth, read_zbar),
-    Rung("zbar smooth threshold 5", 5, prepare.smooth_threshold, read_zbar),
     Rung("zbar smooth", 0, prepare.smooth, read_zbar),
-    Rung("zxing smooth threshold", 0, prepare.smooth_threshold, read_zxing),
-    Rung("zbar smooth threshold 4", 4, prepare.smooth_threshold, read_zbar),
-    Rung("zbar evened 3", 3, prepare.evened, read_zbar),
-    Rung("zxing smooth 5", 5, prepare.smooth, read_zxing),
-    Rung("zbar smooth threshold", 0, prepare.smooth_threshold, read_zbar),
-    Rung("zbar evened 4", 4, prepare.evened, read_zbar),
-    Rung("zbar threshold 3", 3, prepare.smooth_threshold, read_zbar),
-    Rung("zbar contrast 4", 4, prepare.contrasted, read_zbar),
     Rung("zbar smooth threshold 6", 6.5, prepare.smooth_threshold, read_zbar),
+    Rung("zxing smooth 5", 5, prepare.smooth, read_zxing),
+    Rung("zbar smooth threshold 4", 4, prepare.smooth_threshold, read_zbar),
+    Rung("zxing smooth threshold", 0, prepare.smooth_threshold, read_zxing),
+    Rung("zbar contrast 4", 4, prepare.contrasted, read_zbar),
+    Rung("zbar smooth threshold", 0, prepare.smooth_threshold, read_zbar),
+    Rung("zbar smooth threshold 3", 3, prepare.smooth_threshold, read_zbar),
+    Rung("zbar evened 3", 3, prepare.evened, read_zbar),
+    Rung("zbar smooth threshold 5", 5, prepare.smooth_threshold, read_zbar),
+    # No gain on our scenes; kept for lenses and angles that they do not show.
     Rung("zxing sharpened 6", 6.5, prepare.sharpened, read_zxing),
     Rung("zbar turned 30", 4, prepare.smooth, read_zbar, 30),
-    Rung("zbar turned 60", 5, prepare.smooth_threshold, read_zbar, 60),
     Rung("zxing turned 45", 5, prepare.smooth, read_zxing, 45),
 )
 # The whole photo: the module is not known, so three sizes are supposed.

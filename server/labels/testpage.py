@@ -20,7 +20,7 @@ _STEPS: Final = (
 )
 
 
-def test_page_pdf(page: Point) -> bytes:
+def printer_page_pdf(page: Point) -> bytes:
     """Return the printer test page as PDF."""
     canvas = PdfCanvas(page)
     canvas.page()
@@ -28,7 +28,7 @@ def test_page_pdf(page: Point) -> bytes:
     return canvas.file()
 
 
-def test_page_svg(page: Point) -> str:
+def printer_page_svg(page: Point) -> str:
     """Return the printer test page as SVG."""
     canvas = SvgCanvas(page)
     _draw(canvas, page)

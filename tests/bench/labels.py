@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import argparse
 import json
+import sys
 from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import Any, Final
@@ -145,3 +146,7 @@ def _wrong(labels: int, *, as_json: bool) -> int:
         print(f"{score.due} hard labels: {score.read} read, {len(score.wrong)} read wrongly,")
         print(f"{len(accepted)} of those accepted (check holds and code known)")
     return 1 if accepted else 0
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1:]))

@@ -1,0 +1,180 @@
+"""Files that are no photo, are broken or made to hurt: refused soon, cheaply and in words."""
+
+from __future__ import annotations
+
+import struct
+import subprocess
+import sys
+import time
+import zlib
+from io import BytesIO
+from pathlib import Path
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from PIL import Image
+
+from server.labels.photo_header import MOST_SCANS, Header, inspect
+from server.labels.reader import read_photo
+from server.labels.reading import Limits, PhotoReading, Refused
+
+ROOT = Path(__file__).resolve().parents[2]
+LIMITS = Limits()
+
+
+def saved(kind: str, size: tuple[int, int] = (64, 48), **options: object) -> bytes:
+    file = BytesIO()
+    Image.radial_gradient("L").resize(size).save(file, kind, **options)
+    return file.getvalue()
+
+
+def chunk(name: bytes, data: bytes) -> bytes:
+    return struct.pack(">I", len(data)) + name + data + struct.pack(">I", zlib.crc32(name + data))
+
+
+def png(width: int, height: int, data: bytes) -> bytes:
+    header = struct.pack(">IIBBBBB", width, height, 8, 0, 0, 0, 0)
+    chunks = chunk(b"IHDR", header) + chunk(b"IDAT", data) + chunk(b"IEND", b"")
+    return b"\x89PNG\r\n\x1a\n" + chunks
+
+
+def bomb() -> bytes:
+    """400 megapixels of black in half a megabyte."""
+    packer = zlib.compressobj(9)
+    rows = b"".join(packer.compress(bytes(20_001)) for _ in range(20_000))
+    return png(20_000, 20_000, rows + packer.flush())
+
+
+@pytest.mark.parametrize(
+    ("kind", "options"),
+    [
+        ("JPEG", {}),
+        ("JPEG", {"progressive": True}),
+        ("PNG", {}),
+        ("WEBP", {}),
+        ("WEBP", {"lossless": True}),
+        ("WEBP", {"exif": b"Exif\x00\x00MM\x00*\x00\x00\x00\x08\x00\x00"}),  # the extended form
+    ],
+)
+def test_kind_and_size_are_read_from_the_header(kind: str, options: dict[str, object]) -> None:
+    header = inspect(saved(kind, (123, 45), **options), LIMITS)
+    assert header == Header(kind, 123, 45)  # type: ignore[arg-type]
+
+
+@pytest.mark.parametrize(
+    ("data", "kind", "word"),
+    [
+        (b"", "empty", "empty"),
+        (b"hello", "not a photo", "no photo"),
+        (b"%PDF-1.7 ...", "not a photo", "PDF"),
+        (b"PK\x03\x04" + bytes(60), "not a photo", "ZIP"),
+        (b"GIF89a" + bytes(60), "not a photo", "GIF"),
+        (b"<svg xmlns='http://www.w3.org/2000/svg'/>", "not a photo", "drawing"),
+        (b"\x00\x00\x00\x18ftypheic" + bytes(60), "not a photo", "HEIC"),
+        (b"\x00\x00\x00\x18ftypmif1" + bytes(60), "not a photo", "HEIC"),
+        (b"\x00\x00\x00\x18ftypavif" + bytes(60), "not a photo", "AVIF"),
+        (b"\x00\x00\x00\x18ftypmp42" + bytes(60), "not a photo", "video"),
+        (png(0, 10, b""), "damaged", "damaged"),
+        (png(60_000, 60_000, b""), "too big", "megapixels"),
+    ],
+)
+def test_what_is_no_photo_is_refused_by_name(data: bytes, kind: str, word: str) -> None:
+    answer = read_photo(data)
+    assert isinstance(answer, Refused)
+    assert answer.kind == kind and word in answer.reason
+
+
+@pytest.mark.parametrize(
+    ("name", "kind"),
+    [("row.jpg", "PNG"), ("row.png", "JPEG"), ("row.heic", "JPEG"), ("r.webp", "PNG")],
+)
+def test_a_photo_under_a_false_name_is_refused(name: str, kind: str) -> None:
+    answer = inspect(saved(kind), LIMITS, name)
+    assert isinstance(answer, Refused) and kind in answer.reason
+
+
+@pytest.mark.parametrize("name", ["row.JPEG", "row.jpg", "row", "row.tmp", "a.b.jpg", None])
+def test_a_true_name_or_none_is_fine(name: str | None) -> None:
+    assert isinstance(inspect(saved("JPEG"), LIMITS, name), Header)
+
+
+@pytest.mark.parametrize("kind", ["JPEG", "PNG", "WEBP"])
+def test_a_photo_cut_off_anywhere_is_refused_without_decoding(kind: str) -> None:
+    whole = saved(kind, (200, 150))
+    for length in range(1, len(whole) - 1, max(1, len(whole) // 120)):
+        answer = inspect(whole[:length], LIMITS)
+        assert isinstance(answer, Refused), length
+
+
+def test_a_photo_damaged_inside_is_refused_or_read_but_never_ends_the_server() -> None:
+    whole = saved("PNG", (300, 300))
+    for place in range(40, len(whole), max(1, len(whole) // 12)):
+        broken = whole[:place] + bytes([whole[place] ^ 0x55]) + whole[place + 1 :]
+        answer = read_photo(broken)
+        assert isinstance(answer, PhotoReading | Refused)
+    assert isinstance(read_photo(whole), PhotoReading)
+
+
+def test_a_jpeg_of_hundreds_of_scans_is_refused() -> None:
+    whole = saved("JPEG")
+    start = whole.index(b"\xff\xda")
+    scan = whole[start:-2]
+    assert isinstance(inspect(whole[:start] + scan * 3 + b"\xff\xd9", LIMITS), Header)
+    many = inspect(whole[:start] + scan * (MOST_SCANS + 1) + b"\xff\xd9", LIMITS)
+    assert isinstance(many, Refused)
+
+
+@given(
+    st.sampled_from(
+        [b"\x89PNG\r\n\x1a\n", b"\xff\xd8\xff", b"RIFF", b"RIFF\x10\x00\x00\x00WEBP", b""]
+    ),
+    st.binary(max_size=200),
+)
+def test_whatever_follows_a_photos_first_bytes_is_answered(start: bytes, rest: bytes) -> None:
+    assert isinstance(inspect(start + rest, LIMITS), Header | Refused)
+
+
+def hostile_files(folder: Path) -> dict[str, Path]:
+    whole = saved("JPEG", (2000, 1500))
+    contents = {
+        "bomb.png": bomb(),
+        "empty.jpg": b"",
+        "cut.jpg": whole[: len(whole) // 2],
+        "renamed.jpg": b"PK\x03\x04" + bytes(5000),
+    }
+    files = {name: folder / name for name in [*contents, "huge.jpg"]}
+    for name, data in contents.items():
+        files[name].write_bytes(data)
+    with files["huge.jpg"].open("wb") as huge:
+        huge.write(whole)
+        huge.truncate(200_000_000)
+    return files
+
+
+@pytest.mark.parametrize("name", ["bomb.png", "empty.jpg", "cut.jpg", "renamed.jpg", "huge.jpg"])
+def test_hostile_files_are_refused_within_a_second_and_300_megabytes(
+    name: str, tmp_path: Path
+) -> None:
+    """The whole command is measured, start of Python included."""
+    file = hostile_files(tmp_path)[name]
+    start = time.monotonic()
+    # a process of its own in between, so that the peak is of these children alone
+    probe = (
+        "import resource, subprocess, sys; r = subprocess.run(sys.argv[1:]);"
+        "print(r.returncode, resource.getrusage(resource.RUSAGE_CHILDREN).ru_maxrss)"
+    )
+    command = [sys.executable, "-m", "server.cli", "read", str(file)]
+    done = subprocess.run(
+        [sys.executable, "-c", probe, *command],
+        cwd=ROOT,
+        capture_output=True,
+        text=True,
+        check=True,
+    )
+    seconds = time.monotonic() - start
+    status, peak_kilobytes = map(int, done.stdout.split())
+    assert status == 2
+    assert file.name in done.stderr
+    assert seconds < 1
+    assert peak_kilobytes * 1024 < 300_000_000
