@@ -33,19 +33,9 @@ def scratch_cluster(programs: Path) -> Iterator[Path]:
                        "-E", "UTF8", "--locale=C", "--no-instructions"])  # fmt: skip
         log = folder / "log"
         with log.open("w") as out:
+            start = [*_leash(), programs / "postgres", "-D", data, "-k", folder]
             server = subprocess.Popen(
-                [
-                    *_leash(),
-                    programs / "postgres",
-                    "-D",
-                    data,
-                    "-k",
-                    folder,
-                    "-h",
-                    "",
-                    "-c",
-                    "fsync=on",
-                ],  # fmt: skip
+                [*start, "-h", "", "-c", "fsync=on"],
                 stdout=out,
                 stderr=subprocess.STDOUT,
                 cwd=folder,
