@@ -129,17 +129,21 @@ function Place({ answer }: { answer: Answer }) {
   return (
     <>
       <p class="answer-row">
-        <span class="unseen">{t("next.row")} </span>
+        <span>{t("next.row")} </span>
         {answer.row}
       </p>
-      {found && <p class="answer-where">{sideWord(found.place.side)}</p>}
+      {found && <p class="answer-side">{sideWord(found.place.side)}</p>}
       {found && (
-        <p class="answer-people">
-          <StanceIcon stance={found.place.stance} turned={found.place.turned} />
-          {stanceWord(found.place)}
-          <People count={found.place.lift || found.place.push} lift={found.place.lift > 0} />
-          {peopleWord(found.place)}
-        </p>
+        <div class="answer-people">
+          <span>
+            <StanceIcon stance={found.place.stance} turned={found.place.turned} />
+            {stanceWord(found.place)}
+          </span>
+          <span>
+            <People count={found.place.lift || found.place.push} lift={found.place.lift > 0} />
+            {peopleWord(found.place)}
+          </span>
+        </div>
       )}
     </>
   );
@@ -160,7 +164,7 @@ function Stop({ answer }: { answer: Answer }) {
       <p class="answer-where">{t("answer.other_vehicle.to")}</p>
       {other ? (
         <p class="answer-mark">
-          <Mark mark={other.mark} size={64} fill="#fff" />
+          <Mark mark={other.mark} size={72} />
           <span>
             {other.name}
             <br />
@@ -201,7 +205,7 @@ function Acts({ shown }: { shown: Shown }) {
           {t("wrong.decide")}
         </Button>
       )}
-      {kind === "unknown" && !misread(answer) && (
+      {kind === "unknown" && answer.refused?.kind !== "empty" && (
         <Button icon="plus" onPress={then(() => go("add", code))}>
           {t("answer.add")}
         </Button>

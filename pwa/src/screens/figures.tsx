@@ -1,8 +1,9 @@
 /** Figures that can hurt: each with value, source, derivation and caution on request. */
-import type { Card } from "../core/bundle";
-import { language, t } from "../i18n";
-import { word } from "./words";
+import { bundle } from "../app-model";
+import type { Card, Figure } from "../core/bundle";
+import { language, t, type Key } from "../i18n";
 import english from "../i18n/en.json";
+import { length, mass } from "./words";
 
 export function Figures({ title, cards }: { title: string; cards: readonly Card[] }) {
   if (cards.length === 0) return null;
@@ -23,27 +24,36 @@ export function Figures({ title, cards }: { title: string; cards: readonly Card[
 
 export function FigureCard({ card }: { card: Card }) {
   const { figure } = card;
-  const value =
-    typeof figure.value === "number" ? figure.value.toLocaleString(language.value) : figure.value;
   return (
     <div class="card">
-      <h3>{figureName(card.key)}</h3>
-      <p class="figure-value">
-        {value} {figure.unit}
-      </p>
+      <h3>{named("figure", card.key)}</h3>
+      <p class="figure-value">{valueWord(figure)}</p>
+      {/* derivation and source are the server's own sentences, in English */}
       <dl class="figure-facts">
         <dt>{t("brief.how")}</dt>
-        <dd>{figure.derivation}</dd>
+        <dd lang="en">{figure.derivation}</dd>
         <dt>{t("brief.source")}</dt>
-        <dd>{figure.source}</dd>
+        <dd lang="en">{figure.source}</dd>
       </dl>
-      {figure.caution && <p class="caution">{figure.caution}</p>}
+      {figure.caution && <p class="caution">{named("caution", figure.caution)}</p>}
     </div>
   );
 }
 
-/** Names that the words know; a figure of a newer server shows its own key. */
-function figureName(key: string): string {
-  const name = `figure.${key}`;
-  return name in english ? word(name) : key.replaceAll("_", " ");
+/** The value in the show's units; what is a limit or a need is rounded to the safe side. */
+function valueWord({ value, unit }: Figure): string {
+  const units = bundle.value?.units;
+  if (typeof value !== "number" || !units) return `${value} ${unit}`;
+  if (unit === "g") return mass(value, units, "up");
+  if (unit === "um") return length(value, units, "up");
+  if (unit === "people") return t("people.push", { n: value });
+  if (unit === "straps") return t("strap.need", { n: value });
+  if (unit === "share") return `${(value * 100).toLocaleString(language.value)} %`;
+  return `${value.toLocaleString(language.value)} ${unit}`;
+}
+
+/** Names that the words know; what a newer server adds shows its own key. */
+function named(kind: "figure" | "caution", key: string): string {
+  const name = `${kind}.${key}`;
+  return name in english ? t(name as Key) : key.replaceAll("_", " ");
 }

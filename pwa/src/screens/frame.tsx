@@ -119,10 +119,8 @@ function Tabs() {
           onClick={() => go(spec.to)}
         >
           <Icon name={spec.icon} />
-          <span>
-            {spec.word}
-            {spec.count !== undefined && spec.count > 0 && <b class="tab-num"> {spec.count}</b>}
-          </span>
+          <span>{spec.word}</span>
+          {spec.count !== undefined && spec.count > 0 && <b class="tab-count">{spec.count}</b>}
         </button>
       ))}
     </nav>

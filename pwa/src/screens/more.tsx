@@ -28,7 +28,7 @@ function entries(): Entry[] {
       word: t("hazard.title"),
       count: state.value?.hazards.length ?? 0,
     },
-    { to: "add", icon: "plus", word: t("answer.add") },
+    { to: "add", icon: "plus", word: t("add.open") },
     { to: "link", icon: "phone", word: t("link.title"), count: unsent.value },
     { to: "hand_over", icon: "swap", word: t("hand.title") },
     { to: "phones", icon: "phone", word: t("phones.title"), chief: true },

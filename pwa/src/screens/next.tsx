@@ -14,7 +14,7 @@ import { caseName } from "./names";
 import { rowLook } from "./rows";
 import { placeOf, unloads } from "./sequence";
 import { stepsAhead } from "./steps";
-import { StrapCard } from "./strap-now";
+import { StrapButton, StrapCard, useStraps } from "./strap-now";
 import { UndoBar } from "./undo";
 import { sideWord } from "./words";
 
@@ -38,12 +38,11 @@ export function Next() {
   if (!at || !now || !sheet) return <Frame title={t("tab.next")} top tabs children={null} />;
   const order = steps();
   const full = unloads(now.move) ? undefined : fullRow(now.rows, new Set(now.on));
+  if (full) return <StrapNow key={full.number} row={full} vehicle={at} bundle={sheet} />;
   return (
     <Frame title={t("tab.next")} top tabs thumb={<ScanButton />}>
       <UndoBar shown={lastAnswer.value} onUndo={undo} />
-      {full ? (
-        <StrapNow row={full} vehicle={at} bundle={sheet} />
-      ) : order[0] ? (
+      {order[0] ? (
         <Steps order={order} vehicle={at} leg={now} bundle={sheet} />
       ) : (
         <AllDone vehicle={at} leg={now} />
@@ -63,22 +62,35 @@ function fullRow(rows: readonly RowState[], on: ReadonlySet<string>): RowState |
   );
 }
 
+/** The row comes before the next case: its button takes the place of the scanner's. */
 function StrapNow(props: { row: RowState; vehicle: VehicleSheet; bundle: Bundle }) {
-  const number = props.row.number;
-  const sheet = props.vehicle.rows.find((row) => row.number === number);
-  if (!sheet) return null;
-  const last = number === props.vehicle.rows.at(-1)?.number;
-  const wait = () => (later.value = new Set([...later.value, number]));
+  const { row, vehicle: at, bundle: sheet } = props;
+  const straps = useStraps(row);
+  const planned = at.rows.find((one) => one.number === row.number);
+  const wait = () => (later.value = new Set([...later.value, row.number]));
+  if (!planned) return null;
+  const thumb = (
+    <>
+      <StrapButton row={row.number} straps={straps} />
+      <div class="pair pair-two">
+        <Button onPress={wait}>{t("strap.later")}</Button>
+        <Button icon="scan" onPress={() => go("scan")} id="scan">
+          {t("scan.go")}
+        </Button>
+      </div>
+    </>
+  );
   return (
-    <StrapCard
-      key={number}
-      row={sheet}
-      now={props.row}
-      bundle={props.bundle}
-      last={last}
-      onDone={() => undefined}
-      onLater={wait}
-    />
+    <Frame title={t("tab.next")} top tabs thumb={thumb}>
+      <UndoBar shown={lastAnswer.value} onUndo={undo} />
+      <StrapCard
+        row={planned}
+        now={row}
+        bundle={sheet}
+        last={row.number === at.rows.at(-1)?.number}
+        straps={straps}
+      />
+    </Frame>
   );
 }
 
@@ -123,11 +135,12 @@ function Steps({ order, vehicle: at, leg: now, bundle: sheet }: StepsProps) {
 function AfterItem(props: { code: string; vehicle: VehicleSheet; leg: Leg }) {
   const { code, vehicle: at, leg: now } = props;
   const found = placeOf(at, code, now);
+  const home = now.move === "put_away" ? bundle.value?.cases[code]?.home || "?" : null;
   return (
     <li>
-      <b>{found ? found.row.number : "?"}</b>
+      <b>{home ?? found?.row.number ?? "?"}</b>
       <span>
-        {found && sideWord(found.place.side)}
+        {home ? caseName(code) : found && sideWord(found.place.side)}
         <br />
         <span class="code">{code}</span>
       </span>

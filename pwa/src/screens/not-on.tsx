@@ -88,7 +88,7 @@ function NotOnItem({ one }: { one: Open }) {
           <span class="code">{one.code}</span> {caseName(one.code)}
           <br />
           <span class="soft">
-            {found && `${sideWord(found.place.side)}. `}
+            {found && `${sideWord(found.place.side)} `}
             <Where one={one} />
           </span>
         </span>
@@ -108,10 +108,12 @@ function Where({ one }: { one: Open }) {
     );
   if (one.status === "swapped") return <>{t("noton.swapped", { code: one.for_code ?? "" })}</>;
   if (one.status === "other_vehicle") return <>{vehicleName(one.to_vehicle ?? one.stands_on)}</>;
-  return <LastSeen code={one.code} now={now} />;
+  return <LastSeen code={one.code} now={now} quiet={one.status === "not_yet"} />;
 }
 
-export function LastSeen({ code, now }: { code: string; now: number }) {
+/** `quiet`: where nobody has seen it, say nothing; of what is still to come that is no news. */
+export function LastSeen(props: { code: string; now: number; quiet?: boolean }) {
+  const { code, now, quiet = false } = props;
   const tonight = state.value?.last_seen[code];
   const before = bundle.value?.cases[code]?.last_seen;
   if (tonight)
@@ -128,5 +130,5 @@ export function LastSeen({ code, now }: { code: string; now: number }) {
     return (
       <>{t("noton.seen", { place: before.place, ago: ago(before.at, now), name: before.by })}</>
     );
-  return <>{t("noton.unseen")}</>;
+  return quiet ? null : <>{t("noton.unseen")}</>;
 }

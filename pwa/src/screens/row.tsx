@@ -1,7 +1,7 @@
 /** One row: what stands where, its straps, and opening it again. */
 import { useState } from "preact/hooks";
 import { bundle, leg, report, session, vehicle } from "../app-model";
-import type { RowSheet } from "../core/bundle";
+import type { Bundle, RowSheet } from "../core/bundle";
 import type { Leg, RowState } from "../core/state";
 import { t } from "../i18n";
 import { Doorway } from "../ui/doorway";
@@ -12,7 +12,7 @@ import { Frame } from "./frame";
 import { go, screen } from "./go";
 import { caseName } from "./names";
 import { onBoard, unloads } from "./sequence";
-import { StrapCard } from "./strap-now";
+import { StrapButton, StrapCard, useStraps } from "./strap-now";
 import { sideWord, stanceWord } from "./words";
 
 export function Row() {
@@ -31,7 +31,7 @@ export function Row() {
       <Doorway vehicle={at} row={row} isOn={(code) => onBoard(now, code)} label={title} high />
       {known.disagreement && <p class="trouble">{t("row.differ")}</p>}
       {loading && known.state !== "strapped" && known.on.length > 0 && (
-        <StrapCard row={row} now={known} bundle={sheet} last={last} onDone={() => undefined} />
+        <Count row={row} now={known} bundle={sheet} last={last} />
       )}
       {known.state === "strapped" && <Strapped known={known} />}
       <Cases row={row} now={now} />
@@ -39,6 +39,16 @@ export function Row() {
       <Figures title={t("strap.now")} cards={[{ key: "straps", figure: row.why }]} />
       {row.fill && <Figures title={t("strap.fill")} cards={[{ key: "fill", figure: row.fill }]} />}
     </Frame>
+  );
+}
+
+function Count(props: { row: RowSheet; now: RowState; bundle: Bundle; last: boolean }) {
+  const straps = useStraps(props.now);
+  return (
+    <>
+      <StrapCard {...props} straps={straps} />
+      <StrapButton row={props.row.number} straps={straps} />
+    </>
   );
 }
 

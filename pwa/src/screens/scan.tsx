@@ -7,6 +7,8 @@ import { Icon } from "../ui/icon";
 import { Button, Field } from "../ui/parts";
 import { Frame } from "./frame";
 import { go } from "./go";
+import { NextCardLine } from "./next-line";
+import { stepsAhead } from "./steps";
 import { UndoBar } from "./undo";
 
 export function Scan() {
@@ -26,9 +28,20 @@ export function Scan() {
       }
     >
       <UndoBar shown={lastAnswer.value} onUndo={undo} />
+      <Wanted />
       {typing ? <Typed /> : <Live />}
     </Frame>
   );
+}
+
+/** The label to look for. */
+function Wanted() {
+  const code = stepsAhead.value[0];
+  return code ? (
+    <ul aria-label={t("tab.next")}>
+      <NextCardLine code={code} />
+    </ul>
+  ) : null;
 }
 
 /** Two letters, a number, a check character: the last one catches a slip of the finger. */

@@ -13,29 +13,34 @@ interface StrapProps {
   now: RowState;
   bundle: Bundle;
   last: boolean;
-  onDone: () => void;
-  onLater?: () => void;
 }
 
-/** Asks for the count; it never offers the wanted number as already counted. */
-export function StrapCard({ row, now, bundle, last, onDone, onLater }: StrapProps) {
+/** What is counted so far, and how it is said: the count starts at none, never at what is wanted. */
+export function useStraps({ number, needed }: { number: number; needed: number }) {
   const [count, setCount] = useState(0);
   const [filled, setFilled] = useState(false);
   const [busy, setBusy] = useState(false);
-  const missing = now.due.filter((code) => !now.on.includes(code)).length;
-  const slack = length(row.slack_um, bundle.units, "up");
   const done = async () => {
     setBusy(true);
-    const made = await report({ kind: "strapped", row: row.number, count, filled });
+    await report({ kind: "strapped", row: number, count, filled });
     setBusy(false);
-    if (made) onDone();
   };
+  return { count, setCount, filled, setFilled, idle: !busy && (count > 0 || needed === 0), done };
+}
+export type Straps = ReturnType<typeof useStraps>;
+
+export function StrapCard({ row, now, bundle, last, straps }: StrapProps & { straps: Straps }) {
+  const { count, filled } = straps;
+  const missing = now.due.filter((code) => !now.on.includes(code)).length;
+  const slack = length(row.slack_um, bundle.units, "up");
   return (
     <section class="card card-ask stack" aria-label={t("strap.now")}>
       <h2 class="line">
         <Icon name="strap" size={48} />
         <span class="grow">
-          {t("strap.row_full", { row: row.number })}
+          {missing === 0
+            ? t("strap.row_full", { row: row.number })
+            : t("row.title", { row: row.number })}
           <br />
           {t("strap.now")}: {t("strap.need", { n: now.needed })}
         </span>
@@ -47,28 +52,27 @@ export function StrapCard({ row, now, bundle, last, onDone, onLater }: StrapProp
         most={20}
         less={t("strap.less")}
         more={t("strap.more")}
-        onChange={setCount}
+        onChange={straps.setCount}
       />
       {now.needs_fill && (
-        <Button icon="check" pressed={filled} onPress={() => setFilled(!filled)}>
+        <Button icon="check" pressed={filled} onPress={() => straps.setFilled(!filled)} id="fill">
           {t("strap.slack", { size: slack })}: {t("strap.fill")}
         </Button>
       )}
       {missing > 0 && <p class="trouble">{t("strap.without", { n: missing })}</p>}
       {last && <p class="note">{t("strap.last")}</p>}
-      {count < now.needed && (
+      {count > 0 && count < now.needed && (
         <p class="soft">{t("strap.short", { have: count, need: now.needed })}</p>
       )}
-      <Button
-        tone="main"
-        icon="strap"
-        busy={busy || (count === 0 && now.needed > 0)}
-        onPress={done}
-      >
-        {t("strap.done", { row: row.number })}
-      </Button>
-      {onLater && <Button onPress={onLater}>{t("strap.later")}</Button>}
     </section>
+  );
+}
+
+export function StrapButton({ row, straps }: { row: number; straps: Straps }) {
+  return (
+    <Button tone="main" icon="strap" busy={!straps.idle} onPress={straps.done} id="strapped">
+      {t("strap.done", { row })}
+    </Button>
   );
 }
 

@@ -1,6 +1,6 @@
 /** Values as the crew reads them: units of the show, sides, stances, how long ago. */
 import type { Bundle, PlaceSheet, Side } from "../core/bundle";
-import { language, t, type Key } from "../i18n";
+import { language, t } from "../i18n";
 
 type Units = Bundle["units"];
 export type Rounding = "up" | "down" | "near";
@@ -66,6 +66,3 @@ export const clock = (at: number): string =>
 export function owned(text: Readonly<Record<string, string>>): string {
   return text[language.value] ?? text["en"] ?? Object.values(text)[0] ?? "";
 }
-
-/** A key put together from parts that types cannot follow. */
-export const word = (key: string): string => t(key as Key);

@@ -41,6 +41,7 @@ const PATHS = {
   out: "M10 4H4v16h6M14 8l4 4-4 4M18 12H9",
   lock: "M6 11h12v10H6ZM8 11V8a4 4 0 0 1 8 0v3",
   next: "M9 4l8 8-8 8",
+  open: "M4 4h16v16H4Z",
 } as const;
 export type IconName = keyof typeof PATHS;
 

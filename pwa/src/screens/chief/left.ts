@@ -11,11 +11,11 @@ export interface Bar {
   over: boolean;
 }
 
-/** Floor in use: as far as the rows reach in which something stands. */
+/** Floor in use: the depth of every row in which something stands. */
 export function floorUsed(one: VehicleSheet, leg: Leg): number {
   const begun = new Set(leg.rows.filter((row) => row.on.length > 0).map((row) => row.number));
-  const ends = one.rows.filter((row) => begun.has(row.number));
-  return Math.max(0, ...ends.map((row) => row.start_um + row.depth_um));
+  const used = one.rows.filter((row) => begun.has(row.number));
+  return used.reduce((sum, row) => sum + row.depth_um, 0);
 }
 
 export function left(one: VehicleSheet, leg: Leg, units: Bundle["units"]) {

@@ -5,7 +5,7 @@ import { t } from "../../i18n";
 import type { IconName } from "../../ui/icon";
 import type { ScreenName } from "../go";
 import { caseName, vehicleName } from "../names";
-import { length, mass, owned } from "../words";
+import { mass, owned } from "../words";
 
 export interface Reason {
   icon: IconName;
@@ -31,7 +31,12 @@ export function reason(one: Held): Reason {
     case "slack":
       return { icon: "rows", word: t("held.slack", { row }), cure: "row", arg: String(row) };
     case "checks":
-      return { icon: "check", word: checkWord(one), cure: "checks", arg: one.check ?? "" };
+      return {
+        icon: one.what === "not_ok" ? "close" : "open",
+        word: checkWord(one),
+        cure: "checks",
+        arg: one.check ?? "",
+      };
     case "payload":
     case "axles":
       return { icon: "weight", word: massWord(gate, one), cure: "rows", arg: "" };
@@ -85,10 +90,4 @@ function unsentWord(one: Held): string {
   const heard = devices.value.find((each) => each.device === one.device);
   const known = one.device ? state.value?.devices[one.device] : undefined;
   return t("held.unsent", { name: heard?.name ?? known?.by ?? one.device ?? "" });
-}
-
-/** Slack of a row in words, for who asks what has to be filled. */
-export function slackWord(row: number, um: number): string {
-  const units = bundle.value?.units;
-  return units ? `${t("row.title", { row })}: ${length(um, units, "up")}` : "";
 }

@@ -63,7 +63,14 @@ export function Release() {
   );
 }
 
+/** So many cases are named one by one; more are one line that leads to the list. */
+const NAMED = 4;
+
 function HeldList({ held }: { held: readonly Held[] }) {
+  const [letting, setLetting] = useState(false);
+  const cases = held.filter((one) => one.gate === "cases");
+  const named = cases.length > NAMED ? held.filter((one) => one.gate !== "cases") : held;
+  const may = isChief.value && held.some(mayLetGo);
   return (
     <section class="card card-hold stack" role="status">
       <h2 class="line">
@@ -71,18 +78,35 @@ function HeldList({ held }: { held: readonly Held[] }) {
         <span class="grow">{t("release.held", { n: held.length })}</span>
       </h2>
       <ul class="list">
-        {held.map((one) => (
+        {cases.length > NAMED && (
+          <li>
+            <button type="button" class="item" onClick={() => go("not_on")}>
+              <Icon name="lost" size={32} />
+              <span class="grow">{t("held.cases", { n: cases.length })}</span>
+              <Icon name="next" />
+            </button>
+          </li>
+        )}
+        {named.map((one) => (
           <HeldItem
             key={`${one.gate} ${one.code} ${one.row} ${one.device} ${one.what}`}
             one={one}
+            letting={letting}
           />
         ))}
       </ul>
+      {may && (
+        <Button icon="lock" pressed={letting} onPress={() => setLetting(!letting)} id="let-go">
+          {t("release.override")}
+        </Button>
+      )}
     </section>
   );
 }
 
-function HeldItem({ one }: { one: Held }) {
+const mayLetGo = (one: Held): boolean => one.overridable || one.gate === "unsent";
+
+function HeldItem({ one, letting }: { one: Held; letting: boolean }) {
   const [asking, setAsking] = useState(false);
   const [why, setWhy] = useState("");
   const { icon, word, cure, arg } = reason(one);
@@ -94,7 +118,6 @@ function HeldItem({ one }: { one: Held }) {
         : await report({ kind: "overridden", gate: gateName(one), why: note });
     if (made) setAsking(false);
   };
-  const may = isChief.value && (one.overridable || one.gate === "unsent");
   return (
     <li class="held">
       <button type="button" class="item" onClick={() => go(cure, arg)}>
@@ -102,12 +125,12 @@ function HeldItem({ one }: { one: Held }) {
         <span class="grow">{word}</span>
         <Icon name="next" />
       </button>
-      {may && !asking && (
+      {letting && !asking && mayLetGo(one) && (
         <button type="button" class="btn" onClick={() => setAsking(true)}>
-          {t(one.gate === "unsent" ? "release.let_go" : "release.override")}
+          {t("release.let_go")}
         </button>
       )}
-      {asking && (
+      {letting && asking && (
         <div class="stack">
           <Field id="why" label={t("release.override_why")} value={why} onInput={setWhy} />
           <p class="soft">{t("release.override_stays")}</p>

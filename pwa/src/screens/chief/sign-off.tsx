@@ -1,6 +1,7 @@
 /** Sign-off: every vehicle released, every case accounted for, the walk done; then it is closed. */
 import { bundle, report, state } from "../../app-model";
 import { signoffReasons } from "../../core/signoff";
+import type { Held } from "../../core/state";
 import { t } from "../../i18n";
 import { Icon } from "../../ui/icon";
 import { Button } from "../../ui/parts";
@@ -34,7 +35,7 @@ export function SignOff() {
             <span class="grow">{t("sign.held", { n: held.length })}</span>
           </h2>
           <ul class="list">
-            {held.map((one) => {
+            {grouped(held).map((one) => {
               const { icon, word, cure, arg } = reason(one);
               return (
                 <li key={`${one.gate} ${one.code} ${one.vehicle} ${one.check}`}>
@@ -53,6 +54,16 @@ export function SignOff() {
       {signed && <NextMorning />}
     </Frame>
   );
+}
+
+/** Many cases not on make one line for each vehicle. */
+function grouped(held: readonly Held[]): Held[] {
+  const vehicles = new Set<string | null>();
+  return held.filter((one) => {
+    const many = held.filter((each) => each.gate === "cases" && each.vehicle === one.vehicle);
+    if (one.gate !== "cases" || many.length <= 4) return true;
+    return !vehicles.has(one.vehicle) && vehicles.add(one.vehicle);
+  });
 }
 
 function Sign() {
