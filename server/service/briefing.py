@@ -3,26 +3,50 @@
 from __future__ import annotations
 
 from server.core.balance import weigh
-from server.core.handling.push import PushTask, push_figure
-from server.core.handling.slope import FLAT, Slope
-from server.core.limits import limits
+from server.core.exchange import exchanges, row_masses
+from server.core.figure import Figure
+from server.core.handling.cards import slope_of
+from server.core.handling.push import PushTask
+from server.core.handling.ramp import Crossing, judge_crossing, verdict_figure
+from server.core.limits import limits, over
 from server.core.plan import VehiclePlan
+from server.core.securing.rows import equipment, straps_for_vehicle
 from server.core.sequence import Card
 from server.core.show import Show
+from server.core.units import Units
 from server.core.vehicle import Vehicle
 
 
 def briefing(show: Show, vehicle: Vehicle, plan: VehiclePlan) -> tuple[Card, ...]:
-    """Return the limits of the vehicle as loaded, and the heaviest push up its ramp."""
+    """Return limits and ways back into them, straps on board, the heaviest push up the ramp."""
     masses = {case.code: case.mass_g for case in show.cases}
     balance = weigh(vehicle, plan.places(), masses)
     found = limits(vehicle, balance, show.rules.side_difference, show.units)
     cards = [Card(f"limit_{one.name}", one.figure) for one in found]
-    ramp, codes = vehicle.ramp, [place.code for place in plan.places()]
-    if ramp is None or not codes:
-        return tuple(cards)
-    slope = FLAT
-    if ramp.deck_height_um < ramp.length_um:
-        slope = Slope(float(ramp.deck_height_um), float(ramp.length_um))
-    heaviest = PushTask(max(masses[code] for code in codes), slope, wet=ramp.wet)
-    return (*cards, Card("heaviest_push", push_figure(heaviest, show.units)))
+    if any(limit.name in {"front", "rear", "front_share"} for limit in over(found)):
+        cards += _exchanges(show, vehicle, plan, masses)
+    codes = [place.code for place in plan.places()]
+    if codes:
+        cards.append(Card("straps_on_board", equipment(straps_for_vehicle(show, vehicle, plan))))
+    if codes and vehicle.ramp is not None:
+        heaviest = max(masses[code] for code in codes)
+        cards.append(Card("heaviest_push", push_on_ramp(vehicle, heaviest, show.units)))
+    return tuple(cards)
+
+
+def push_on_ramp(vehicle: Vehicle, mass_g: int, units: Units) -> Figure:
+    """Return the people up a vehicle's ramp; without a value: not as planned, and the ways out."""
+    ramp = vehicle.ramp
+    task = PushTask(mass_g, slope_of(vehicle), wet=ramp is not None and ramp.wet)
+    rating = None if ramp is None else ramp.rating_g
+    return verdict_figure(judge_crossing(Crossing(task, rating_g=rating), units))
+
+
+def _exchanges(
+    show: Show, vehicle: Vehicle, plan: VehiclePlan, masses: dict[str, int]
+) -> list[Card]:
+    """Return which rows to exchange to come back within the limits of the axles, best first."""
+    assert vehicle.axles is not None
+    rows = row_masses(plan.rows, masses, {case.code: case.drop for case in show.cases})
+    best = exchanges(rows, vehicle.axles, units=show.units)
+    return [Card("exchange_rows", one.figure) for one in best]

@@ -9,17 +9,16 @@ from typing import Any, Final
 
 from server.core.case import Case
 from server.core.figure import Figure
-from server.core.handling.push import people_to_push
-from server.core.handling.slope import FLAT, Slope
-from server.core.handling.team import people_to_lift
+from server.core.handling.team import LiftTask, lift_figure
 from server.core.night.state import as_json
 from server.core.plan import Place, Plan, Row, VehiclePlan
 from server.core.securing.straps import row_straps
 from server.core.sequence import Asked, Card, Hands, build_sheet
 from server.core.show import Show
+from server.core.units import Units
 from server.core.vehicle import Vehicle
 from server.service import lists
-from server.service.briefing import briefing
+from server.service.briefing import briefing, push_on_ramp
 from server.service.ports import Ports
 from server.service.records import FleetCase
 from server.service.troubles import Conflict, Unknown
@@ -66,27 +65,22 @@ def asked(show: Show, plan: VehiclePlan) -> Asked:
 
     return Asked(
         straps=straps,
-        hands=lambda place, case: hands(vehicle, place, case),
+        hands=lambda place, case: hands(vehicle, place, case, show.units),
         slack_limit_um=show.rules.slack_limit_um,
         briefing=briefing(show, vehicle, plan),
     )
 
 
-def hands(vehicle: Vehicle, place: Place, case: Case) -> Hands:
+def hands(vehicle: Vehicle, place: Place, case: Case, units: Units) -> Hands:
     """Return who pushes a case up the ramp and who lifts it; 0: none, or no number will do.
 
     The card beside it says which: `push_machine` and `lift_machine` mean that hands are not enough.
     """
-    ramp = vehicle.ramp
-    slope = FLAT
-    if ramp is not None and ramp.deck_height_um < ramp.length_um:
-        slope = Slope(float(ramp.deck_height_um), float(ramp.length_um))
-    wet = ramp is not None and ramp.wet
-    push = people_to_push(case.mass_g, slope, wet=wet)
+    push = push_on_ramp(vehicle, case.mass_g, units)
     cards = [Card("push" if push.value is not None else "push_machine", push)]
     lift = None
     if place.on:
-        lift = people_to_lift(case.mass_g, place.z)
+        lift = lift_figure(LiftTask(case.mass_g, place.z), units)
         cards.append(Card("lift" if lift.value is not None else "lift_machine", lift))
     return Hands(_count(push), 0 if lift is None else _count(lift), tuple(cards))
 

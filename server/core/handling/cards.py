@@ -94,7 +94,9 @@ class Briefing:
 def slope_of(vehicle: Vehicle) -> Slope:
     """Return the slope of a vehicle's ramp; flat at a dock."""
     ramp = vehicle.ramp
-    return FLAT if ramp is None else Slope(float(ramp.deck_height_um), float(ramp.length_um))
+    if ramp is None or ramp.deck_height_um >= ramp.length_um:  # stood on end is no ramp
+        return FLAT
+    return Slope(float(ramp.deck_height_um), float(ramp.length_um))
 
 
 def people_on_flat(case: Case) -> Figure:

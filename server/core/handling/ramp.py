@@ -102,6 +102,17 @@ def judge_crossing(crossing: Crossing, units: Units | None = None) -> Verdict:
     return Verdict(not reasons, figure, tuple(reasons), tuple(dict.fromkeys(ways)))
 
 
+def verdict_figure(verdict: Verdict) -> Figure:
+    """Return the people of a crossing; where it may not go, no figure but why and what else."""
+    if verdict.may_go:
+        return verdict.figure
+    found = verdict.figure
+    ways = "; or ".join(WAY_WORDS[way] for way in verdict.ways)
+    why = f"not as planned: {'; '.join(verdict.reasons)}. Ways out: {ways}"
+    parts = (("people", found.value), *found.details, ("ways", verdict.ways))
+    return Figure(None, found.unit, found.source, why, found.caution, parts)
+
+
 def _too_few(people: int, crossing: Crossing, ways: list[Way]) -> list[str]:
     """Return why hands do not suffice, and add the ways out."""
     slope = crossing.task.slope

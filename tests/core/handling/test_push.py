@@ -17,7 +17,7 @@ from server.core.handling.push import (
     people_to_push,
     push_figure,
 )
-from server.core.handling.ramp import Crossing, judge_crossing, ramp_load
+from server.core.handling.ramp import Crossing, judge_crossing, ramp_load, verdict_figure
 from server.core.handling.slope import FLAT, Slope
 from server.core.units import to_g, to_um
 
@@ -196,3 +196,12 @@ def test_the_crews_words_for_a_slope() -> None:
     assert Slope(float(to_um(30, "in")), float(to_um(120, "in"))).percent == pytest.approx(
         25.8, abs=0.05
     )
+
+
+def test_a_refused_crossing_is_a_figure_without_a_value_that_says_the_ways_out() -> None:
+    task = PushTask(to_g(420, "lb"), Slope(34, 144))
+    refused = verdict_figure(judge_crossing(Crossing(task, hands_there=2)))
+    assert refused.value is None
+    assert refused.detail("people") == 5
+    assert "Ways out: wait for more hands" in refused.derivation
+    assert verdict_figure(judge_crossing(Crossing(task, hands_there=6))).value == 5
