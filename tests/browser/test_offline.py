@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import os
 import signal
-import time
+from contextlib import suppress
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Playwright, expect
+from playwright.sync_api import BrowserContext, Error, Playwright, expect
 
 from tests.browser.conftest import PHONE, QUIET
 from tests.browser.phone import Phone
@@ -41,12 +41,7 @@ def test_twenty_kills_right_after_a_scan_lose_nothing(
     server_up = True
     scanned: list[str] = []
     for round_ in range(KILLS):
-        context = play.chromium.launch_persistent_context(
-            str(tmp_path / "profile"),
-            executable_path=chromium_path,
-            args=list(QUIET),
-            **play.devices[PHONE],
-        )
+        context = _persistent(play, chromium_path, tmp_path)
         phone = Phone(context.pages[0], server.url)
         if round_ == 0:
             phone.join(server.join_code)
@@ -63,17 +58,24 @@ def test_twenty_kills_right_after_a_scan_lose_nothing(
         assert phone.scan(codes[round_]) in {"right", "not_next"}
         scanned.append(codes[round_])
         _kill(str(tmp_path / "profile"))
-        context.close()
+        with suppress(Error):  # it is dead already, as it should be
+            context.close()
     server.start()
-    context = play.chromium.launch_persistent_context(
-        str(tmp_path / "profile"), executable_path=chromium_path, args=list(QUIET)
-    )
+    context = _persistent(play, chromium_path, tmp_path)
     last = Phone(context.pages[0], server.url)
     last.page.goto(server.url)
     expect(last.page.locator("#start")).to_be_visible()
     assert last.codes() == scanned
     last.until(lambda: not last.outbox(), "everything sent in the end")
     context.close()
+
+
+def _persistent(play: Playwright, chromium_path: str, folder: Path) -> BrowserContext:
+    """Start the browser of one phone, with what it kept on its disk."""
+    pixel = {k: v for k, v in play.devices[PHONE].items() if k != "default_browser_type"}
+    return play.chromium.launch_persistent_context(
+        str(folder / "profile"), executable_path=chromium_path, args=list(QUIET), **pixel
+    )
 
 
 def _kill(profile: str) -> None:
@@ -87,7 +89,6 @@ def _kill(profile: str) -> None:
             continue
         if f"--user-data-dir={profile}".encode() in words:
             os.kill(int(folder.name), signal.SIGKILL)
-    time.sleep(0.2)
 
 
 @pytest.mark.parametrize(

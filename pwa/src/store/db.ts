@@ -4,7 +4,14 @@
  * Inside a transaction nothing else is awaited: it would close under us. Writes ask for `strict`
  * durability, since the default lets a "done" come before the bytes have left the machine's buffer.
  */
-import { deleteDB, openDB, type DBSchema, type IDBPDatabase } from "idb";
+import {
+  deleteDB,
+  openDB,
+  type DBSchema,
+  type IDBPDatabase,
+  type IDBPTransaction,
+  type StoreNames,
+} from "idb";
 import type { Bundle } from "../core/bundle";
 import type { RowcallEvent } from "../core/events";
 import type { Counters, Prefs, Session } from "./meta";
@@ -64,7 +71,7 @@ interface Schema extends DBSchema {
 }
 
 export type Database = IDBPDatabase<Schema>;
-export const STRICT = { durability: "strict" } as const;
+type Writing<Names extends StoreNames<Schema>[]> = IDBPTransaction<Schema, Names, "readwrite">;
 
 const NAME = "rowcall";
 /** Raised with every new step below; steps are only ever added at the end. */
@@ -91,6 +98,40 @@ export async function withDatabase<T>(work: (db: Database) => Promise<T>): Promi
     } catch (second) {
       throw asTrouble(second);
     }
+  }
+}
+
+/**
+ * Write all of it or nothing, and return once it is on the disk as far as the browser can tell.
+ *
+ * An error between two steps must end the whole: a half of it would be committed otherwise, as a
+ * running number without its event.
+ */
+export async function write<T, Names extends StoreNames<Schema>[]>(
+  names: Names,
+  steps: (work: Writing<Names>) => Promise<T>,
+): Promise<T> {
+  return withDatabase(async (db) => {
+    const work = db.transaction(names, "readwrite", { durability: "strict" });
+    // heard below; without this a failure would also be reported as nobody's
+    work.done.catch(() => undefined);
+    try {
+      const made = await steps(work);
+      await work.done;
+      return made;
+    } catch (error) {
+      abandon(work);
+      throw error;
+    }
+  });
+}
+
+/** End a transaction that may have ended already. */
+function abandon(work: { abort(): void }): void {
+  try {
+    work.abort();
+  } catch {
+    // it is over: nothing of it was kept
   }
 }
 

@@ -1,6 +1,6 @@
 /** Every event of a show that this phone knows, its own and the others'; never edited. */
 import type { RowcallEvent } from "../core/events";
-import { STRICT, withDatabase } from "./db";
+import { withDatabase, write } from "./db";
 
 export interface Pulled {
   seq: number;
@@ -18,33 +18,26 @@ export async function cursorOf(show: string): Promise<number> {
 
 /** Add what the server sent and move the cursor, in one step: neither is ever ahead of the other. */
 export async function addPulled(show: string, pulled: Pulled[], cursor: number): Promise<void> {
-  await withDatabase(async (db) => {
-    const work = db.transaction(["log", "cursors"], "readwrite", STRICT);
+  await write(["log", "cursors"], async (work) => {
     const log = work.objectStore("log");
     const puts = pulled.map(({ seq, event }) => log.put({ id: event.id, show, seq, event }));
-    await Promise.all([...puts, work.objectStore("cursors").put({ show, cursor }), work.done]);
+    await Promise.all([...puts, work.objectStore("cursors").put({ show, cursor })]);
   });
 }
 
 /** Add events that came by another way than the server (shown as codes); returns how many were new. */
 export async function addCarried(events: RowcallEvent[]): Promise<number> {
-  return withDatabase(async (db) => {
-    const work = db.transaction(["log", "outbox"], "readwrite", STRICT);
+  return write(["log", "outbox"], async (work) => {
     const log = work.objectStore("log");
     let fresh = 0;
     for (const event of events) {
       const { id, show, n } = event;
       if (await log.getKey(id)) continue;
       fresh += 1;
-      void log.put({ id, show, seq: null, event });
+      await log.put({ id, show, seq: null, event });
       // carried to the server by whichever phone finds it first
-      void work.objectStore("outbox").put({ id, show, n, event });
+      await work.objectStore("outbox").put({ id, show, n, event });
     }
-    await work.done;
     return fresh;
   });
-}
-
-export async function startOver(show: string): Promise<void> {
-  await withDatabase((db) => db.put("cursors", { show, cursor: 0 }));
 }

@@ -2,7 +2,7 @@
 import type { Move } from "../core/bundle";
 import { heardServer, NEW_CLOCK, receive, type Clock } from "../core/clock";
 import type { Role } from "../core/events";
-import { STRICT, withDatabase, type MetaValues } from "./db";
+import { withDatabase, write, type MetaValues } from "./db";
 
 export interface Session {
   id: string;
@@ -54,25 +54,23 @@ export async function writeMeta<K extends keyof MetaValues>(
   key: K,
   value: MetaValues[K],
 ): Promise<void> {
-  await withDatabase(async (db) => {
-    const done = db.transaction("meta", "readwrite", STRICT);
-    // key and value belong together by the signature above
-    await Promise.all([done.store.put({ key, value } as never), done.done]);
-  });
+  // key and value belong together by the signature above
+  await write(["meta"], (work) => work.objectStore("meta").put({ key, value } as never));
 }
 
 /** Take a new session in: a new device starts its own numbers, the same one goes on with them. */
 export async function startSession(session: Session): Promise<void> {
-  await withDatabase(async (db) => {
-    const done = db.transaction("meta", "readwrite", STRICT);
-    const before = await done.store.get("counters");
+  await write(["meta"], async (work) => {
+    const meta = work.objectStore("meta");
+    const before = await meta.get("counters");
     const old = before?.key === "counters" ? before.value : null;
     const n = old?.device === session.device ? old.n : 0;
     const clock = old?.clock ?? NEW_CLOCK;
     const counters: Counters = { device: session.device, n, clock };
-    void done.store.put({ key: "session", value: session });
-    void done.store.put({ key: "counters", value: counters });
-    await done.done;
+    await Promise.all([
+      meta.put({ key: "session", value: session }),
+      meta.put({ key: "counters", value: counters }),
+    ]);
   });
 }
 
@@ -91,9 +89,9 @@ export function anchored(clock: Clock): Clock {
 /** Let the clock know of readings from elsewhere, and of what the server's own clock says. */
 export async function hearClock(heard: string[], server_ms: number | null): Promise<void> {
   const now = reading();
-  await withDatabase(async (db) => {
-    const work = db.transaction("meta", "readwrite", STRICT);
-    const row = await work.store.get("counters");
+  await write(["meta"], async (work) => {
+    const meta = work.objectStore("meta");
+    const row = await meta.get("counters");
     if (row?.key === "counters") {
       let clock = anchored(row.value.clock);
       if (server_ms !== null) clock = heardServer(clock, server_ms, now);
@@ -101,8 +99,7 @@ export async function hearClock(heard: string[], server_ms: number | null): Prom
       // one step for the latest is enough: it only ever grows
       const latest = heard.reduce((a, b) => (a > b ? a : b), "");
       if (latest !== "") clock = receive(clock, latest, now);
-      void work.store.put({ key: "counters", value: { ...row.value, clock } });
+      await meta.put({ key: "counters", value: { ...row.value, clock } });
     }
-    await work.done;
   });
 }

@@ -1,7 +1,7 @@
 /** Events made here: appended once, kept until the server has answered for them. */
 import type { RowcallEvent } from "../core/events";
 import type { Clock } from "../core/clock";
-import { STRICT, withDatabase, type RefusedEvent, type Unsent } from "./db";
+import { withDatabase, write, type RefusedEvent, type Unsent } from "./db";
 import type { Counters } from "./meta";
 import { dropSentPhotos } from "./photos";
 import { StoreTrouble } from "./trouble";
@@ -29,7 +29,7 @@ async function tryAppend(make: Make): Promise<RowcallEvent> {
   for (;;) {
     const counters = await nextCounters();
     const { event, clock } = await make(counters);
-    if (await write(event, { ...counters, clock }, counters.n - 1)) return event;
+    if (await put(event, { ...counters, clock }, counters.n - 1)) return event;
   }
 }
 
@@ -40,22 +40,17 @@ async function nextCounters(): Promise<Counters> {
 }
 
 /** Write all or nothing; false when another tab took the number meanwhile. */
-async function write(event: RowcallEvent, next: Counters, seen: number): Promise<boolean> {
-  return withDatabase(async (db) => {
-    const work = db.transaction(["meta", "log", "outbox"], "readwrite", STRICT);
+async function put(event: RowcallEvent, next: Counters, seen: number): Promise<boolean> {
+  return write(["meta", "log", "outbox"], async (work) => {
     const meta = work.objectStore("meta");
     const row = await meta.get("counters");
     const now = row?.key === "counters" ? row.value : null;
-    if (now?.device !== next.device || now.n !== seen) {
-      await work.done;
-      return false;
-    }
+    if (now?.device !== next.device || now.n !== seen) return false;
     const { id, show, n } = event;
     await Promise.all([
       meta.put({ key: "counters", value: next }),
       work.objectStore("log").put({ id, show, seq: null, event }),
       work.objectStore("outbox").put({ id, show, n, event }),
-      work.done,
     ]);
     return true;
   });
@@ -74,8 +69,7 @@ export async function unsentCount(): Promise<number> {
 /** Take out of the outbox exactly what the server's answer lists; the refused ones are kept apart. */
 export async function settle(stored: string[], refused: RefusedEvent[]): Promise<void> {
   if (stored.length + refused.length === 0) return;
-  await withDatabase(async (db) => {
-    const work = db.transaction(["outbox", "refused", "log"], "readwrite", STRICT);
+  await write(["outbox", "refused", "log"], async (work) => {
     const outbox = work.objectStore("outbox");
     const steps: Promise<unknown>[] = stored.map((id) => outbox.delete(id));
     for (const entry of refused) {
@@ -83,18 +77,17 @@ export async function settle(stored: string[], refused: RefusedEvent[]): Promise
       // what the server will never take must not count here either
       steps.push(work.objectStore("log").delete(entry.id));
     }
-    await Promise.all([...steps, work.done]);
+    await Promise.all(steps);
   });
 }
 
 /** Put events of this phone back in line: the server said it does not have them. */
 export async function queueAgain(events: RowcallEvent[]): Promise<void> {
-  await withDatabase(async (db) => {
-    const work = db.transaction("outbox", "readwrite", STRICT);
-    const puts = events.map((event) =>
-      work.store.put({ id: event.id, show: event.show, n: event.n, event }),
+  await write(["outbox"], async (work) => {
+    const outbox = work.objectStore("outbox");
+    await Promise.all(
+      events.map((event) => outbox.put({ id: event.id, show: event.show, n: event.n, event })),
     );
-    await Promise.all([...puts, work.done]);
   });
 }
 
