@@ -8,8 +8,9 @@ export type Side = "driver" | "middle" | "kerb" | "full";
 export type Words = Record<string, string>;
 
 /** One result with where it comes from; a planning figure, never a permission. */
+/** `value` null: no number will do, the derivation says why and what else would. */
 export interface Figure {
-  value: number | string;
+  value: number | string | null;
   unit: string;
   source: string;
   derivation: string;

@@ -11,7 +11,7 @@ import { caseName, vehicleName, vehicleOf } from "./names";
 import { placeOf, unloads } from "./sequence";
 import { useOpenUntil } from "./undo";
 import { isChief } from "./who";
-import { ago, peopleWord, sideWord, stanceWord } from "./words";
+import { ago, byHand, peopleWord, sideWord, stanceWord } from "./words";
 
 /** A right answer leaves by itself; one that stops somebody stays until it is understood. */
 const GOES_AFTER_MS = 2_500;
@@ -140,7 +140,9 @@ function Place({ answer }: { answer: Answer }) {
             {stanceWord(found.place)}
           </span>
           <span>
-            <People count={found.place.lift || found.place.push} lift={found.place.lift > 0} />
+            {byHand(found.place) && (
+              <People count={found.place.lift || found.place.push} lift={found.place.lift > 0} />
+            )}
             {peopleWord(found.place)}
           </span>
         </div>

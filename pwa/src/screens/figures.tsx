@@ -43,6 +43,7 @@ export function FigureCard({ card }: { card: Card }) {
 /** The value in the show's units; what is a limit or a need is rounded to the safe side. */
 function valueWord({ value, unit }: Figure): string {
   const units = bundle.value?.units;
+  if (value === null) return t("figure.none");
   if (typeof value !== "number" || !units) return `${value} ${unit}`;
   if (unit === "g") return mass(value, units, "up");
   if (unit === "um") return length(value, units, "up");

@@ -6,7 +6,7 @@ import { Doorway } from "../ui/doorway";
 import { People, StanceIcon } from "../ui/figures";
 import { Icon } from "../ui/icon";
 import { onBoard, placeOf, unloads } from "./sequence";
-import { mass, peopleWord, sideWord, stanceWord } from "./words";
+import { byHand, mass, peopleWord, sideWord, stanceWord } from "./words";
 
 interface CardProps {
   code: string;
@@ -45,7 +45,7 @@ export function NextCard({ code, vehicle, leg, bundle, name }: CardProps) {
           <span>{stanceWord(place)}</span>
         </div>
         <div class="how">
-          <People count={place.lift || place.push} lift={place.lift > 0} />
+          {byHand(place) && <People count={place.lift || place.push} lift={place.lift > 0} />}
           <span>{peopleWord(place)}</span>
         </div>
       </div>
