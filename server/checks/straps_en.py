@@ -137,7 +137,7 @@ def _shortfall(given: Given) -> Figure:
         f"{share:g} of the weight is {_newtons(demand)}; {given['lashings']} lashings leave "
         f"{max(0.0, short) * 100:.1f} % of it open"
     )
-    source = f"{edition_of(given).source}: friction lashing over the top"
+    source = "Kaps, Securing cargo in road transport, 4.3 and 4.4: conventional assessment"
     parts = (("demand_kn", demand / 1000), ("enough", short <= 0))
     return Figure(100 * short, "%", source, why, "straps", parts)
 
@@ -230,8 +230,23 @@ METHODS: Final = (
     ),
     Method(
         "en_shortfall",
-        "by how many percent lashings over the top fall short of the demand",
-        (MASS, *_OVER, Field("lashings", "count", "how many", aliases=("belts",), least=1)),
+        "by how many percent lashings over the top fall short of the demand (handbook, fs 1)",
+        (
+            MASS,
+            *_SLIDING,
+            option(
+                "excess",
+                "number",
+                "factor fs; the handbook counts none",
+                default=1.0,
+                aliases=("fs",),
+                above=0,
+            ),
+            LEGS,
+            ANGLE,
+            STF,
+            Field("lashings", "count", "how many", aliases=("belts",), least=1),
+        ),
         _shortfall,
         {"mass_t": 3, "lashings": 2, "pretension_kN": 2, "friction": 0.38, "c": 0.5, "fs": 1},
     ),

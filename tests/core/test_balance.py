@@ -4,10 +4,19 @@ from __future__ import annotations
 
 from fractions import Fraction
 
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from server.core.balance import Load, axle_loads, centre_um, two_supports, weigh, whole_grams
+from server.core.balance import (
+    Balance,
+    Load,
+    axle_loads,
+    centre_um,
+    two_supports,
+    weigh,
+    whole_grams,
+)
 from server.core.exchange import (
     RowMass,
     excess_g,
@@ -94,27 +103,48 @@ def test_each_limit_says_its_number_and_its_margin() -> None:
 
 
 def trailer() -> Axles:
-    """Return S2's trailer: empty 1,150 lb, GVWR 2,990 lb; the tongue empty is an assumption."""
+    """Return the trailer of TRADE 3.6: 6 x 12 ft, empty 1,150 lb, GVWR 2,990 lb."""
     return Axles(
         "ball",
-        -to_um(42, "in"),
-        to_um(88, "in"),
-        to_g(115, "lb"),
-        to_g(1035, "lb"),
+        -to_um(40, "in"),
+        to_um(84, "in"),
+        to_g(120, "lb"),
+        to_g(1030, "lb"),
         gross_limit_g=to_g(2990, "lb"),
     )
 
 
-def test_a_light_tongue_is_named_with_its_share() -> None:
-    # trailer-loading guides: tongue 10 to 15 % of the gross mass, under 10 % it sways
-    vehicle = Vehicle("T", to_um(72, "in"), to_um(144, "in"), to_um(72, "in"), axles=trailer())
-    wide = to_um(72, "in")
-    near_door = (Place("A", 0, to_um(70, "in"), 0, wide, to_um(60, "in"), 500_000),)
-    balance = weigh(vehicle, near_door, {"A": to_g(1650, "lb")})
-    share = next(one for one in limits(vehicle, balance, 0.1) if one.name == "front_share")
-    assert not share.kept
-    assert share.hard
-    assert "sway" in share.figure.derivation
+# TRADE 3.6 [D], the same 1,650 lb packed well and badly: (pounds, inches behind the bulkhead)
+GOOD = (
+    *((140, 70), (140, 70), (160, 48), (220, 80), (75, 20), (75, 20), (95, 100), (45, 100)),
+    *((45, 110), (120, 48), (110, 100), (70, 20), (85, 24), (130, 92), (100, 112), (40, 130)),
+)
+BAD = (
+    *((140, 125), (140, 125), (160, 48), (220, 125), (75, 20), (75, 20), (95, 100), (45, 100)),
+    *((45, 110), (120, 48), (110, 100), (70, 20), (85, 24), (130, 92), (100, 48), (40, 130)),
+)
+
+
+@pytest.mark.parametrize(
+    ("pack", "tongue", "share", "kept"),
+    [
+        (GOOD, 307, 0.110, True),  # 11.0 % of 2,800 lb: within 10 to 15 %, trailer-loading guides
+        (BAD, 155, 0.055, False),  # 5.5 %: it sways
+    ],
+)
+def test_the_tongue_of_one_load_packed_well_and_badly(
+    pack: tuple[tuple[int, int], ...], tongue: int, share: float, *, kept: bool
+) -> None:
+    cargo = [Load(to_g(mass, "lb"), to_um(at, "in")) for mass, at in pack]
+    front, rear = axle_loads(cargo, trailer())
+    assert front / 453.59237 == pytest.approx(tongue, abs=0.6)
+    vehicle = Vehicle("T", to_um(70, "in"), to_um(142, "in"), to_um(74, "in"), axles=trailer())
+    balance = Balance(1, 1, 0, None, front, rear, front + rear, front / (front + rear))
+    found = next(one for one in limits(vehicle, balance, 1.0) if one.name == "front_share")
+    assert found.kept is kept
+    assert found.hard
+    assert found.figure.value == pytest.approx(share, abs=0.0006)
+    assert ("sway" in found.figure.derivation) is not kept
 
 
 ROWS = (

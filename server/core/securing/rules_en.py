@@ -64,7 +64,7 @@ EDITIONS: Final[dict[EditionName, Edition]] = {
         legs=1.5,
         excess=1.0,
         excess_forward=1.0,
-        dynamic=1.0,  # this edition puts dynamic friction (0.7 x static) into the table itself
+        dynamic=0.7,  # here dynamic friction counts over the top too: callers hand it in
     ),
     "2010": Edition(
         "EN 12195-1:2010, CTU Code annex 7",

@@ -48,7 +48,8 @@ def number_of_tiedowns(
         why = "nothing ahead blocks it: two, and one more for each further 10 ft or part of it"
     elif length_um > SHORT_UM or mass_g > LIGHT_G:
         count = 2
-        why = "nothing ahead blocks it and it is longer than 5 ft or heavier than 1,100 lb"
+        over = "longer than 5 ft" if length_um > SHORT_UM else "heavier than 1,100 lb"
+        why = f"nothing ahead blocks it and it is {over}"
     else:
         count = 1
         why = "nothing ahead blocks it, and it is within 5 ft and 1,100 lb"
