@@ -5,7 +5,7 @@ from __future__ import annotations
 from server.core.balance import weigh
 from server.core.exchange import exchanges, row_masses
 from server.core.figure import Figure
-from server.core.handling.cards import slope_of
+from server.core.handling.cards import Site, check_card, hands_figure, slope_of
 from server.core.handling.push import PushTask
 from server.core.handling.ramp import Crossing, judge_crossing, verdict_figure
 from server.core.limits import limits, over
@@ -31,6 +31,8 @@ def briefing(show: Show, vehicle: Vehicle, plan: VehiclePlan) -> tuple[Card, ...
     if codes and vehicle.ramp is not None:
         heaviest = max(masses[code] for code in codes)
         cards.append(Card("heaviest_push", push_on_ramp(vehicle, heaviest, show.units)))
+    if codes:
+        cards.append(Card("hands_needed", _hands(show, vehicle, plan)))
     return tuple(cards)
 
 
@@ -50,3 +52,10 @@ def _exchanges(
     rows = row_masses(plan.rows, masses, {case.code: case.drop for case in show.cases})
     best = exchanges(rows, vehicle.axles, units=show.units)
     return [Card("exchange_rows", one.figure) for one in best]
+
+
+def _hands(show: Show, vehicle: Vehicle, plan: VehiclePlan) -> Figure:
+    """Return how many hands the hardest case of the vehicle asks."""
+    site = Site("shop_load", units=show.units)
+    cards = (check_card(show.case(one.code), vehicle, site, one) for one in plan.places())
+    return hands_figure(vehicle, tuple(cards))

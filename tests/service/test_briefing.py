@@ -22,7 +22,7 @@ TRAILER = Vehicle(
     70 * IN,
     142 * IN,
     74 * IN,
-    ramp=Ramp(60 * IN, 18 * IN, to_g(1000, "lb")),
+    ramp=Ramp(60 * IN, 18 * IN, to_g(2000, "lb")),
     axles=Axles("ball", -40 * IN, 84 * IN, to_g(120, "lb"), to_g(1030, "lb")),
     straps=Straps(2, to_g(1000, "lb")),
 )
@@ -67,3 +67,13 @@ def test_the_heaviest_case_is_judged_against_hands_and_ramp() -> None:
     dock = replace(TRAILER, ramp=None)
     assert "heaviest_push" not in {card.key for card in briefing(show, dock, plan)}
     assert push_on_ramp(dock, to_g(100, "lb"), show.units).value == 1
+
+
+def test_the_hands_that_the_hardest_case_asks_are_said_with_the_spotter() -> None:
+    show, plan = loaded()
+    cards = {card.key: card.figure for card in briefing(show, TRAILER, plan)}
+    hands = cards["hands_needed"]
+    # 350 lb on 1 in 3.2: 51 kgf asks 6 people by HSE (10 kgf each) and a spotter; 700 lb a machine
+    assert hands.value == 7
+    assert "C-3" in hands.derivation
+    assert "1 case not by hand as planned" in hands.derivation

@@ -7,9 +7,16 @@ from typing import Final, Literal
 
 from server.core.case import Case, Stance
 from server.core.figure import CAUTIONS, Figure, count_words, mass_words
-from server.core.handling.push import PushTask, push_figure, spotters
+from server.core.handling.push import (
+    HOUSE_SOURCE,
+    HSE_SOURCE,
+    PushTask,
+    push_figure,
+    spotters,
+)
 from server.core.handling.ramp import WAY_WORDS, Crossing, Verdict, judge_crossing
 from server.core.handling.slope import FLAT, Slope
+from server.core.handling.team import HSE_SOURCE as LIFT_SOURCE
 from server.core.handling.team import LiftTask, lift_figure
 from server.core.plan import Place
 from server.core.units import Units
@@ -172,6 +179,26 @@ def briefing(vehicle: Vehicle, cards: tuple[CheckCard, ...], site: Site) -> Brie
         rules=RULES,
         caution=CAUTIONS["ramp" if slope.sine else "planning"],
     )
+
+
+def hands_figure(vehicle: Vehicle, cards: tuple[CheckCard, ...]) -> Figure:
+    """Return the hands that the hardest case of a vehicle asks, with the spotter."""
+    able = [card for card in cards if card.people is not None and card.may_go]
+    stand_by = spotters(slope_of(vehicle))
+    hardest = max(able, key=lambda card: card.people or 0, default=None)
+    refused = len(cards) - len(able)
+    needed = stand_by + (hardest.people or 0 if hardest else 0)
+    say = "nothing to move by hand"
+    if hardest is not None:
+        spotter = " and a spotter at the ramp" if stand_by else ""
+        name = f"{hardest.name} ({hardest.code})" if hardest.name else hardest.code
+        on_it = count_words(hardest.people or 0, "person", "people")
+        say = f"{on_it} for {name}, {hardest.mass}, the hardest of this vehicle{spotter}"
+    if refused:
+        say += f"; {count_words(refused, 'case')} not by hand as planned"
+    parts = (("spotters", stand_by), ("refused", refused))
+    source = f"{HSE_SOURCE}; {LIFT_SOURCE}; {HOUSE_SOURCE}"
+    return Figure(needed, "people", source, say, "ramp" if stand_by else "push", parts)
 
 
 def _ramp_words(vehicle: Vehicle, units: Units) -> str:
