@@ -69,7 +69,9 @@ class Crew:
         answer = self.ask(f"/shows/{self.show}/events", body)
         assert not answer["refused"], answer["refused"]
 
-    def load(self, vehicle: dict[str, Any], move: str = "shop_load", but: tuple[str, ...] = ()) -> None:
+    def load(
+        self, vehicle: dict[str, Any], move: str = "shop_load", but: tuple[str, ...] = ()
+    ) -> None:
         """Put every planned case of a vehicle on, in order, except some."""
         codes = [code for code in vehicle["load"] if code not in but]
         ons = [{"kind": "on", "code": code, "read": "camera", "row": None} for code in codes]

@@ -52,6 +52,17 @@ class Stage:
         return f"{self.url}/join#{self.code}"
 
 
+def small_show(first: int = 10, second: int = 6) -> dict[str, Any]:
+    """Return the demo with few cases: so many on the first vehicle, so many on the second."""
+    document: dict[str, Any] = read_json(DEMO)
+    one, two = (vehicle["id"] for vehicle in document["vehicles"])
+    cases = document["cases"][: first + second]
+    document["cases"] = [
+        case | {"vehicle": one if place < first else two} for place, case in enumerate(cases)
+    ]
+    return document
+
+
 @contextmanager
 def stage(folder: Path, document: dict[str, Any] | None = None) -> Iterator[Stage]:
     """Serve a show file's show, planned and issued; the demo if none is given."""
@@ -73,7 +84,9 @@ def furnish(ports: Ports, show: Show) -> tuple[ShowRecord, Plan]:
     ports.fleet.put_cases([FleetCase(replace(case, drop=1)) for case in show.cases], now)
     garage = [FleetVehicle(vehicle, mark) for mark, vehicle in enumerate(show.vehicles)]
     ports.fleet.put_vehicles(garage, now)
-    called = tuple(Called(case.code, drop=case.drop) for case in show.cases)
+    called = tuple(
+        Called(case.code, case.drop, case.vehicle, case.near, case.together) for case in show.cases
+    )
     asked = office.Asked(tuple(vehicle.id for vehicle in show.vehicles), called)
     draft = ShowRecord("", show.name, show.date or "2027-05-14", show.rules, show.units, 0)
     record = office.new_show(ports, draft, asked)

@@ -12,8 +12,9 @@ from typing import Any, Final
 from playwright.sync_api import Page, expect
 
 from tests.browser.crew import Crew
-from tests.browser.phone import Phone, until
+from tests.browser.phone import Phone
 from tests.browser.stage import PIN, Stage
+from tests.browser.steps import sign
 
 LANGUAGES: Final = ("en", "es")
 PALETTES: Final = ("night", "sun")
@@ -165,7 +166,7 @@ def _settle(phone: Phone, vehicle: dict[str, Any]) -> None:
         bodies = [event["body"] for event in phone.events()]
         return any(heard.items() <= body.items() for body in bodies)
 
-    until(known, f"the straps of row {last} on this phone", 20)
+    phone.until(known, f"the straps of row {last} on this phone", 20)
 
 
 def _released(phone: Phone, crew: Crew, bundle: dict[str, Any]) -> Iterator[str]:
@@ -186,17 +187,3 @@ def _released(phone: Phone, crew: Crew, bundle: dict[str, Any]) -> Iterator[str]
     open_screen(page, "choose")
     phone.work("load_in")
     yield "load-in"
-
-
-def sign(page: Page) -> None:
-    """Draw a signature on the glass and give it."""
-    page.locator(".pad-glass").first.scroll_into_view_if_needed()
-    box = page.locator(".pad-glass").first.bounding_box()
-    assert box is not None
-    page.mouse.move(box["x"] + 30, box["y"] + box["height"] * 0.6)
-    page.mouse.down()
-    for step in range(1, 9):
-        up = 0.25 if step % 2 else 0.7
-        page.mouse.move(box["x"] + 30 + step * 25, box["y"] + box["height"] * up)
-    page.mouse.up()
-    page.locator("#sign").click()

@@ -1,0 +1,185 @@
+"""A whole evening on the glass, from the shop to the signed night (issue 2).
+
+The vehicle of the first test is loaded by the live camera over printed labels; the second evening
+runs with the network off from the moment the phone has joined.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+from playwright.sync_api import Page, Playwright, expect
+
+from tests.browser import steps
+from tests.browser.conftest import PHONE, QUIET
+from tests.browser.crew import Crew
+from tests.browser.film import label, shoot, view
+from tests.browser.phone import Phone
+from tests.browser.stage import PIN, Stage, small_show, stage
+
+
+@pytest.fixture
+def house(tmp_path: Path) -> Iterator[Stage]:
+    """Return a served show of two vehicles with few cases."""
+    with stage(tmp_path, small_show()) as served:
+        yield served
+
+
+@pytest.fixture
+def bundle(house: Stage) -> dict[str, Any]:
+    """Return what every phone of the show gets."""
+    return Crew(house.url, house.code, "Bo Lind").bundle()
+
+
+@pytest.fixture
+def phone(
+    play: Playwright, chromium_path: str, house: Stage, bundle: dict[str, Any], tmp_path: Path
+) -> Iterator[Phone]:
+    """Return a phone whose camera sees every label of the first vehicle but the last."""
+    codes = bundle["vehicles"][0]["load"][:-1]
+    views = [
+        view([label(code, 6) for code in codes[at : at + 3]]) for at in range(0, len(codes), 3)
+    ]
+    film = shoot(tmp_path / "labels.y4m", views, 0.8)
+    args = [*QUIET, f"--use-file-for-fake-video-capture={film}"]
+    browser = play.chromium.launch(executable_path=chromium_path, args=args)
+    context = browser.new_context(**play.devices[PHONE], permissions=["camera"])
+    context.set_default_timeout(10_000)
+    yield Phone(context.new_page(), house.url)
+    browser.close()
+
+
+def load_by_camera(phone: Phone, codes: list[str]) -> None:
+    """Hold the camera to the labels until every case is on."""
+    phone.page.locator("#scan").click()
+    phone.until(lambda: set(phone.codes()) >= set(codes), f"{len(codes)} cases on board", 60)
+    assert {event["body"]["read"] for event in phone.events()} == {"camera"}
+    phone.page.go_back()
+    steps.dismiss(phone.page)
+
+
+def stop_a_wrong_case(phone: Phone, other: dict[str, Any]) -> None:
+    """Scan a case of the other vehicle: the glass says stop and names that vehicle."""
+    before = len(phone.events())
+    assert phone.scan(other["load"][0]) == "other_vehicle"
+    expect(phone.page.locator(".answer-mark")).to_contain_text(other["name"])
+    steps.dismiss(phone.page)
+    assert len(phone.events()) == before, "expected a stopped case to leave no trace on board"
+
+
+def be_refused(page: Page, vehicle: dict[str, Any], checks: int, missing: str) -> None:
+    """Try to release: every reason stands there, and nothing can be signed."""
+    steps.open_release(page)
+    asked = {row["number"] for row in vehicle["rows"] if row["straps"]}
+    held = steps.reasons(page)
+    expect(held.filter(has_text=missing)).to_have_count(1)
+    last = next(row for row in vehicle["rows"] if any(p["code"] == missing for p in row["places"]))
+    begun = asked - ({last["number"]} if len(last["places"]) == 1 else set())
+    expect(held).to_have_count(1 + len(begun) + checks)
+    assert page.locator("#sign").count() == 0
+    page.go_back()
+
+
+def ship(phone: Phone, bundle: dict[str, Any], move: str, gone: str) -> None:
+    """Strap, answer, be refused where something is missing, account for it, release."""
+    missing = gone if move == "shop_load" else None
+    page, vehicle = phone.page, bundle["vehicles"][0]
+    checks = sum(check["move"] == move for check in bundle["checks"])
+    if missing:
+        be_refused(page, vehicle, checks, missing)
+        steps.tab(page, 0)
+    steps.strap_rows(phone, vehicle, but=gone)
+    steps.answer_checks(page)
+    if missing:
+        steps.open_release(page)
+        expect(steps.reasons(page)).to_have_count(1)
+        steps.reasons(page).first.get_by_role("button").first.click()
+        steps.leave_on_purpose(page, "Kim at the stage door", "Tue 10:00")
+        page.go_back()
+        page.go_back()
+    steps.release(page)
+    page.locator("main .btn").last.click()
+
+
+def second_vehicle(phone: Phone, bundle: dict[str, Any], move: str) -> None:
+    """Load, strap, check and release the other vehicle by a scanner that types."""
+    page, vehicle = phone.page, bundle["vehicles"][1]
+    steps.choose(phone, move, 1)
+    steps.scan_all(phone, vehicle["load"])
+    steps.dismiss(page)
+    steps.strap_rows(phone, vehicle)
+    steps.answer_checks(page)
+    steps.release(page, 1)
+    page.locator("main .btn").last.click()
+
+
+def unload(phone: Phone, bundle: dict[str, Any], gone: str) -> None:
+    """Take everything off at the venue, door first."""
+    for place, vehicle in enumerate(bundle["vehicles"][:2]):
+        steps.choose(phone, "load_in", place)
+        steps.scan_all(phone, [code for code in vehicle["unload"] if code != gone])
+        steps.dismiss(phone.page)
+        expect(phone.page.locator("main .card-go")).to_be_visible()
+
+
+def sign_the_night(page: Page) -> None:
+    """Walk the venue, then sign: refused before the walk, taken after it."""
+    steps.tab(page, 4)
+    page.locator("main .pair").last.get_by_role("button").nth(1).click()
+    expect(steps.reasons(page).first).to_be_visible()
+    steps.reasons(page).first.get_by_role("button").first.click()
+    steps.walk(page)
+    page.go_back()
+    steps.sign(page)
+    expect(page.locator(".digest")).to_be_visible()
+
+
+def evening(phone: Phone, bundle: dict[str, Any]) -> None:
+    """From the shop to the signed night, in the order of the clock."""
+    first, second = bundle["vehicles"][:2]
+    missing = first["load"][-1]
+    phone.work("shop_load", 0)
+    load_by_camera(phone, first["load"][:-1])
+    stop_a_wrong_case(phone, second)
+    ship(phone, bundle, "shop_load", missing)
+    second_vehicle(phone, bundle, "shop_load")
+    unload(phone, bundle, missing)
+    steps.choose(phone, "load_out", 0)
+    steps.scan_all(phone, first["load"][:-1])
+    steps.dismiss(phone.page)
+    ship(phone, bundle, "load_out", missing)
+    second_vehicle(phone, bundle, "load_out")
+    sign_the_night(phone.page)
+
+
+def test_an_evening_from_the_shop_to_the_signed_night(
+    phone: Phone, house: Stage, bundle: dict[str, Any]
+) -> None:
+    phone.join(house.code, "Ana Cruz", PIN)
+    evening(phone, bundle)
+    phone.until(lambda: not phone.outbox(), "an empty outbox")
+    stored = {event.id for event in stored_events(house)}
+    assert stored >= {event["id"] for event in phone.events()}
+
+
+def test_the_same_evening_with_the_network_off_after_joining(
+    phone: Phone, house: Stage, bundle: dict[str, Any]
+) -> None:
+    phone.join(house.code, "Ana Cruz", PIN)
+    phone.page.context.set_offline(True)
+    evening(phone, bundle)
+    assert not stored_events(house)
+    made = {event["id"] for event in phone.outbox()}
+    assert len(made) > 60
+    phone.online()
+    phone.until(lambda: not phone.outbox(), "an empty outbox once the network is back", 30)
+    assert {event.id for event in stored_events(house)} == made
+
+
+def stored_events(house: Stage) -> list[Any]:
+    """Return every fact that the server has stored."""
+    with house.app.app_context():
+        return list(house.ports.log.all(house.show))
