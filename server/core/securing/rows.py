@@ -22,7 +22,7 @@ class RowHold:
     """One row: its slack and filling, and its strap line if it has one.
 
     `holds`: numbers of the rows that the line holds, its own last; empty: the row has no line and
-    is held by `held_by`.
+    is held by `held_by`. `needs_bar`: its slack is too wide for pads alone.
     """
 
     number: int
@@ -31,6 +31,7 @@ class RowHold:
     held_by: int | None
     slack: Figure
     fill: tuple[str, ...]
+    needs_bar: bool = False
 
     @property
     def needed(self) -> int:
@@ -40,11 +41,12 @@ class RowHold:
 
 @dataclass(frozen=True, slots=True)
 class VehicleHold:
-    """Every row of a vehicle, and the straps that it needs against those on board."""
+    """Every row of a vehicle, and the straps and bars that it needs against those on board."""
 
     vehicle: str
     rows: tuple[RowHold, ...]
     on_board: int | None
+    bars: int = 0
 
     @property
     def needed(self) -> int:
@@ -55,6 +57,11 @@ class VehicleHold:
     def short(self) -> int:
         """Return the straps missing on board; zero where nobody said how many there are."""
         return 0 if self.on_board is None else max(0, self.needed - self.on_board)
+
+    @property
+    def bars_needed(self) -> int:
+        """Return the rows whose slack takes a bar."""
+        return sum(1 for row in self.rows if row.needs_bar)
 
     def row(self, number: int) -> RowHold:
         """Return one row by its number; KeyError when there is none."""
@@ -88,7 +95,8 @@ def straps_for_vehicle(show: Show, vehicle: Vehicle, loaded: VehiclePlan) -> Veh
     wll_g = vehicle.straps.wll_g if vehicle.straps else None
     rule = StrapRule(show.rules.securing, wll_g, show.rules.straps_min, show.units)
     rows = tuple(_rows(loaded.rows, cargo, rule, show.rules))
-    return VehicleHold(vehicle.id, rows, vehicle.straps.count if vehicle.straps else None)
+    on_board = vehicle.straps.count if vehicle.straps else None
+    return VehicleHold(vehicle.id, rows, on_board, vehicle.bars)
 
 
 def _rows(rows: tuple[Row, ...], cargo: _Cargo, rule: StrapRule, rules: Rules) -> Iterator[RowHold]:
@@ -105,12 +113,13 @@ def _rows(rows: tuple[Row, ...], cargo: _Cargo, rule: StrapRule, rules: Rules) -
         end_ahead = row.start + row.depth
         slack = slack_figure(row.slack, rules.slack_limit_um, rule.units)
         filled = fill(row.slack, rules.slack_limit_um, units=rule.units)
+        bar = bool(filled) and row.slack > CTU_VOIDS_UM
         if row.straps == 0 and position + 1 < len(rows):
             line = next(later.number for later in rows[position + 1 :] if _has_line(later, rows))
-            yield RowHold(row.number, None, (), line, slack, filled)
+            yield RowHold(row.number, None, (), line, slack, filled, bar)
             continue
         straps = straps_for(_load(tuple(held), cargo, blocked=blocked), rule)
-        yield RowHold(row.number, straps, tuple(r.number for r in held), None, slack, filled)
+        yield RowHold(row.number, straps, tuple(r.number for r in held), None, slack, filled, bar)
         held = []
 
 
@@ -139,11 +148,22 @@ def equipment(hold: VehicleHold) -> Figure:
     else:
         verdict = f"{hold.short} short" if hold.short else "enough"
         why = f"{need} for {count_words(lines, 'line')}, {hold.on_board} on board: {verdict}"
+    if hold.bars_needed:
+        rest = max(0, hold.bars_needed - hold.bars)
+        why += (
+            f"; {count_words(hold.bars_needed, 'bar')} for slack too wide for pads, {hold.bars} on "
+            f"board: {f'{rest} short' if rest else 'enough'}"
+        )
     return Figure(
         hold.needed,
         "straps",
-        "count of the lines of this plan",
+        "count of the lines and gaps of this plan",
         why,
         "straps",
-        (("on_board", hold.on_board), ("short", hold.short)),
+        (
+            ("on_board", hold.on_board),
+            ("short", hold.short),
+            ("bars_needed", hold.bars_needed),
+            ("bars_on_board", hold.bars),
+        ),
     )

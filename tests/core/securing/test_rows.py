@@ -69,6 +69,13 @@ def test_a_plan_that_needs_more_straps_than_there_are_says_so() -> None:
     assert "3 on board: 1 short" in equipment(hold).derivation
 
 
+def test_bars_for_wide_slack_are_counted_against_those_on_board() -> None:
+    # 6 in of slack is over the 15 cm of voids that the CTU Code allows (inf. material 5, 1.1.3)
+    hold = straps_for_vehicle(*load([300, 300], [1, 1]))
+    assert hold.bars_needed == 2
+    assert "2 bars for slack too wide for pads, 0 on board: 2 short" in equipment(hold).derivation
+
+
 def test_nobody_said_how_many_straps_is_not_a_shortage() -> None:
     show, vehicle, plan = load([1800], [1])
     bare = Vehicle("T1", vehicle.width_um, vehicle.length_um, vehicle.height_um)
