@@ -30,7 +30,7 @@ def create_app(settings: Settings | None = None) -> Flask:
         version="1",
         spec_path="/api/openapi.json",
         docs_path=None,
-        static_folder=None,
+        static_folder=None,  # type: ignore[arg-type]  # the client has its own way
     )
     db.attach(app, settings.database_url)
     if settings.proxies:

@@ -12,6 +12,7 @@ from flask import Response, request
 from server.api import streams
 from server.api.context import address, ports, someone
 from server.api.models import (
+    Answers,
     DeviceAnswer,
     DevicesAnswer,
     EventsAnswer,
@@ -30,6 +31,15 @@ from server.service.troubles import NotAllowed
 bp: Final = APIBlueprint("crew", __name__, url_prefix="/api/shows/<show>", tag="crew")
 
 
+STREAM: Final[Answers] = {
+    200: {
+        "description": "server-sent events `cursor` and `bundle`",
+        "content": {"text/event-stream": {"schema": {"type": "string"}}},
+    },
+    503: {"description": "no room for one more stream: ask again by polling"},
+}
+
+
 @bp.get("/bundle")
 @bp.doc(summary="All that a phone needs for a show", responses=[304, 401, 404, 409])
 def bundle(show: str) -> Response:
@@ -38,7 +48,8 @@ def bundle(show: str) -> Response:
     response = Response(body, mimetype="application/json")
     response.set_etag(hashlib.sha256(body.encode()).hexdigest()[:32])
     response.headers["Cache-Control"] = "no-cache, private"
-    return response.make_conditional(request)
+    response.make_conditional(request)
+    return response
 
 
 @bp.post("/events")
@@ -98,15 +109,7 @@ def notes(show: str) -> dict[str, Any]:
 @bp.input(Since, location="query", arg_name="query")
 @bp.doc(
     summary="Live: says that there is something new",
-    responses={
-        200: {
-            "description": "server-sent events `cursor` and `bundle`",
-            "content": {"text/event-stream": {"schema": {"type": "string"}}},
-        },
-        401: "Nobody is in",
-        404: "Not this show",
-        503: "No room for one more stream: ask again by polling",
-    },
+    responses=STREAM,
 )
 def stream(show: str, query: Since) -> Response:
     """Open a stream for a phone; it only says that there is news."""

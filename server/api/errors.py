@@ -44,7 +44,7 @@ log = logging.getLogger("rowcall.api")
 def problem(
     status: int,
     detail: str = "",
-    errors: list[dict[str, str]] | None = None,
+    errors: list[dict[str, Any]] | None = None,
     headers: dict[str, str] | None = None,
     **more: Any,
 ) -> Response:
@@ -82,7 +82,7 @@ def from_http_error(error: HTTPError) -> Response:
         for message in messages
     ]
     headers = {
-        name: value
+        name: str(value)
         for name, value in dict(error.headers or {}).items()
         if name.lower() in {"allow", "retry-after", "location"}
     }

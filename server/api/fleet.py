@@ -10,6 +10,7 @@ from flask import Response, request
 
 from server.api import errors
 from server.api.context import ports
+from server.api.models import Answers
 from server.api.office_models import (
     CaseModel,
     CasesAnswer,
@@ -27,6 +28,14 @@ from server.service.records import ShopSettings
 from server.service.troubles import Unknown, Wrong
 
 bp: Final = APIBlueprint("fleet", __name__, url_prefix="/api", tag="office")
+
+
+CSV: Final[Answers] = {
+    200: {
+        "description": "the fleet",
+        "content": {"text/csv": {"schema": {"type": "string"}}},
+    }
+}
 
 
 @bp.get("/shop")
@@ -123,14 +132,7 @@ def import_cases(query: ImportQuery) -> Any:
 @bp.get("/cases.csv")
 @bp.doc(
     summary="The fleet as a CSV file",
-    responses={
-        200: {
-            "description": "the fleet",
-            "content": {"text/csv": {"schema": {"type": "string"}}},
-        },
-        401: "Nobody is in",
-        403: "Not the owner",
-    },
+    responses=CSV,
 )
 def cases_csv() -> Response:
     """Return the fleet as a file that can be taken in again."""

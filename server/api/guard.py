@@ -63,15 +63,15 @@ def same_site_only() -> None:
         raise NotAllowed("This came from another site.")
     if origin == "null":
         raise NotAllowed("This came from a page without an address.")
+
+
+def right_body() -> None:
+    """Refuse a body of a wrong kind, or over the limit of its kind, before anything reads it."""
+    if request.method in SAFE or request.endpoint is None:
+        return
     wanted = OTHER_BODIES.get(request.endpoint, ("application/json",))
     if request.content_length and request.mimetype not in wanted:
         raise WrongMedia(f"Expected a body of type {' or '.join(wanted)}.")
-
-
-def small_enough() -> None:
-    """Refuse a body over the limit of its kind before anything reads it."""
-    if request.method in SAFE:
-        return
     picture = request.endpoint in {"pictures.add_photo", "pictures.read_labels"}
     limits = ports().limits
     limit = limits.photo_bytes if picture else current_app.config["BODY_LIMIT"]

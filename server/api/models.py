@@ -17,6 +17,10 @@ DeviceId = Annotated[str, Field(min_length=4, max_length=64, pattern=r"^[A-Za-z0
 RoleWord = Literal["loader", "chief", "owner"]
 
 
+# How an answer that is no JSON is described in the OpenAPI document.
+Answers = dict[int | str, dict[str, str | dict[str, dict[str, Any]]]]
+
+
 class Strict(BaseModel):
     """Mother of every model of a request."""
 

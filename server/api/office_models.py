@@ -185,7 +185,7 @@ class ShowModel(Strict):
 
     name: Name
     date: Annotated[str, Field(max_length=40)] = ""
-    rules: RulesModel = RulesModel()
+    rules: RulesModel = Field(default_factory=lambda: RulesModel.model_validate({}))
     units: UnitsModel | None = None
     vehicles: list[str] = Field(default_factory=list, max_length=50)
     cases: list[CalledModel] = Field(default_factory=list, max_length=5000)

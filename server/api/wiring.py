@@ -42,7 +42,7 @@ def register(app: APIFlask, ports: Ports, *, client: Path, body_limit: int) -> N
     metrics.register(app, metrics.Metrics(seats))
     app.before_request(guard.same_site_only)
     app.before_request(roles.check)
-    app.before_request(guard.small_enough)
+    app.before_request(guard.right_body)
     app.after_request(guard.add_headers)
     for part in (enter, crew, pictures, fleet, shows, plans):
         app.register_blueprint(part.bp)
@@ -56,8 +56,26 @@ def _pages(app: APIFlask, folder: Path) -> None:
 
 
 def _describe(app: APIFlask) -> None:
-    """Say in the OpenAPI document what errors look like."""
+    """Say in the OpenAPI document what errors look like: problem details, whatever the status."""
     problem: dict[str, Any] = models.Problem.model_json_schema()
+    error = {
+        "description": "Problem details (RFC 9457)",
+        "content": {"application/problem+json": {"schema": problem}},
+    }
+
+    @app.spec_processor
+    def complete(spec: dict[Any, Any] | str) -> dict[Any, Any] | str:
+        assert isinstance(spec, dict)
+        for path in spec["paths"].values():
+            for operation in path.values():
+                if not isinstance(operation, dict):
+                    continue
+                answers = operation["responses"]
+                for status in [one for one in answers if one >= "400"]:
+                    answers[status] = {**error, "description": answers[status]["description"]}
+                answers["default"] = error
+        return spec
+
     app.config.update(
         OPENAPI_VERSION="3.1.0",
         AUTO_SERVERS=False,

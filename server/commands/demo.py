@@ -39,7 +39,7 @@ def is_empty(ports: Ports) -> bool:
     return not (ports.shows.all() or ports.fleet.cases() or ports.fleet.vehicles())
 
 
-def fill(ports: Ports, data: Path) -> str:
+def fill(ports: Ports, data: Path, seconds: float = SECONDS) -> str:
     """Add the demo shop with one show, planned and issued; return the chief's PIN."""
     from server.core.units import Units
     from server.files.show_file import read_show
@@ -62,7 +62,7 @@ def fill(ports: Ports, data: Path) -> str:
     pin = office.set_pin(ports, SHOW_ID, None)
     remember_pin(data, pin)
     full = office.core_show(ports, SHOW_ID)
-    plan, _ = plan_show(full, seconds=SECONDS, seed=1)
+    plan, _ = plan_show(full, seconds=seconds, seed=1)
     office.issue(ports, SHOW_ID, keep(ports, SHOW_ID, full, plan).revision, None, "demo")
     return pin
 

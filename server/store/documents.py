@@ -15,13 +15,15 @@ T = TypeVar("T")
 
 
 @lru_cache(maxsize=32)
-def _adapter(kind: type[T]) -> TypeAdapter[T]:
+def _adapter(kind: Any) -> TypeAdapter[Any]:
     return TypeAdapter(kind)
 
 
 def read(kind: type[T], document: object) -> T:
     """Return the core value that was written; its own constructor checks it again."""
-    return _adapter(kind).validate_python(document)
+    adapter = _adapter(kind)  # type: ignore[arg-type]  # a class is hashable
+    value: T = adapter.validate_python(document)
+    return value
 
 
 def write(value: DataclassInstance) -> dict[str, Any]:

@@ -21,6 +21,22 @@ PAGE: Final = 1000
 SEEN_KINDS: Final = ("on", "off", "seen")
 
 
+def _row(show: str, seq: int, event: NewEvent, now: int, carrier: str) -> dict[str, object]:
+    return {
+        "show_id": show,
+        "seq": seq,
+        "id": event.id,
+        "device": event.device,
+        "n": event.n,
+        "kind": event.kind,
+        "code": event.code,
+        "hlc": event.hlc,
+        "document": event.document,
+        "received_at": now,
+        "carrier": carrier,
+    }
+
+
 class EventLog:
     """The facts of every show."""
 
@@ -43,28 +59,19 @@ class EventLog:
                 raise KeyError(show)
             there = self._there(show, [event.id for event in events])
             fresh = list({event.id: event for event in events if event.id not in there}.values())
-            rows = [
-                {
-                    "show_id": show,
-                    "seq": cursor + place,
-                    "id": event.id,
-                    "device": event.device,
-                    "n": event.n,
-                    "kind": event.kind,
-                    "code": event.code,
-                    "hlc": event.hlc,
-                    "document": event.document,
-                    "received_at": now,
-                    "carrier": carrier,
-                }
+            stored = [
+                StoredEvent(cursor + place, event.id, event.document)
                 for place, event in enumerate(fresh, start=1)
             ]
-            if rows:
+            if stored:
+                rows = [
+                    _row(show, one.seq, event, now, carrier)
+                    for one, event in zip(stored, fresh, strict=True)
+                ]
                 db.session.execute(insert(EventRow), rows)
                 cursor += len(rows)
                 db.session.execute(update(ShowRow).where(ShowRow.id == show).values(cursor=cursor))
                 self.announce(show)
-        stored = [StoredEvent(row["seq"], row["id"], row["document"]) for row in rows]
         return stored, cursor
 
     def announce(self, show: str) -> None:

@@ -1,0 +1,189 @@
+"""Coming in: codes, PINs, passwords, guesses, cookies, and going out again."""
+
+from __future__ import annotations
+
+import pytest
+
+from server.service import enter, guessing
+from tests.support.app import PASSWORD, SENT, Bench
+
+JOIN = "/api/join"
+
+
+def asked(bench: Bench, device: str = "device-x", **more: str) -> dict[str, str]:
+    return {"code": bench.code, "name": "Xo", "device": device, **more}
+
+
+def test_a_join_code_is_read_as_people_type_it(quick: Bench) -> None:
+    code = quick.code
+    for typed in (code.lower(), f" {code[:4]}-{code[4:]} "):
+        answer = quick.client().post(JOIN, asked(quick, f"device-{len(typed)}", code=typed))
+        assert answer.status_code == 200 and answer.json["session"]["role"] == "loader"  # type: ignore[index]
+
+
+def test_join_codes_hold_forty_bits_without_look_alikes() -> None:
+    from server.service import secrets
+
+    codes = {secrets.join_code() for _ in range(2000)}
+    assert len(codes) == 2000 and {len(code) for code in codes} == {8}
+    assert len(secrets.JOIN_SIGNS) == 32 and not set("01IO") & set(secrets.JOIN_SIGNS)
+
+
+def test_the_pin_makes_a_chief_and_a_wrong_one_does_not(bench: Bench) -> None:
+    assert bench.phone("Ana", chief=True).role == "chief"
+    answer = bench.client().post(JOIN, asked(bench, pin="000000"))
+    assert answer.status_code == 403 and answer.json["errors"][0]["field"] == "pin"  # type: ignore[index]
+
+
+def test_wrong_codes_are_slowed_then_locked_for_that_address_only(bench: Bench) -> None:
+    def guess(code: str, address: str) -> int:
+        body = {"code": code, "name": "Xo", "device": "device-x"}
+        where = {"REMOTE_ADDR": address}
+        return bench.app.test_client().post(
+            JOIN, json=body, headers=SENT, environ_overrides=where
+        ).status_code  # fmt: skip
+
+    assert [guess("ZZZZZZZZ", "10.0.0.9") for _ in range(guessing.FREE)] == [403] * 5
+    assert guess("ZZZZZZZZ", "10.0.0.9") == 429
+    assert guess(bench.code, "10.0.0.9") == 429  # the right one does not get through either
+    assert guess(bench.code, "10.0.0.8") == 200  # and nobody else is held up
+    bench.clock.pass_ms(guessing.FIRST_MS + 1)
+    assert guess("ZZZZZZZZ", "10.0.0.9") == 403
+    bench.clock.pass_ms(guessing.FIRST_MS + 1)
+    assert guess("ZZZZZZZZ", "10.0.0.9") == 429  # the second pause is longer
+
+
+def test_guessing_the_pin_is_locked_for_the_show_whatever_the_address(quick: Bench) -> None:
+    def guess(pin: str, place: int) -> int:
+        return quick.app.test_client().post(
+            JOIN,
+            json=asked(quick, f"device-{place}", pin=pin),
+            headers=SENT,
+            environ_overrides={"REMOTE_ADDR": f"10.0.1.{place}"},
+        ).status_code  # fmt: skip
+
+    assert [guess("111111", place) for place in range(5)] == [403] * 5
+    assert guess(quick.pin, 77) == 429
+    assert quick.client().post(JOIN, asked(quick, "device-l")).status_code == 200  # loaders get in
+
+
+@pytest.mark.parametrize(("wrong", "seconds"), [(4, 0), (5, 2), (6, 4), (9, 32), (60, 900)])
+def test_each_wrong_guess_waits_twice_as_long_up_to_a_quarter_hour(
+    wrong: int, seconds: int
+) -> None:
+    assert guessing.pause_ms(wrong) == seconds * 1000
+
+
+def test_the_cookie_is_out_of_reach_of_scripts_and_bound_to_tls(quick: Bench) -> None:
+    plain = quick.client().post(JOIN, asked(quick)).headers["Set-Cookie"]
+    assert plain.startswith("rowcall=") and "HttpOnly" in plain and "SameSite=Lax" in plain
+    safe = quick.client().post(JOIN, asked(quick, "device-y"), base_url="https://localhost")
+    cookie = safe.headers["Set-Cookie"]
+    assert cookie.startswith("__Host-rowcall=") and "Secure" in cookie and "Path=/" in cookie
+    assert (
+        "Domain" not in cookie and "max-age=31536000" in (safe.headers["Strict-Transport-Security"])
+    )
+
+
+def test_a_cookie_ends_with_its_time_and_with_signing_out(bench: Bench) -> None:
+    bo = bench.phone("Bo")
+    assert bo.get("/api/session").json["name"] == "Bo"  # type: ignore[index]
+    bench.clock.pass_ms(enter.CREW_MS + 1)
+    assert bo.get("/api/session").status_code == 401
+    cy = bench.phone("Cy")
+    assert cy.delete("/api/session").status_code == 200
+    assert cy.get("/api/session").status_code == 401
+
+
+def test_the_chief_signs_a_phone_out_at_once(bench: Bench) -> None:
+    ana, bo = bench.phone("Ana", chief=True), bench.phone("Bo")
+    assert ana.post("/api/shows/demo/devices/device-bo/out").status_code == 200
+    assert bo.get("/api/session").status_code == 401
+    heard = {one["device"]: one for one in ana.get("/api/shows/demo/devices").get_json()}
+    assert heard["device-bo"]["out"] and not heard["device-ana"]["out"]
+
+
+def test_what_a_phone_is_called_cannot_be_taken_over_by_another(bench: Bench) -> None:
+    bench.phone("Ana", chief=True)
+    thief = bench.client().post(JOIN, asked(bench, "device-ana"))
+    assert thief.status_code == 409
+
+
+def test_a_phone_that_lost_its_cookie_proves_itself_by_its_key(bench: Bench) -> None:
+    bo = bench.phone("Bo")
+    again = bench.client().post(JOIN, asked(bench, "device-bo", device_key=bo.key))
+    assert again.status_code == 200 and again.json["device_key"] == bo.key  # type: ignore[index]
+
+
+def test_a_loader_becomes_chief_with_a_new_cookie(quick: Bench) -> None:
+    bo = quick.phone("Bo")
+    before = bo.http.get_cookie("rowcall")
+    assert bo.post(JOIN, asked(quick, "device-bo", pin=quick.pin)).status_code == 200
+    after = bo.http.get_cookie("rowcall")
+    assert before is not None and after is not None and before.value != after.value
+    old = quick.app.test_client()
+    old.set_cookie("rowcall", before.value)
+    assert old.get("/api/session").status_code == 401
+    # joining again without the PIN does not make a loader of a chief who is in
+    assert bo.post(JOIN, asked(quick, "device-bo")).json["session"]["role"] == "chief"  # type: ignore[index]
+
+
+def test_a_renewed_join_code_kills_the_one_before(quick: Bench) -> None:
+    owner, before = quick.owner(), quick.code
+    card = owner.post("/api/shows/demo/join/renew").json
+    assert card is not None and card["code"] != before and card["url"].endswith(card["code"])
+    assert card["qr_svg"].startswith("<svg") and "style=" not in card["qr_svg"]
+    assert quick.client().post(JOIN, asked(quick, code=before)).status_code == 403
+
+
+def test_a_join_code_ends_after_a_week(quick: Bench) -> None:
+    body = asked(quick)
+    quick.clock.pass_ms(7 * 86_400_000 + 1)
+    assert quick.client().post(JOIN, body).status_code == 403
+
+
+def test_a_set_up_link_works_once_and_wants_a_long_password(bench: Bench) -> None:
+    with bench.app.app_context():
+        token = enter.invite_owner(bench.ports)
+    body = {"token": token, "name": "Olive", "password": "short"}
+    new = bench.client()
+    assert new.post("/api/owner/setup", body).json["errors"][0]["field"] == "password"  # type: ignore[index]
+    assert new.post("/api/owner/setup", {**body, "password": "aaaaaaaaaaaaaa"}).status_code == 422
+    assert new.post("/api/owner/setup", {**body, "password": PASSWORD}).status_code == 200
+    assert new.get("/api/session").json["role"] == "owner"  # type: ignore[index]
+    assert new.post("/api/owner/setup", {**body, "password": PASSWORD}).status_code == 403
+
+
+def test_an_owner_signs_in_with_the_password_and_not_without(bench: Bench) -> None:
+    bench.owner()
+    login = {"name": "olive", "password": PASSWORD}
+    assert bench.client().post("/api/owner/login", login).status_code == 200
+    for wrong in ({**login, "password": "not this one"}, {**login, "name": "nobody"}):
+        answer = bench.client().post("/api/owner/login", wrong)
+        assert answer.status_code == 403 and answer.json["detail"] == (  # type: ignore[index]
+            "Name or password is wrong."
+        )
+
+
+def test_passwords_and_pins_are_kept_as_argon2id_and_tokens_as_digests(quick: Bench) -> None:
+    from sqlalchemy import text
+
+    from server.store.db import db
+
+    owner = quick.owner()
+    cookie = owner.http.get_cookie("rowcall")
+    assert cookie is not None
+    with quick.app.app_context():
+        tables = ("owner", "session", "show", "invitation", "device", "audit", "guess")
+        rows = [db.session.execute(text(f'SELECT * FROM "{table}"')).all() for table in tables]
+        kept = repr(rows)
+    assert PASSWORD not in kept and cookie.value not in kept and f"'{quick.pin}'" not in kept
+    assert kept.count("$argon2id$v=19$m=65536,t=3,p=4$") == 2  # owner's password, chief's PIN
+
+
+def test_what_people_do_is_written_down(quick: Bench) -> None:
+    owner = quick.owner()
+    quick.phone("Ana", chief=True)
+    quick.client().post(JOIN, asked(quick, pin="999999"))
+    actions = [one["action"] for one in owner.get("/api/audit").json["entries"]]  # type: ignore[index]
+    assert actions[:3] == ["wrong PIN", "joined", "set up owner"]
