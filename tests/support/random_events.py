@@ -6,6 +6,8 @@ from collections.abc import Callable
 from random import Random
 from typing import Any, Final
 
+from server.core.event_kinds import CHIEF_KINDS
+
 Document = dict[str, Any]
 MOVES: Final = ("shop_load", "shop_load", "load_in", "load_out", "load_out", "put_away")
 NOON: Final = 1_807_000_000_000
@@ -51,6 +53,15 @@ class Crew:
         self.numbers: dict[str, int] = {}
         self.said: list[Document] = []
 
+    def report(self, role: str) -> tuple[str, str | None, Document]:
+        """Return move, vehicle and body of one more fact that this role may say."""
+        random = self.random
+        kind = random.choices([*KINDS], [*KINDS.values()])[0]
+        while role == "loader" and kind in CHIEF_KINDS:
+            kind = random.choices([*KINDS], [*KINDS.values()])[0]
+        vehicle = random.choice([*self.vehicles[:-1] * 4, self.vehicles[-1], None])
+        return random.choice(MOVES), vehicle, {"kind": kind, **self._bodies().get(kind, dict)()}
+
     def say(self) -> Document:
         """Make one more event."""
         random = self.random
@@ -59,13 +70,14 @@ class Crew:
         # Now and then a number is left out: a scan that has not come yet.
         n = self.numbers[device] = self.numbers.get(device, 0) + random.choice([1] * 30 + [3])
         ms = NOON + random.randint(0, 400)
-        kind = random.choices([*KINDS], [*KINDS.values()])[0]
+        # What a loader may not say has to be left out of the fold, so anybody says anything here.
+        move, vehicle, body = self.report("chief")
         event = {
             "v": 1,
             "id": f"{random.getrandbits(48):012x}-{len(self.said)}",
             "show": "show",
-            "move": random.choice(MOVES),
-            "vehicle": random.choice([*self.vehicles[:-1] * 4, self.vehicles[-1], None]),
+            "move": move,
+            "vehicle": vehicle,
             "device": device,
             "n": n,
             "by": {
@@ -76,7 +88,7 @@ class Crew:
             "at": ms + random.choice([0, 86_400_000]),
             "hlc": f"{ms:013d}-{random.randint(0, 2):05d}-{device}",
             "revision": 1,
-            "body": {"kind": kind, **self._bodies().get(kind, dict)()},
+            "body": body,
         }
         self.said.append(event)
         return event
