@@ -63,7 +63,7 @@ def plain(value: Value) -> Any:
 NOTE: Final = (
     "One object or a list of objects. A number carries its unit in its name (mass_lb, length_m), "
     'or comes without (mass) beside {"units": {"mass": "lb"}}. A key of null counts as absent. '
-    "The answer comes in the unit that was asked in, as its `unit` says."
+    "The answer names its `unit`: that of the question wherever the method computes in it."
 )
 
 

@@ -41,7 +41,10 @@ def _people(given: Given) -> Figure:
         ("ways_out", ways),
         *found.details,
     )
-    return Figure(found.value, found.unit, found.source, found.derivation, "ramp", parts)
+    why = found.derivation
+    if not verdict.may_go:
+        why += f". NOT as planned: {'; '.join(verdict.reasons)}. Ways out: {'; '.join(ways)}"
+    return Figure(found.value, found.unit, found.source, why, "ramp", parts)
 
 
 def _load(given: Given) -> Figure:

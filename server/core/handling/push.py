@@ -126,8 +126,9 @@ def push_figure(task: PushTask, units: Units | None = None) -> Figure:
     mixed = people_by_hse(task, "mixed")
     limit = HSE_LIMITS[task.hands]
     taken = "house rule" if house >= max(hse) else "HSE figure"
+    feet = f" (wet feet hold {grip_kgf(task.slope):.1f} kgf each)" if task.wet else ""
     why = (
-        f"{count_words(people, 'person', 'people')} because {say}; HSE "
+        f"{count_words(people, 'person', 'people')} because {say}{feet}; HSE "
         f"{limit.start_kgf:g} kgf each to start asks {hse[0]}, {limit.keep_going_kgf:g} kgf each "
         f"to keep going {hse[1]}, house rule {house}: the {taken} is taken"
     )
