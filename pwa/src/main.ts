@@ -3,7 +3,7 @@ import { h, render } from "preact";
 import { wakeOnFirstTap } from "./feedback";
 import { preferred } from "./i18n";
 import { loadChoices, showChoices } from "./model/choices";
-import { lookForLoss, resume } from "./model/joining";
+import { comeBack, lookForLoss, resume } from "./model/joining";
 import { listenForScanner } from "./model/scanning";
 import { ready, trouble } from "./model/signals";
 import { App } from "./screens/app";
@@ -13,11 +13,14 @@ import { hearOtherTabs } from "./model/tabs";
 import { startSync } from "./sync/sync";
 import { watchForUpdates } from "./update";
 
+declare const __ROWCALL_VERSION__: string;
+
 const say = ({ kind, message }: StoreTrouble) => {
   trouble.value = { kind, detail: message };
 };
 
 async function start(): Promise<void> {
+  document.documentElement.dataset["version"] = __ROWCALL_VERSION__;
   onStoreTrouble(say);
   showChoices();
   wakeOnFirstTap();
@@ -34,7 +37,7 @@ async function start(): Promise<void> {
   ready.value = true;
   hearOtherTabs();
   listenForScanner();
-  startSync();
+  startSync(comeBack);
 }
 
 void start();

@@ -65,6 +65,7 @@ async function tryJoin(code: string, name: string, pin?: string): Promise<JoinAn
     ...(pin ? { pin } : {}),
     ...(key ? { device_key: key } : {}),
   });
+  markCookies(device);
   await startSession(now);
   await loadEvening(now.show);
   await freshBundle(now.show);
@@ -95,6 +96,40 @@ async function enter(body: Entering): Promise<Session> {
 
 function newDevice(): string {
   return Array.from(random(10), (byte) => DEVICE_SIGNS.charAt(byte % 32)).join("");
+}
+
+/**
+ * Come in again by ourselves where the browser has lost its cookies (they reach the disk later than
+ * our storage does, so a phone that dies soon after joining forgets them).
+ *
+ * Not when the server has ended the session: then the mark is still there. Not as chief: the PIN is
+ * asked for anew.
+ */
+export async function comeBack(): Promise<boolean> {
+  const kept = session.value;
+  if (!kept || kept.role !== "loader" || cookiesMarked()) return false;
+  try {
+    const { code, name, device, device_key: key } = kept;
+    const now = await enter({ code, name, device, ...(key ? { device_key: key } : {}) });
+    markCookies(now.device);
+    await startSession(now);
+    session.value = now;
+    return true;
+  } catch (error) {
+    if (error instanceof Refusal || error instanceof Unreachable) return false;
+    throw error;
+  }
+}
+
+const MARK = "rowcall-in";
+
+/** A mark beside the session's cookie, which no script can see. */
+function markCookies(device: string): void {
+  document.cookie = `${MARK}=${device}; path=/; max-age=129600; SameSite=Lax`;
+}
+
+function cookiesMarked(): boolean {
+  return document.cookie.split("; ").some((cookie) => cookie.startsWith(`${MARK}=`));
 }
 
 /** Take up the session of the last start; true if there is one. */
@@ -133,6 +168,7 @@ export async function signOutWhenEmpty(): Promise<boolean> {
   } catch (error) {
     if (!(error instanceof Refusal || error instanceof Unreachable)) throw error;
   }
+  document.cookie = `${MARK}=; path=/; max-age=0; SameSite=Lax`;
   await forgetEverything();
   batch(() => {
     session.value = bundle.value = state.value = null;

@@ -21,8 +21,11 @@ let again = false;
 let wait = FIRST_WAIT_MS;
 let timer: ReturnType<typeof setTimeout> | undefined;
 
-/** Begin once; every tab calls it, one of them leads. */
-export function startSync(): void {
+let comeBack: () => Promise<boolean> = () => Promise.resolve(false);
+
+/** Begin once; every tab calls it, one of them leads. `reenter` tries to come in after a 401. */
+export function startSync(reenter: () => Promise<boolean>): void {
+  comeBack = reenter;
   addEventListener("online", () => retry());
   addEventListener("pageshow", () => retry());
   document.addEventListener("visibilitychange", () => {
@@ -68,6 +71,10 @@ async function turn(): Promise<number> {
     wait = FIRST_WAIT_MS;
     return POLL_MS;
   } catch (error) {
+    if (error instanceof Refusal && error.status === 401 && (await comeBack())) {
+      again = true;
+      return 0;
+    }
     return failed(error);
   }
 }
