@@ -33,7 +33,7 @@ def scratch_cluster(programs: Path) -> Iterator[Path]:
                        "-E", "UTF8", "--locale=C", "--no-instructions"])  # fmt: skip
         log = folder / "log"
         with log.open("w") as out:
-            start = [*_leash(), programs / "postgres", "-D", data, "-k", folder]
+            start: list[str | Path] = [*_leash(), programs / "postgres", "-D", data, "-k", folder]
             server = subprocess.Popen(
                 [*start, "-h", "", "-c", "fsync=on"],
                 stdout=out,
