@@ -30,7 +30,7 @@ def footings(task: Task, towers: Sequence[Tower], riders: Sequence[Case]) -> tup
         case = towers[0][0]
         alone = [Footing(way.dx, way.dy, (Put(case, way),)) for way in task.ways(case)]
         return _undercut(alone)
-    if not all(_towers_up(task, tower) for tower in towers):
+    if not all(tower_stands(task, tower) for tower in towers):
         return ()
     if riders and not _riders_allowed(task, towers, riders):
         return ()
@@ -49,13 +49,18 @@ def _undercut(found: Sequence[Footing]) -> tuple[Footing, ...]:
     return tuple(kept)
 
 
-def _towers_up(task: Task, tower: Tower) -> bool:
+def tower_stands(task: Task, tower: Tower) -> bool:
     """Return whether each case of a tower may stand on casters on the one below it."""
     for lower, upper in pairwise(tower):
         if not takes_casters(lower) or not wishes_agree(upper, lower):
             return False
         if sorted((lower.length_um, lower.width_um)) != sorted((upper.length_um, upper.width_um)):
             return False
+    above = count = 0
+    for case in reversed(tower):
+        if count and not lid_holds(case, above, count):
+            return False
+        above, count = above + case.mass_g, count + 1
     return sum(case.height_um for case in tower) <= task.height
 
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from itertools import combinations
 
 from server.core.case import Case
-from server.core.planner.footings import Tower, footings
+from server.core.planner.footings import Tower, footings, tower_stands
 from server.core.planner.lids import may_ride, takes_casters, takes_riders
 from server.core.planner.model import Footing, Stack, Task
 
@@ -111,36 +111,49 @@ def pile(task: Task, cases: Iterable[Case]) -> list[Bench]:
 
 
 def _fewest_towers(task: Task, family: list[Case]) -> list[Tower]:
-    """Return towers for one footprint: try few bottoms first, add one until all stand."""
-    if not any(takes_casters(case) for case in family):
+    """Return towers for one footprint on as few bottoms as can be found by halving."""
+    lids = [case for case in family if takes_casters(case)]
+    if not lids:
         return [(case,) for case in family]
-    strong = sorted(
+    strongest = max(lid.lid_load_g or 0 for lid in lids)
+    # What no lid bears must stand on the floor; after that the strongest lids should.
+    ranked = sorted(
         family,
-        key=lambda c: (-takes_casters(c), -(c.lid_load_g or 0), -c.mass_g, c.height_um, c.code),
+        key=lambda c: (
+            c.mass_g <= strongest + 1,
+            not takes_casters(c),
+            -(c.lid_load_g or 0),
+            -c.mass_g,
+            c.code,
+        ),
     )
-    height = sum(case.height_um for case in family)
-    capable = sum(takes_casters(case) for case in family)
-    least = max(1, -(-height // task.height), len(family) - capable if capable else 0)
-    for count in range(least, len(family) + 1):
-        towers = _spread(task, strong[:count], strong[count:])
-        if towers is not None:
-            return towers
-    return [(case,) for case in family]
+    low, high = 0, len(ranked)
+    best: list[Tower] = [(case,) for case in ranked]
+    while high - low > 1:
+        count = (low + high) // 2
+        towers = _spread(task, ranked[:count], ranked[count:])
+        if towers is None:
+            low = count
+        else:
+            best, high = towers, count
+    return best
 
 
 def _spread(task: Task, bottoms: list[Case], rest: list[Case]) -> list[Tower] | None:
     """Stand the rest on the bottoms, heaviest first, on the lowest tower that takes it."""
     towers: list[Tower] = [(case,) for case in bottoms]
-    order = sorted(rest, key=lambda c: (-takes_casters(c), -c.mass_g, -c.height_um, c.code))
+    height = [case.height_um for case in bottoms]
+    order = sorted(rest, key=lambda c: (not takes_casters(c), -c.mass_g, -c.height_um, c.code))
     for case in order:
-        ranked = sorted(range(len(towers)), key=lambda i: (sum(c.height_um for c in towers[i]), i))
-        for index in ranked:
-            if footings(task, ((*towers[index], case),), ()):
-                towers[index] = (*towers[index], case)
+        for index in sorted(range(len(towers)), key=lambda i: (height[i], i)):
+            taller = (*towers[index], case)
+            if takes_casters(towers[index][-1]) and tower_stands(task, taller):
+                towers[index] = taller
+                height[index] += case.height_um
                 break
         else:
             return None
-    return towers
+    return towers if all(footings(task, (tower,), ()) for tower in towers) else None
 
 
 def _ride(task: Task, benches: list[Bench], rider: Case) -> bool:

@@ -1,0 +1,155 @@
+"""The row problem in numbers: kinds of stacks, and the bands of rows that may hold them."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cached_property
+from math import gcd
+
+from server.core.planner.model import Line, Stack, Standing
+from server.core.vehicle import Vehicle
+
+Outline = tuple[tuple[int, int], ...]
+
+
+@dataclass(frozen=True)
+class Kind:
+    """Stacks that rows cannot tell apart: outline of each footing, drops, vehicles, how many."""
+
+    outline: Outline
+    lo: int
+    hi: int
+    rooms: frozenset[int]
+    count: int
+    mass_g: int = 0
+
+    def slim(self, depth: int) -> tuple[int, int] | None:
+        """Return (width, depth) of the narrowest footing no deeper than `depth`."""
+        return min(((w, d) for w, d in self.outline if d <= depth), default=None)
+
+
+@dataclass(frozen=True)
+class Pair:
+    """Kinds of neighbouring drops of which one of each can stand as one stack in a shared row."""
+
+    first: int
+    second: int
+    outline: Outline
+    most: int
+
+
+@dataclass(frozen=True)
+class Band:
+    """Rows of one vehicle that hold one drop, or two neighbouring ones (then at most one row)."""
+
+    room: int
+    lo: int
+    hi: int
+    width: int
+
+    @property
+    def once(self) -> bool:
+        """Return whether only one row may be of this band: the row that two drops share."""
+        return self.lo != self.hi
+
+
+@dataclass(frozen=True)
+class Pattern:
+    """A row by numbers: its band, its depth, how many of each kind stand in it."""
+
+    band: int
+    depth: int
+    counts: tuple[tuple[int, int], ...]
+
+
+@dataclass(frozen=True)
+class Problem:
+    """Kinds to be covered by rows of bands; lengths of vehicles bind only where there are several."""
+
+    kinds: tuple[Kind, ...]
+    bands: tuple[Band, ...]
+    lengths: tuple[int, ...]
+    payloads: tuple[int | None, ...]
+    pairs: tuple[Pair, ...] = ()
+
+    @cached_property
+    def step(self) -> int:
+        """Return the length of which every depth is a multiple."""
+        return gcd(*(depth for kind in self.kinds for _, depth in kind.outline)) or 1
+
+    def admits(self, band: Band, kind: Kind) -> bool:
+        """Return whether a kind may stand in the rows of a band."""
+        return band.room in kind.rooms and band.lo <= kind.lo and kind.hi <= band.hi
+
+    def next_sum(self, least: int) -> int:
+        """Return the shortest sum of depths (in steps) that is at least `least` steps."""
+        sizes = {d // self.step for kind in self.kinds for _, d in kind.outline}
+        top = least + max(sizes, default=1)
+        reach = bytearray(top + 1)
+        reach[0] = 1
+        for total in range(1, top + 1):
+            if any(total >= size and reach[total - size] for size in sizes):
+                reach[total] = 1
+                if total >= least:
+                    return total
+        return least
+
+
+def make_problem(
+    vehicles: Sequence[Vehicle], kinds: Sequence[Kind], pairs: Sequence[Pair] = ()
+) -> Problem:
+    """Return the row problem of some vehicles; a band for each drop and each pair of neighbours."""
+    drops = sorted({drop for kind in kinds for drop in (kind.lo, kind.hi)})
+    bands = []
+    for room, vehicle in enumerate(vehicles):
+        bands += [Band(room, drop, drop, vehicle.width_um) for drop in drops]
+        bands += [
+            Band(room, drop, drop + 1, vehicle.width_um) for drop in drops if drop + 1 in drops
+        ]
+    return Problem(
+        kinds=tuple(kinds),
+        bands=tuple(bands),
+        lengths=tuple(vehicle.length_um for vehicle in vehicles),
+        payloads=tuple(vehicle.payload_g for vehicle in vehicles),
+        pairs=tuple(pairs),
+    )
+
+
+def sort_stacks(
+    vehicles: Sequence[Vehicle], stacks: Sequence[Stack]
+) -> tuple[list[Kind], list[list[Stack]]]:
+    """Return the kinds of stacks and, beside each, its stacks from heavy to light."""
+    groups: dict[tuple[Outline, tuple[int, int], frozenset[int]], list[Stack]] = defaultdict(list)
+    for stack in stacks:
+        rooms = frozenset(i for i, vehicle in enumerate(vehicles) if stack.fits(vehicle))
+        groups[stack.outline, stack.drops, rooms].append(stack)
+    kinds, members = [], []
+    for (outline, (lo, hi), rooms), group in sorted(
+        groups.items(), key=lambda item: (item[0][1], item[0][0], sorted(item[0][2]))
+    ):
+        mean = sum(stack.mass_g for stack in group) // len(group)
+        kinds.append(Kind(outline, lo, hi, rooms, len(group), mean))
+        members.append(sorted(group, key=lambda stack: -stack.mass_g))
+    return kinds, members
+
+
+def fill_patterns(
+    problem: Problem, chosen: Sequence[Pattern], members: Sequence[Sequence[Stack]]
+) -> list[list[Line]]:
+    """Return the rows of each vehicle: stacks handed out to patterns until none is left."""
+    waiting = [list(group) for group in members]
+    rooms: list[list[Line]] = [[] for _ in problem.lengths]
+    for pattern in chosen:
+        standings = []
+        for kind, count in pattern.counts:
+            for _ in range(min(count, len(waiting[kind]))):
+                stack = waiting[kind].pop(0)
+                slim = problem.kinds[kind].slim(pattern.depth)
+                assert slim is not None
+                standings.append(Standing(stack, stack.footing(*slim)))
+        if standings:
+            rooms[problem.bands[pattern.band].room].append(Line(tuple(standings)))
+    assert not any(waiting)
+    return rooms

@@ -1,0 +1,128 @@
+"""What rows must hold: stacks already made, or cases whose stacks are still to be chosen."""
+
+from __future__ import annotations
+
+from collections import Counter, defaultdict
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+from server.core.planner.bands import Kind, Problem, make_problem
+from server.core.planner.benches import BenchType
+from server.core.planner.sheet import INFINITE, Sheet
+from server.core.planner.twins import Twins, family
+from server.core.vehicle import Vehicle
+
+
+class Demand:
+    """Each kind covered as often as it stands there."""
+
+    def __init__(self, problem: Problem) -> None:
+        self.problem = problem
+        self.kind_row: list[int] = []
+        self.must: list[int] = []
+
+    def write_rows(self, sheet: Sheet) -> None:
+        """Write one row a kind."""
+        self.kind_row = [sheet.row(float(kind.count), INFINITE) for kind in self.problem.kinds]
+        self.must = list(self.kind_row)
+
+    def write_columns(self, sheet: Sheet) -> None:
+        """Nothing is to be chosen besides rows."""
+
+
+@dataclass(frozen=True)
+class Cut:
+    """At least so many towers hold one of these twins: whole towers, which fractions forget."""
+
+    among: frozenset[int]
+    least: int
+
+    def entry(self, bench: BenchType) -> int:
+        """Return how many towers of a bench hold one of them."""
+        return sum(any(i in self.among for i in tower) for tower in bench.towers)
+
+
+@dataclass
+class OpenDemand(Demand):
+    """Each case covered once, by stacks that are chosen together with the rows.
+
+    Columns of stacks stand in the order of `benches`; each calls for one unit of its kind.
+    """
+
+    problem: Problem
+    twins: Sequence[Twins]
+    benches: Sequence[BenchType]
+    kind_of: Sequence[int]
+    cuts: Sequence[Cut] = field(default_factory=tuple)
+    kind_row: list[int] = field(default_factory=list)
+    must: list[int] = field(default_factory=list)
+    columns: list[int] = field(default_factory=list)
+
+    def write_rows(self, sheet: Sheet) -> None:
+        """Write rows of kinds, of twins to be covered, of twins that bear, and the cuts."""
+        self.kind_row = [sheet.row(0.0, INFINITE) for _ in self.problem.kinds]
+        self.must = [sheet.row(float(one.count), INFINITE) for one in self.twins]
+        self.bear = [sheet.row(-INFINITE, float(one.count)) for one in self.twins]
+        self.cut_rows = [sheet.row(float(cut.least), INFINITE) for cut in self.cuts]
+
+    def entries(self, number: int) -> list[tuple[int, float]]:
+        """Return the entries of a stack's column."""
+        bench = self.benches[number]
+        found = [(self.kind_row[self.kind_of[number]], -1.0)]
+        found += [(self.must[i], float(n)) for i, n in bench.uses.items()]
+        found += [(self.bear[i], float(n)) for i, n in bench.bearing.items()]
+        found += [
+            (row, float(n))
+            for row, cut in zip(self.cut_rows, self.cuts, strict=True)
+            if (n := cut.entry(bench))
+        ]
+        return found
+
+    def write_columns(self, sheet: Sheet) -> None:
+        """Write a column a stack, free of cost: the floor is paid by rows."""
+        self.columns = [
+            sheet.column(0.0, self.entries(number), INFINITE)
+            for number in range(len(self.benches))
+        ]
+
+
+def open_demand(
+    vehicles: Sequence[Vehicle], twins: Sequence[Twins], benches: Sequence[BenchType]
+) -> OpenDemand:
+    """Return the demand of cases over a list of stacks, with the row problem that goes with it."""
+    numbers: dict[tuple[object, ...], int] = {}
+    bases: dict[int, Counter[int]] = defaultdict(Counter)
+    kind_of = []
+    for bench in benches:
+        key = bench.outline, bench.lo, bench.hi, bench.rooms
+        kind = numbers.setdefault(key, len(numbers))
+        kind_of.append(kind)
+        for twin, count in Counter(tower[0] for tower in bench.towers).items():
+            bases[kind][twin] = max(bases[kind][twin], count)
+    most: list[int] = []
+    for kind in range(len(numbers)):
+        most.append(sum(twins[i].count for i in bases[kind]))
+    kinds = [
+        Kind(outline, lo, hi, rooms, most[index])  # type: ignore[arg-type]
+        for (outline, lo, hi, rooms), index in numbers.items()
+    ]
+    problem = make_problem(vehicles, kinds)
+    return OpenDemand(problem, twins, benches, kind_of, _cuts(twins, benches))
+
+
+def _cuts(twins: Sequence[Twins], benches: Sequence[BenchType]) -> list[Cut]:
+    """Return a cut for each footprint and drop whose cases pile up."""
+    groups: dict[tuple[tuple[int, int], int], set[int]] = defaultdict(set)
+    for number, one in enumerate(twins):
+        if not one.rides:
+            groups[family(one.heavy), one.drop].add(number)
+    cuts = []
+    for among in groups.values():
+        high = max(
+            (sum(i in among for i in tower) for bench in benches for tower in bench.towers),
+            default=1,
+        )
+        if high > 1:
+            number = sum(twins[i].count for i in among)
+            cuts.append(Cut(frozenset(among), -(-number // high)))
+    return cuts

@@ -1,0 +1,133 @@
+"""The shortest rows for some vehicles: stacks first, then stacks and rows chosen as one."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+
+from server.core.case import Case
+from server.core.planner.bands import fill_patterns, make_problem, sort_stacks
+from server.core.planner.benches import BenchFinder, TooMany
+from server.core.planner.demand import Demand, open_demand
+from server.core.planner.insert import insert_cases
+from server.core.planner.model import Line, Load, Stack, Task, length_of
+from server.core.planner.realise import realise
+from server.core.planner.search import Clock, Found, shortest_rows
+from server.core.planner.twins import Twins, find_twins
+from server.core.vehicle import Vehicle
+
+COARSE_WORK = 400_000
+FINE_WORK = 60_000
+
+
+@dataclass
+class Best:
+    """The shortest lawful rows in hand and the bound that no plan of these vehicles undercuts."""
+
+    rooms: list[list[Line]] | None = None
+    bound: int = 0
+    impossible: bool = False  # no rows of these vehicles hold everything
+
+    @property
+    def length(self) -> int | None:
+        """Floor length in hand."""
+        return None if self.rooms is None else sum(length_of(lines) for lines in self.rooms)
+
+    @property
+    def proven(self) -> bool:
+        """Return whether nothing shorter exists."""
+        return self.length is not None and self.length <= self.bound
+
+
+class FleetSearch:
+    """Improves `best` step by step; each step says so to `heard`."""
+
+    def __init__(
+        self,
+        task: Task,
+        clock: Clock,
+        lawful: Callable[[list[list[Line]]], list[list[Line]] | None],
+        heard: Callable[[Best], None],
+    ) -> None:
+        self.task = task
+        self.vehicles: Sequence[Vehicle] = task.vehicles
+        self.clock = clock
+        self.lawful = lawful
+        self.heard = heard
+        self.best = Best()
+        self.bind = len(task.vehicles) > 1
+
+    def take(self, rooms: list[list[Line]]) -> bool:
+        """Keep rows if they are shorter and lawful."""
+        length = sum(length_of(lines) for lines in rooms)
+        if self.best.length is not None and length >= self.best.length:
+            return False
+        ordered = self.lawful(rooms)
+        if ordered is None:
+            return False
+        self.best.rooms = ordered
+        self.heard(self.best)
+        return True
+
+    def rows_of(self, stacks: Sequence[Stack]) -> None:
+        """Find the shortest rows for stacks as they are."""
+        kinds, members = sort_stacks(self.vehicles, stacks)
+        problem = make_problem(self.vehicles, kinds)
+        part = self.clock.part(0.25)
+        found = shortest_rows(problem, Demand(problem), part, bind_lengths=self.bind)
+        if found.chosen is not None and found.chosen.rows:
+            self.take(fill_patterns(problem, found.chosen.rows, members))
+
+    def jointly(self, *, fine: bool) -> None:
+        """Choose stacks and rows as one; coarse: as if riders of one size weighed the least."""
+        twins = find_twins(self.task, fine=fine)
+        work = FINE_WORK if fine else COARSE_WORK
+        found = self._joint(twins, lambda one: one.light, work)
+        if found is None:
+            return
+        self.best.bound = max(self.best.bound, found.bound)
+        self.best.impossible = found.missing
+        if fine and not self.best.proven and any(one.banded for one in twins):
+            self._joint(twins, lambda one: one.heavy, work)
+
+    def _joint(
+        self, twins: Sequence[Twins], pick: Callable[[Twins], Case], work: int
+    ) -> Found | None:
+        try:
+            benches = BenchFinder(self.task, twins, pick).find(work)
+        except TooMany:
+            return None
+        demand = open_demand(self.vehicles, twins, benches)
+        found = shortest_rows(
+            demand.problem,
+            demand,
+            self.clock.part(0.8),
+            at_most=self.best.length,
+            bind_lengths=self.bind,
+            heard=lambda rows, stacks: self._realise(demand, rows, stacks),
+        )
+        return found
+
+    def _realise(self, demand, rows, stacks) -> None:
+        rooms, left = realise(self.task, demand, rows, stacks)
+        if left:
+            rooms, left = self._insert(rooms, left)
+        if not left:
+            self.take(rooms)
+
+    def _insert(
+        self, rooms: list[list[Line]], left: list[Case]
+    ) -> tuple[list[list[Line]], list[Case]]:
+        """Find room for cases whose lid would not bear them."""
+        for index, vehicle in enumerate(self.vehicles):
+            ordered = sorted(rooms[index], key=lambda line: (-line.drops[0], -line.drops[1]))
+            mine = [case for case in left if case.vehicle in (None, vehicle.id)]
+            part = replace(self.task, vehicles=(vehicle,))
+            rooms[index], unplaced = insert_cases(part, ordered, mine, vehicle.width_um)
+            left = [case for case in left if case not in mine or case in unplaced]
+        return rooms, left
+
+
+def as_loads(vehicles: Sequence[Vehicle], rooms: Sequence[Sequence[Line]]) -> list[Load]:
+    """Return rows as loads of their vehicles."""
+    return [Load(vehicle, tuple(lines)) for vehicle, lines in zip(vehicles, rooms, strict=True)]
