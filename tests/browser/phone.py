@@ -47,6 +47,13 @@ class Phone:
         self.page.locator("#start").click()
         expect(self.page.locator("#scan").first).to_be_visible()
 
+    def open(self, screen: str, arg: str = "") -> None:
+        """Open a screen by its name, whatever buttons lead there."""
+        self.page.evaluate(
+            "state => dispatchEvent(new PopStateEvent('popstate', { state }))",
+            {"name": screen, "arg": arg},
+        )
+
     def wedge(self, text: str) -> None:
         """Scan by a scanner that types; on a busy machine the driver's own keys are too slow."""
         self.page.evaluate(BURST, [*text, "Enter"])
