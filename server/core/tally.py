@@ -46,7 +46,14 @@ def tally(take: LegInput) -> Leg:
     else:
         on = [code for code in due if code not in facts.latest or facts.latest[code].did != "off"]
     row_of = {code: _row_of(take, code) for code in on}
-    rows = _call_full([_row_state(take, row, due, row_of) for row in sheet.rows])
+    here = _by_row({code: take.sheets.planned_row(sheet.id, code) for code in due})
+    aboard = _by_row(row_of)
+    rows = _call_full(
+        [
+            _row_state(take, row, here.get(row.number, ()), aboard.get(row.number, ()))
+            for row in sheet.rows
+        ]
+    )
     done = set(on if take.loading else off)
     return Leg(
         move=take.move,
@@ -101,19 +108,22 @@ def _excused_on(take: LegInput) -> dict[str, Excuse]:
     return {code: take.facts.excuses[code] for code in codes if code in take.facts.excuses}
 
 
-def _row_state(
-    take: LegInput, row: RowSheet, due: list[str], row_of: Mapping[str, int | None]
-) -> RowState:
+def _by_row(row_of: Mapping[str, int | None]) -> dict[int, list[str]]:
+    rows: dict[int, list[str]] = {}
+    for code, row in row_of.items():
+        if row is not None:
+            rows.setdefault(row, []).append(code)
+    return rows
+
+
+def _row_state(take: LegInput, row: RowSheet, due: Sequence[str], on: Sequence[str]) -> RowState:
     facts = take.leg.rows.get(row.number, RowFacts())
-    planned_row = take.sheets.planned_row
-    here = [code for code in due if planned_row(take.sheet.id, code) == row.number]
-    on = [code for code, number in row_of.items() if number == row.number]
     limit = take.bundle.slack_limit_um
     # A phone corrects its own count; between phones the higher stays and is flagged.
     counts = tuple(facts.counts[device] for device in sorted(facts.counts))
     numbers = {count.count for count in counts}
     counted = max(numbers, default=None)
-    full = all(code in row_of for code in here) and bool(here or on)
+    full = bool(due or on) and all(_stands_here(take, code) for code in due)
     held = counted is not None and counted >= row.straps
     if take.loading:
         state = "strapped" if held else "full" if full else "open"
@@ -129,12 +139,17 @@ def _row_state(
         disagreement=len(numbers) > 1,
         filled=any(count.filled for count in counts),
         needs_fill=limit is not None and row.slack_um > limit,
-        due=tuple(here),
+        due=tuple(due),
         on=tuple(on),
         taken_by=facts.taken_by,
         reopened=facts.reopened,
         photos=tuple(facts.photos),
     )
+
+
+def _stands_here(take: LegInput, code: str) -> bool:
+    stands = take.facts.stands.get(code)
+    return stands is not None and stands.vehicle == take.sheet.id
 
 
 def _call_full(rows: list[RowState]) -> list[RowState]:

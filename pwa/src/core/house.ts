@@ -18,6 +18,7 @@ export interface House {
 
 export function gatherHouse(events: RowcallEvent[]): House {
   const hazards = new Map<string, Hazard>();
+  const sights: Sights = new Map();
   const house: House = {
     hazards: [],
     damaged: {},
@@ -28,7 +29,7 @@ export function gatherHouse(events: RowcallEvent[]): House {
   };
   for (const event of events) {
     const { body } = event;
-    saw(house, event, body);
+    saw(sights, event);
     switch (body.kind) {
       case "hazard":
         hazards.set(body.hazard, {
@@ -61,6 +62,7 @@ export function gatherHouse(events: RowcallEvent[]): House {
     }
   }
   house.hazards = [...hazards.values()].sort((a, b) => (a.hazard < b.hazard ? -1 : 1));
+  for (const [code, sight] of sights) house.last_seen[code] = seen(code, sight);
   return house;
 }
 
@@ -79,15 +81,34 @@ function addedCase(event: RowcallEvent, body: Body & { kind: "added" }): Added {
   };
 }
 
-function saw(house: House, event: RowcallEvent, body: Body): void {
-  const see = (code: string, what: Seen["what"], place: string | null, read: Seen["read"]) => {
-    house.last_seen[code] = { ...mark(event), code, what, place, read };
+/** Latest sight of each case; what the state keeps of it is made once, at the end. */
+type Sights = Map<string, { event: RowcallEvent; what: Seen["what"] }>;
+
+function saw(sights: Sights, event: RowcallEvent): void {
+  const { body } = event;
+  switch (body.kind) {
+    case "on":
+    case "off":
+    case "seen":
+    case "damaged":
+      sights.set(body.code, { event, what: body.kind });
+      break;
+    case "row_photo":
+      for (const code of body.codes) sights.set(code, { event, what: "row_photo" });
+      break;
+  }
+}
+
+function seen(code: string, { event, what }: { event: RowcallEvent; what: Seen["what"] }): Seen {
+  const { body } = event;
+  const read = body.kind === "on" || body.kind === "off" || body.kind === "seen" ? body.read : null;
+  return {
+    ...mark(event),
+    code,
+    what,
+    place: body.kind === "seen" ? body.place : null,
+    read: body.kind === "row_photo" ? "row_photo" : read,
   };
-  if (body.kind === "on" || body.kind === "off") see(body.code, body.kind, null, body.read);
-  else if (body.kind === "seen") see(body.code, "seen", body.place, body.read);
-  else if (body.kind === "damaged") see(body.code, "damaged", null, null);
-  else if (body.kind === "row_photo")
-    for (const code of body.codes) see(code, "row_photo", null, "row_photo");
 }
 
 /** Every phone heard of, by all its events, also voided ones: what its numbers say is missing. */

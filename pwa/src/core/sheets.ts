@@ -40,8 +40,10 @@ export class Sheets {
 
   /** The place planned for a case, or for the case in whose stead it goes. */
   planned(vehicle: string, code: string): Planned | null {
-    const seen = new Set<string>();
-    let name: string | undefined = code;
+    const own = this.places.get(code);
+    if (own?.vehicle.id === vehicle) return own;
+    const seen = new Set<string>([code]);
+    let name = this.instead.get(code);
     while (name !== undefined && !seen.has(name)) {
       const found = this.places.get(name);
       if (found?.vehicle.id === vehicle) return found;

@@ -1,5 +1,5 @@
 /** One leg: what is due, on, off, not on and stray, and how its rows stand. */
-import type { Bundle, Move, VehicleSheet } from "./bundle";
+import type { Bundle, Move, RowSheet, VehicleSheet } from "./bundle";
 import type { Due } from "./due";
 import { isLoading, type LegFacts, type MoveFacts, type RowFacts } from "./facts";
 import type { Sheets } from "./sheets";
@@ -41,14 +41,20 @@ export function tally(input: LegInput): Tally {
   const on = sort(isLoading(move) ? standing(facts, sheet.id) : withoutOff(due, facts));
   const row_of: Record<string, number | null> = {};
   for (const code of on) row_of[code] = rowOfCase(input, code);
-  const rows = sheet.rows.map((row) => rowState(input, row.number, due, on, row_of));
+  const here = byRow(due, (code) => input.sheets.plannedRow(sheet.id, code));
+  const aboard = byRow(on, (code) => row_of[code] ?? null);
+  const standsHere = new Set(on);
+  const rows = sheet.rows.map((row) =>
+    rowState(input, row, here.get(row.number) ?? [], aboard.get(row.number) ?? [], standsHere),
+  );
   callFull(rows);
   const not_on = notOn(input, due, on, rows, sort);
+  const done = new Set(isLoading(move) ? on : off);
   return {
     due,
     on,
     off,
-    done: due.filter((code) => (isLoading(move) ? on : off).includes(code)).length,
+    done: due.filter((code) => done.has(code)).length,
     marks: Object.fromEntries(marks),
     excused: excusedOn(input),
     not_on,
@@ -113,20 +119,16 @@ function excusedOn(input: LegInput): Record<string, Excuse> {
 
 function rowState(
   input: LegInput,
-  number: number,
+  { number, straps: needed, slack_um }: RowSheet,
   due: string[],
-  aboard: string[],
-  row_of: Record<string, number | null>,
+  on: string[],
+  aboard: Set<string>,
 ): RowState {
-  const { sheet, sheets, bundle, move } = input;
-  const row = sheet.rows.find((one) => one.number === number);
+  const { bundle, move } = input;
   const facts = input.leg.rows.get(number);
-  const here = due.filter((code) => sheets.plannedRow(sheet.id, code) === number);
-  const on = aboard.filter((code) => row_of[code] === number);
   const limit = bundle.rules.slack_limit_um;
   const straps = strapped(facts);
-  const needed = row?.straps ?? 0;
-  const full = here.every((code) => aboard.includes(code)) && here.length + on.length > 0;
+  const full = due.every((code) => aboard.has(code)) && due.length + on.length > 0;
   const held = straps.counted !== null && straps.counted >= needed;
   const name = held ? "strapped" : full ? "full" : "open";
   return {
@@ -135,13 +137,25 @@ function rowState(
     called_full: straps.counted !== null,
     needed,
     ...straps,
-    needs_fill: limit !== null && (row?.slack_um ?? 0) > limit,
-    due: here,
+    needs_fill: limit !== null && slack_um > limit,
+    due,
     on,
     taken_by: facts?.taken_by ?? null,
     reopened: facts?.reopened ?? 0,
     photos: facts?.photos ?? [],
   };
+}
+
+function byRow(codes: string[], row: (code: string) => number | null): Map<number, string[]> {
+  const rows = new Map<number, string[]>();
+  for (const code of codes) {
+    const number = row(code);
+    if (number === null) continue;
+    const held = rows.get(number);
+    if (held === undefined) rows.set(number, [code]);
+    else held.push(code);
+  }
+  return rows;
 }
 
 /** A phone corrects its own count; between phones the higher stays and is flagged. */
@@ -170,14 +184,16 @@ function notOn(
   sort: (codes: string[]) => string[],
 ): NotOn[] {
   const { move, sheet, facts, sheets } = input;
-  const done = new Set(isLoading(move) ? on : due.filter((code) => !on.includes(code)));
+  const aboard = new Set(on);
+  const here = new Set(due);
+  const still = due.filter((code) => aboard.has(code) !== isLoading(move));
   const full = new Set(rows.filter((row) => row.called_full).map((row) => row.number));
   const called = isLoading(move) && input.leg.released !== null;
   const excused = keysOf(input.due.excused, sheet.id);
-  const accounted = excused.filter((code) => !on.includes(code) && !due.includes(code));
-  return sort([...due.filter((code) => !done.has(code)), ...accounted]).map((code) => {
+  const accounted = excused.filter((code) => !aboard.has(code) && !here.has(code));
+  return sort([...still, ...accounted]).map((code) => {
     const row = sheets.plannedRow(sheet.id, code);
-    const held = due.includes(code) ? undefined : facts.excuses.get(code);
+    const held = here.has(code) ? undefined : facts.excuses.get(code);
     const missing = called || (isLoading(move) && row !== null && full.has(row));
     const status: Status = held?.why ?? (missing ? "missing" : "not_yet");
     const stands_on = isLoading(move) ? (facts.stands.get(code)?.vehicle ?? null) : null;

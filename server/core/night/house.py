@@ -43,8 +43,9 @@ class House:
 def gather_house(events: Iterable[Event]) -> House:
     """Read the show's facts from events in order."""
     house = House()
+    sights: dict[str, Event] = {}
     for event in events:
-        _saw(house, event)
+        _saw(sights, event)
         match event.body:
             case Hazard(hazard=name, text=text, photo=photo):
                 found = HazardState(**marked(event), hazard=name, text=text, photo=photo)
@@ -59,6 +60,7 @@ def gather_house(events: Iterable[Event]) -> House:
                 house.signed_off = signed(event, body)
             case Closed():
                 house.closed = mark(event)
+    house.last_seen = {code: _seen(code, event) for code, event in sights.items()}
     return house
 
 
@@ -77,21 +79,22 @@ def _added(event: Event, body: Added) -> AddedCase:
     )
 
 
-def _saw(house: House, event: Event) -> None:
-    def see(code: str, what: str, place: str | None, read: Read | None) -> None:
-        seen = SeenState(**marked(event), code=code, what=what, place=place, read=read)
-        house.last_seen[code] = seen
-
+def _saw(sights: dict[str, Event], event: Event) -> None:
+    """Note the latest sight of each case; what the state keeps of it is made once, at the end."""
     match event.body:
-        case On() | Off() as body:
-            see(body.code, body.kind, None, body.read)
-        case Seen(code=code, place=place, read=read):
-            see(code, "seen", place, read)
-        case Damaged(code=code):
-            see(code, "damaged", None, None)
+        case On(code=code) | Off(code=code) | Seen(code=code) | Damaged(code=code):
+            sights[code] = event
         case RowPhoto(codes=codes):
-            for code in codes:
-                see(code, "row_photo", None, "row_photo")
+            sights.update(dict.fromkeys(codes, event))
+
+
+def _seen(code: str, event: Event) -> SeenState:
+    body = event.body
+    place = body.place if isinstance(body, Seen) else None
+    read: Read | None = body.read if isinstance(body, On | Off | Seen) else None
+    if isinstance(body, RowPhoto):
+        read = "row_photo"
+    return SeenState(**marked(event), code=code, what=body.kind, place=place, read=read)
 
 
 def devices(events: Iterable[Event]) -> dict[str, DeviceState]:
