@@ -19,6 +19,8 @@ ACCESS: Final[dict[str, Access]] = {
     "client.file": "anyone",
     "ops.healthz": "anyone",
     "ops.metrics": "anyone",
+    "trust.page": "anyone",
+    "trust.download": "anyone",
     "enter.join": "anyone",
     "enter.set_up": "anyone",
     "enter.sign_in": "anyone",

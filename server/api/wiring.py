@@ -24,6 +24,7 @@ from server.api import (
     roles,
     shows,
     streams,
+    trust,
 )
 from server.api.context import EXTENSION
 from server.service.ports import Ports
@@ -47,6 +48,7 @@ def register(app: APIFlask, ports: Ports, *, client: Path, body_limit: int) -> N
     for part in (enter, crew, pictures, fleet, shows, plans):
         app.register_blueprint(part.bp)
     app.register_blueprint(ops.bp)
+    app.register_blueprint(trust.bp)
     _pages(app, client)
 
 

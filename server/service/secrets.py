@@ -5,7 +5,6 @@ from __future__ import annotations
 import base64
 import hashlib
 import hmac
-import json
 import secrets
 import threading
 from collections.abc import Mapping
@@ -13,6 +12,8 @@ from typing import Any, Final
 
 from argon2 import PasswordHasher
 from argon2.exceptions import InvalidHashError, VerificationError
+
+from server.core.record_chain import canonical
 
 # No letter or digit that is mistaken for another on a dark dock: 2^5 = 32 signs, 8 of them 40 bits.
 JOIN_SIGNS: Final = "23456789ABCDEFGHJKLMNPQRSTUVWXYZ"
@@ -83,10 +84,9 @@ NO_PASSWORD: Final = (
 def signature(key: str, event: Mapping[str, Any]) -> str:
     """Return a phone's signature of a fact: base64 of HMAC-SHA256 of its canonical JSON.
 
-    Canonical: without `sig`, keys sorted, no blanks, UTF-8 as it is. The key is base64 as well.
+    Without `sig`; the key is base64 as well.
     """
-    plain = {name: value for name, value in event.items() if name != "sig"}
-    text = json.dumps(plain, sort_keys=True, separators=(",", ":"), ensure_ascii=False)
+    text = canonical({name: value for name, value in event.items() if name != "sig"})
     made = hmac.new(base64.b64decode(key), text.encode(), hashlib.sha256).digest()
     return base64.b64encode(made).decode()
 

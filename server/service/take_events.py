@@ -10,6 +10,7 @@ from typing import Any, Final
 
 from server.core.event_kinds import CHIEF_KINDS
 from server.core.events import BadEvent, Event, read_event
+from server.core.record_chain import BadRecord, canonical
 from server.service import secrets
 from server.service.judge_again import Judge
 from server.service.ports import Ports
@@ -52,7 +53,7 @@ def take(ports: Ports, show: str, carrier: str, batch: Sequence[Mapping[str, Any
             fresh.append(gate.check(raw))
         except Refused as refused:
             taken.refused.append((name, str(refused)))
-        except BadEvent as bad:
+        except (BadEvent, BadRecord) as bad:
             taken.refused.append((name, str(bad)))
     try:
         stored, _ = ports.log.append(show, [new for new, _ in fresh], ports.now(), carrier)
@@ -80,9 +81,11 @@ class Gate:
         text = json.dumps(raw, separators=(",", ":"), ensure_ascii=False)
         if len(text.encode(errors="replace")) > MOST_BYTES:
             raise Refused(f"This is larger than {MOST_BYTES} bytes.")
-        if "\\u0000" in text or "\x00" in text or _half_signs(text):
-            raise Refused("This holds signs that are no text.")
+        canonical(raw)  # what has no canonical form cannot be sealed in a record
         event = read_event(raw)
+        code = getattr(event.body, "code", "")
+        if not code.isprintable() or not event.body.kind.isprintable():
+            raise Refused("This holds signs that are no text.")
         if not NAME.fullmatch(event.id) or not DEVICE.fullmatch(event.device):
             raise Refused("This has no plain id or device.")
         if event.show != self._show:
@@ -143,11 +146,6 @@ class Gate:
             } | set(self._ports.shows.vehicles(self._show))
         if event.vehicle not in self._vehicles:
             raise Refused(f"There is no vehicle {event.vehicle[:60]} on this show.")
-
-
-def _half_signs(text: str) -> bool:
-    """Return whether a text holds half a sign, which no database and no file can keep."""
-    return any("\ud800" <= sign <= "\udfff" for sign in text)
 
 
 def _follow(ports: Ports, show: str, fresh: Sequence[Event], gate: Gate) -> None:
