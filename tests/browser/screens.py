@@ -42,15 +42,18 @@ def main(words: Sequence[str]) -> int:
 def take(args: argparse.Namespace, chromium: str) -> int:
     """Walk through the screens and take every picture; return how many."""
     count = 0
-    with tempfile.TemporaryDirectory() as folder, stage(Path(folder)) as house:
-        with sync_playwright() as play:
-            browser = play.chromium.launch(executable_path=chromium, args=list(QUIET))
-            page = browser.new_context(**play.devices["Pixel 7"]).new_page()
-            phone = Phone(page, house.url)
-            for name in tour(phone, house, args.language, args.palette):
-                if name.startswith(args.only):
-                    count += shoot(page, args.folder, name)
-            browser.close()
+    with (
+        tempfile.TemporaryDirectory() as folder,
+        stage(Path(folder)) as house,
+        sync_playwright() as play,
+    ):
+        browser = play.chromium.launch(executable_path=chromium, args=list(QUIET))
+        page = browser.new_context(**play.devices["Pixel 7"]).new_page()
+        phone = Phone(page, house.url)
+        for name in tour(phone, house, args.language, args.palette):
+            if name.startswith(args.only):
+                count += shoot(page, args.folder, name)
+        browser.close()
     return count
 
 

@@ -14,6 +14,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final
 
 from server import create_app, ports_of
+from server.core.planner.answer import NoPlan
 from server.core.planner.solve import solve
 from server.files.show_file import parse_show, read_json
 from server.service import office
@@ -98,7 +99,7 @@ def issue(ports: Ports, show: str, *, seconds: float = 4.0) -> Plan:
     """Plan a show as it is called now, keep and issue that revision."""
     core = office.core_show(ports, show)
     answer = solve(core, seconds=seconds, seed=1)
-    plan = getattr(answer, "best", answer)
+    plan = answer.best if isinstance(answer, NoPlan) else answer
     kept = office.keep_plan(ports, show, core, plan, ())
     office.issue(ports, show, kept.revision, None, "127.0.0.1")
     return plan

@@ -1,5 +1,5 @@
 /** The answer to a scan, over the whole glass: own shape, word, colour, sound and buzz each. */
-import { effect, signal } from "@preact/signals";
+import { computed, effect, signal } from "@preact/signals";
 import { lastAnswer, leg, report, undo, vehicle, type Answer, type Shown } from "../app-model";
 import { t } from "../i18n";
 import { AnswerShape } from "../ui/answer-shape";
@@ -19,6 +19,9 @@ const GOES_AFTER_MS = 2_500;
 const open = signal<Shown | null>(null);
 const waiting = signal<Shown | null>(null);
 let timer: ReturnType<typeof setTimeout> | undefined;
+
+/** While an answer is on the glass, nothing behind it may be touched. */
+export const answering = computed(() => open.value !== null);
 
 const stops = (shown: Shown | null): boolean => shown?.answer.kind === "other_vehicle";
 const goes = ({ kind }: Answer): boolean => kind === "right" || kind === "not_next";
@@ -62,6 +65,8 @@ export function AnswerOverlay() {
       role="alertdialog"
       aria-modal="true"
       aria-labelledby="answer-word"
+      tabIndex={-1}
+      ref={takeFocus}
       data-answer={answer.kind}
     >
       <div class="answer-body">
@@ -71,6 +76,9 @@ export function AnswerOverlay() {
     </div>
   );
 }
+
+/** A reader hears the answer at once; a stable function, so that it is called once per overlay. */
+const takeFocus = (overlay: HTMLElement | null) => overlay?.focus();
 
 function Plain({ answer }: { answer: Answer }) {
   return (

@@ -15,7 +15,7 @@ import { language, speak, t } from "../i18n";
 import "../styles/index.css";
 import { Button } from "../ui/parts";
 import { Add } from "./add";
-import { AnswerOverlay, followAnswers } from "./answer";
+import { answering, AnswerOverlay, followAnswers } from "./answer";
 import { Briefing } from "./briefing";
 import { CaseScreen } from "./case";
 import { Checks } from "./checks";
@@ -83,8 +83,10 @@ export function App() {
   if (!session.value) return <Join key={language.value} />;
   return (
     <>
-      <Bars />
-      <Open />
+      <div class="shell" inert={answering.value}>
+        <Bars />
+        <Open />
+      </div>
       <AnswerOverlay />
     </>
   );

@@ -26,7 +26,9 @@ export function Frame({ title, children, thumb, tabs = false, top = false }: Fra
         {top ? <VehicleName title={title} /> : <BackTitle title={title} />}
         <Sent />
       </header>
-      <main class="work">{children}</main>
+      <main class="work" tabIndex={0}>
+        {children}
+      </main>
       {(thumb || tabs) && (
         <div class="thumb">
           {thumb}

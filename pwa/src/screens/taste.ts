@@ -27,7 +27,16 @@ function write(name: string, value: string): void {
 export const gloves = kept("gloves", false);
 export const buzzes = kept("buzz", true);
 
+/** With very large letters the bars no longer stick, or they would cover what they stand by. */
+const LARGE_PX = 24;
+function showLetters(): void {
+  const size = Number.parseFloat(getComputedStyle(document.documentElement).fontSize);
+  document.documentElement.dataset["letters"] = size >= LARGE_PX ? "large" : "usual";
+}
+
 export function showTaste(): void {
+  showLetters();
+  addEventListener("resize", showLetters);
   effect(() => {
     document.documentElement.dataset["glove"] = gloves.value ? "on" : "off";
   });
