@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from collections.abc import Iterator
+from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from flask import Flask
@@ -93,3 +94,19 @@ def bring_up_to_date(app: Flask) -> None:
     from server.store import db
 
     db.bring_up_to_date(app)
+
+
+def dump(app: Flask) -> Iterator[dict[str, Any]]:
+    """Yield the whole database of an app, from one moment of it."""
+    from server.store import backup
+
+    with app.app_context():
+        yield from backup.dump()
+
+
+def load(app: Flask, lines: Iterator[dict[str, Any]], place: str) -> int:
+    """Fill an empty database from a dump; return the number of rows."""
+    from server.store import backup
+
+    with app.app_context():
+        return backup.load(lines, place)

@@ -22,6 +22,11 @@ COMMANDS: Final[dict[str, tuple[str, str]]] = {
     "checks": ("server.commands.checks", "one calculation: lift, push, ramp, straps or axles"),
     "labels": ("server.commands.labels", "print labels"),
     "read": ("server.commands.read", "every label in each photo"),
+    "import": ("server.commands.import_", "take in a fleet from a CSV file"),
+    "export": ("server.commands.export", "write all data as files into a folder"),
+    "backup": ("server.commands.backup", "save the database into one file"),
+    "restore": ("server.commands.restore", "bring a saved database back"),
+    "verify": ("server.commands.verify", "is a record of a night unchanged?"),
 }
 
 DONE: Final = 0

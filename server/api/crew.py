@@ -7,7 +7,7 @@ import json
 from typing import Any, Final
 
 from apiflask import APIBlueprint
-from flask import Response, request
+from flask import Response, jsonify, request
 
 from server.api import streams
 from server.api.context import address, ports, someone
@@ -25,6 +25,7 @@ from server.api.models import (
 )
 from server.api.roles import crew_device
 from server.service import enter, hand_out, take_events
+from server.service import record as records
 from server.service.records import StoredEvent
 from server.service.troubles import NotAllowed
 
@@ -37,6 +38,10 @@ STREAM: Final[Answers] = {
         "content": {"text/event-stream": {"schema": {"type": "string"}}},
     },
     503: {"description": "no room for one more stream: ask again by polling"},
+}
+
+CSV: Final[Answers] = {
+    200: {"description": "one fact a line", "content": {"text/csv": {"schema": {"type": "string"}}}}
 }
 
 
@@ -161,3 +166,22 @@ def sign_out_device(show: str, device: str) -> dict[str, Any]:
     """End the session of a phone; what it has not sent can still be carried by another."""
     enter.sign_out_device(ports(), show, device, someone(), address())
     return {}
+
+
+@bp.get("/record")
+@bp.doc(summary="The record of a night, to be checked later", responses=[401, 403, 404])
+def record(show: str) -> Response:
+    """Return every fact in order under its chain of digests."""
+    response = jsonify(records.of_show(ports(), show))
+    response.headers["Content-Disposition"] = f'attachment; filename="record-{show}.json"'
+    return response
+
+
+@bp.get("/record.csv")
+@bp.doc(summary="The record of a night as CSV", responses=CSV)
+def record_csv(show: str) -> Response:
+    """Return every fact in order, one a line."""
+    text = "\ufeff" + records.as_csv(ports(), show)
+    response = Response(text, content_type="text/csv; charset=utf-8")
+    response.headers["Content-Disposition"] = f'attachment; filename="record-{show}.csv"'
+    return response

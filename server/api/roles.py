@@ -37,6 +37,8 @@ ACCESS: Final[dict[str, Access]] = {
     "pictures.read_labels": "loader",
     "crew.devices": "chief",
     "crew.sign_out_device": "chief",
+    "crew.record": "chief",
+    "crew.record_csv": "chief",
     "fleet.shop": "owner",
     "fleet.put_shop": "owner",
     "fleet.cases": "owner",

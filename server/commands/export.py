@@ -1,0 +1,75 @@
+"""`python3 server export DIR`: fleet, vehicles, shows, plans, events and records as plain files."""
+
+from __future__ import annotations
+
+import argparse
+import json
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from server.commands.database import add_database, opened
+
+if TYPE_CHECKING:
+    from server.service.ports import Ports
+    from server.service.records import ShowRecord
+
+
+def add(parser: argparse.ArgumentParser) -> None:
+    """Declare the arguments."""
+    parser.add_argument("folder", type=Path, metavar="DIR", help="made if it is not there")
+    add_database(parser)
+
+
+def run(args: argparse.Namespace) -> int:
+    """Write the files; secrets (passwords, PINs, keys of phones) are in none of them."""
+    with opened(args) as (ports, _):
+        args.folder.mkdir(parents=True, exist_ok=True)
+        count = fleet(ports, args.folder)
+        for show in ports.shows.all():
+            count += one_show(ports, show, args.folder / f"show-{show.id}")
+    print(f"{args.folder}: {count} files")
+    return 0
+
+
+def fleet(ports: Ports, folder: Path) -> int:
+    """Write the fleet as CSV, and cases, vehicles and settings as JSON."""
+    from dataclasses import asdict
+
+    from server.service.fleet_csv import write_fleet
+
+    settings = ports.fleet.settings()
+    text = write_fleet(ports.fleet.cases(), settings.units)
+    (folder / "fleet.csv").write_text(text, encoding="utf-8-sig", newline="")
+    _write(folder / "cases.json", [asdict(one) for one in ports.fleet.cases()])
+    _write(folder / "vehicles.json", [asdict(one) for one in ports.fleet.vehicles()])
+    _write(folder / "shop.json", asdict(settings))
+    return 4
+
+
+def one_show(ports: Ports, show: ShowRecord, folder: Path) -> int:
+    """Write a show: what was called, every plan, the record of its night as JSON and CSV."""
+    from dataclasses import asdict
+
+    from server.files.plan_file import write_plan
+    from server.service import record
+
+    folder.mkdir(exist_ok=True)
+    kept = asdict(show)
+    for secret in ("pin", "join_code", "join_ends_at"):
+        del kept[secret]
+    called = [asdict(one) for one in ports.shows.called(show.id)]
+    _write(folder / "show.json", {**kept, "vehicles": ports.shows.vehicles(show.id),
+                                  "cases": called})  # fmt: skip
+    plans = ports.plans.all(show.id)
+    for plan in plans:
+        document = write_plan(plan.plan, plan.show.units)
+        _write(folder / f"plan-{plan.revision}.json", document)
+    _write(folder / "record.json", record.of_show(ports, show.id))
+    text = record.as_csv(ports, show.id)
+    (folder / "record.csv").write_text(text, encoding="utf-8-sig", newline="")
+    return 3 + len(plans)
+
+
+def _write(file: Path, value: Any) -> None:
+    text = json.dumps(value, indent=1, ensure_ascii=False) + "\n"
+    file.write_text(text, encoding="utf-8")

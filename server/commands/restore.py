@@ -1,0 +1,48 @@
+"""`python3 server restore FILE`: a backup into an empty database, all of it or nothing."""
+
+from __future__ import annotations
+
+import argparse
+import gzip
+import json
+import zlib
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+from server.commands.database import add_database, settings_of
+from server.trouble import BadInput
+
+
+def add(parser: argparse.ArgumentParser) -> None:
+    """Declare the arguments."""
+    parser.add_argument("file", type=Path, metavar="FILE")
+    add_database(parser)
+
+
+def run(args: argparse.Namespace) -> int:
+    """Fill the database; BadInput where it is not empty or the file is not whole."""
+    from server import bring_up_to_date, create_app, load
+
+    lines = read_lines(args.file)
+    app = create_app(settings_of(args))
+    bring_up_to_date(app)
+    rows = load(app, lines, str(args.file))
+    print(f"{args.file}: {rows} rows restored")
+    return 0
+
+
+def read_lines(file: Path) -> Iterator[dict[str, Any]]:
+    """Yield the lines of a backup; BadInput names the first that is none."""
+    number = 0
+    try:
+        with gzip.open(file, "rt", encoding="utf-8") as lines:
+            for number, line in enumerate(lines, start=1):
+                value = json.loads(line)
+                if not isinstance(value, dict):
+                    raise BadInput(f"{file}: line {number}", "an object", type(value).__name__)
+                yield value
+    except (gzip.BadGzipFile, EOFError, zlib.error) as error:
+        raise BadInput(str(file), "a whole gzip file", str(error)) from error
+    except ValueError as error:
+        raise BadInput(f"{file}: line {number + 1}", "JSON", str(error)[:80]) from error
