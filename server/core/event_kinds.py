@@ -254,6 +254,14 @@ class Undone:
 
 
 @dataclass(frozen=True, slots=True)
+class Withdrawn:
+    """Own running numbers that will never come, as the server can never take them."""
+
+    kind: ClassVar[str] = "withdrawn"
+    numbers: tuple[int, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Unknown:
     """A kind that this version does not know: kept, and counted for nothing."""
 
@@ -263,7 +271,7 @@ class Unknown:
 Known = (
     On | Off | Strapped | Opened | Took | Answered | Excused | Unexcused | Added | Damaged | Seen
     | Hazard | HazardGone | Hands | Walked | RowPhoto | UnsentKnown | Overridden | Released
-    | Recalled | SignedOff | Closed | Undone
+    | Recalled | SignedOff | Closed | Undone | Withdrawn
 )  # fmt: skip
 Body = Known | Unknown
 

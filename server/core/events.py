@@ -149,6 +149,7 @@ class _Taker:
             "int": self.whole,
             "bool": self.truth,
             "tuple[str, ...]": self.texts,
+            "tuple[int, ...]": self.wholes,
             "tuple[Signer, ...]": self.signers,
         }
         if name in simple:
@@ -182,6 +183,13 @@ class _Taker:
             if not isinstance(one, str) or len(one) > TEXT_MOST:
                 raise self.bad(f"{key}.{index}", f"text of at most {TEXT_MOST} characters", one)
         return tuple(value)
+
+    def wholes(self, key: str) -> tuple[int, ...]:
+        value = self.document.get(key)
+        if not isinstance(value, list) or len(value) > LIST_MOST:
+            raise self.bad(key, f"a list of at most {LIST_MOST} whole numbers", value)
+        items = _Taker({str(index): one for index, one in enumerate(value)}, f"{self.place}.{key}")
+        return tuple(items.whole(str(index)) for index in range(len(value)))
 
     def signers(self, key: str) -> tuple[Signer, ...]:
         value = self.document.get(key)

@@ -38,6 +38,7 @@ KINDS: Final = {
     "signed_off": 1,
     "closed": 1,
     "undone": 5,
+    "withdrawn": 2,
     "from_a_later_version": 1,
 }
 
@@ -145,6 +146,7 @@ class Crew:
             "recalled": lambda: {"why": "not yet"},
             "signed_off": lambda: signing,
             "undone": lambda: {"event": earlier},
+            "withdrawn": lambda: {"numbers": [random.randint(1, 30) for _ in range(3)]},
         }
 
     def _excused(self) -> Document:

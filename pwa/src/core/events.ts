@@ -24,6 +24,8 @@ interface Signing {
 /**
  * `on.row` null: as planned; a number only where the crew says that it stands in another row.
  * `undone` voids an event of the same device, and nothing brings a voided event back.
+ * `withdrawn` names own running numbers that will never come, as the server can never take them.
+ * A newer phone may say kinds that this version does not know: they count for nothing.
  */
 export type Body =
   | { kind: "on"; code: string; read: Read; row: number | null; why?: string }
@@ -68,7 +70,8 @@ export type Body =
   | { kind: "recalled"; why: string }
   | ({ kind: "signed_off" } & Signing)
   | { kind: "closed" }
-  | { kind: "undone"; event: string };
+  | { kind: "undone"; event: string }
+  | { kind: "withdrawn"; numbers: number[] };
 
 export type Kind = Body["kind"];
 

@@ -123,6 +123,7 @@ export function devices(events: RowcallEvent[]): Record<string, DeviceState> {
     if (newest === undefined || event.n >= newest.n) latest.set(event.device, event);
   }
   const found: Record<string, DeviceState> = {};
+  const withdrawn = withdrawnNumbers(events);
   for (const device of [...latest.keys()].sort()) {
     const event = latest.get(device);
     if (event === undefined) continue;
@@ -132,7 +133,7 @@ export function devices(events: RowcallEvent[]): Record<string, DeviceState> {
       by_id: event.by.id,
       role: event.by.role,
       last_n: event.n,
-      gaps: gaps(numbers.get(device) ?? []),
+      gaps: gaps([...(numbers.get(device) ?? []), ...(withdrawn.get(device) ?? [])], event.n),
       at: event.at,
       hlc: event.hlc,
     };
@@ -140,10 +141,19 @@ export function devices(events: RowcallEvent[]): Record<string, DeviceState> {
   return found;
 }
 
-function gaps(numbers: number[]): number[] {
+function withdrawnNumbers(events: RowcallEvent[]): Map<string, number[]> {
+  const found = new Map<string, number[]>();
+  for (const { device, body } of events)
+    if (body.kind === "withdrawn")
+      found.set(device, [...(found.get(device) ?? []), ...body.numbers]);
+  return found;
+}
+
+/** Numbers up to the last one that are not there. */
+function gaps(numbers: number[], last: number): number[] {
   const missing: number[] = [];
   let expected = 1;
-  for (const n of numbers.sort((a, b) => a - b)) {
+  for (const n of numbers.filter((one) => one <= last).sort((a, b) => a - b)) {
     while (expected < n && missing.length < MOST_GAPS) missing.push(expected++);
     expected = Math.max(expected, n + 1);
   }

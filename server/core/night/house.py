@@ -18,6 +18,7 @@ from server.core.event_kinds import (
     RowPhoto,
     Seen,
     SignedOff,
+    Withdrawn,
 )
 from server.core.events import Event
 from server.core.night.house_state import AddedCase, Damage, DeviceState, HazardState, SeenState
@@ -100,9 +101,12 @@ def _seen(code: str, event: Event) -> SeenState:
 def devices(events: Iterable[Event]) -> dict[str, DeviceState]:
     """Return every phone heard of, by all its events, also voided ones."""
     numbers: dict[str, list[int]] = {}
+    withdrawn: dict[str, list[int]] = {}
     latest: dict[str, Event] = {}
     for event in events:
         numbers.setdefault(event.device, []).append(event.n)
+        if isinstance(event.body, Withdrawn):
+            withdrawn.setdefault(event.device, []).extend(event.body.numbers)
         newest = latest.get(event.device)
         if newest is None or event.n >= newest.n:
             latest[event.device] = event
@@ -113,7 +117,7 @@ def devices(events: Iterable[Event]) -> dict[str, DeviceState]:
             by_id=event.by.id,
             role=event.by.role,
             last_n=event.n,
-            gaps=_gaps(numbers[device]),
+            gaps=_gaps([*numbers[device], *withdrawn.get(device, ())], event.n),
             at=event.at,
             hlc=event.hlc,
         )
@@ -121,10 +125,11 @@ def devices(events: Iterable[Event]) -> dict[str, DeviceState]:
     }
 
 
-def _gaps(numbers: list[int]) -> tuple[int, ...]:
+def _gaps(numbers: Iterable[int], last: int) -> tuple[int, ...]:
+    """Numbers up to the last one that are not there."""
     missing: list[int] = []
     expected = 1
-    for n in sorted(numbers):
+    for n in sorted(n for n in numbers if n <= last):
         missing.extend(range(expected, min(n, expected + MOST_GAPS - len(missing))))
         expected = max(expected, n + 1)
     return tuple(missing)
