@@ -8,12 +8,13 @@ that this module knows no rule set.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Final, Literal
 
 from server.core.case import Case, Stance
 from server.core.figure import Figure
 from server.core.plan import Place, Row, VehiclePlan
+from server.core.units import Units, from_um
 from server.core.vehicle import Axles, Ramp, Straps, Vehicle
 
 Side = Literal["driver", "middle", "kerb", "full"]
@@ -103,6 +104,7 @@ class Asked:
     hands: Callable[[Place, Case], Hands]
     slack_limit_um: int | None = None
     briefing: tuple[Card, ...] = ()
+    units: Units = field(default_factory=Units)
 
 
 def load_order(vehicle: Vehicle, rows: Iterable[Row]) -> tuple[str, ...]:
@@ -196,7 +198,7 @@ def _row(vehicle: Vehicle, row: Row, cases: Mapping[str, Case], asked: Asked) ->
         slack_um=row.slack,
         straps=why.whole(),
         why=why,
-        fill=_fill(row, asked.slack_limit_um),
+        fill=_fill(row, asked),
         places=tuple(
             _place(vehicle, place, asked.hands(place, cases[place.code]))
             for place in sorted(row.places, key=lambda place: _going_on(vehicle, place))
@@ -223,14 +225,16 @@ def _place(vehicle: Vehicle, place: Place, hands: Hands) -> PlaceStep:
     )
 
 
-def _fill(row: Row, limit_um: int | None) -> Figure | None:
+def _fill(row: Row, asked: Asked) -> Figure | None:
     """Return what width has to be filled; wider than the owner's limit (common practice)."""
+    limit_um, unit = asked.slack_limit_um, asked.units.length
     if limit_um is None or row.slack <= limit_um:
         return None
     return Figure(
         row.slack,
         "um",
         "house rule (common practice, no source)",
-        f"fill the slack because it is wider than the owner's limit of {limit_um} um",
+        f"fill {from_um(row.slack, unit):g} {unit} of slack because the owner's limit is "
+        f"{from_um(limit_um, unit):g} {unit}",
         "straps",
     )

@@ -67,6 +67,7 @@ def asked(show: Show, plan: VehiclePlan) -> Asked:
         straps=straps,
         hands=lambda place, case: hands(vehicle, place, case, show.units),
         slack_limit_um=show.rules.slack_limit_um,
+        units=show.units,
         briefing=briefing(show, vehicle, plan),
     )
 
