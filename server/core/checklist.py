@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 
 from server.core.bundle import Bundle, Check, Move
 from server.core.event_kinds import Answered, Walked
@@ -16,12 +16,13 @@ Key = tuple[str, str | None, str]
 
 @dataclass(frozen=True, slots=True)
 class Answer:
-    """One answer and who gave it."""
+    """One answer and who gave it; `said` is the latest answer of each phone."""
 
     ok: bool
     note: str | None
     photo: str | None
     event: Event
+    said: dict[str, bool] = field(default_factory=dict)
 
 
 Answers = dict[Key, Answer]
@@ -45,9 +46,11 @@ def _key(check: Check, vehicle: str | None) -> Key:
 
 def _keep(answers: Answers, key: Key, answer: Answer) -> None:
     held = answers.get(key)
+    said = held.said if held is not None else {}
+    said[answer.event.device] = answer.ok
     chief_said = held is not None and held.event.by.role != "loader"
     if not (chief_said and answer.event.by.role == "loader"):
-        answers[key] = answer
+        answers[key] = replace(answer, said=said)
 
 
 def checklist(
@@ -67,6 +70,7 @@ def checklist(
                 ok=said.ok if said else None,
                 note=said.note if said else None,
                 photo=said.photo if said else None,
+                disagreement=said is not None and len(set(said.said.values())) > 1,
                 mark=mark(said.event) if said else None,
             )
         )

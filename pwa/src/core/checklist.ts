@@ -9,6 +9,8 @@ interface Answer {
   note: string | null;
   photo: string | null;
   event: RowcallEvent;
+  /** Latest answer of each phone. */
+  said: Map<string, boolean>;
 }
 
 /** Latest answer by key; events come in the order of facts. */
@@ -41,8 +43,10 @@ function keep(
   photo: string | null = null,
 ): void {
   const held = answers.get(key);
+  const said = held?.said ?? new Map<string, boolean>();
+  said.set(event.device, ok);
   if (held !== undefined && held.event.by.role !== "loader" && event.by.role === "loader") return;
-  answers.set(key, { ok, note, photo, event });
+  answers.set(key, { ok, note, photo, event, said });
 }
 
 export function checklist(
@@ -62,6 +66,7 @@ export function checklist(
         ok: answer?.ok ?? null,
         note: answer?.note ?? null,
         photo: answer?.photo ?? null,
+        disagreement: new Set(answer?.said.values()).size > 1,
         mark: answer === undefined ? null : mark(answer.event),
       };
     });

@@ -97,6 +97,8 @@ export interface CheckState {
   ok: boolean | null;
   note: string | null;
   photo: string | null;
+  /** Phones answered differently, each counted by its latest answer. */
+  disagreement: boolean;
   mark: Mark | null;
 }
 

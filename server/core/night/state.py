@@ -118,7 +118,10 @@ class RowState:
 
 @dataclass(frozen=True, slots=True)
 class CheckState:
-    """One check of the list; open until it is answered well."""
+    """One check of the list; open until it is answered well.
+
+    `disagreement`: phones answered differently, each counted by its latest answer.
+    """
 
     id: str
     gate: str
@@ -126,6 +129,7 @@ class CheckState:
     ok: bool | None
     note: str | None
     photo: str | None
+    disagreement: bool
     mark: Mark | None
 
 
