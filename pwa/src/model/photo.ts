@@ -81,7 +81,7 @@ export async function takeRowPhoto(read: RowRead, photo: Blob): Promise<boolean>
   if (!taken) return false;
   for (const code of seen) {
     if (leg.value?.on.includes(code)) continue;
-    if (!(await report({ kind: "on", code, read: "row_photo", row: null }))) return false;
+    if (!(await report({ kind: "on", code, read: "row_photo", row }))) return false;
   }
   return true;
 }

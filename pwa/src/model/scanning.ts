@@ -71,9 +71,10 @@ async function take(text: string, read: Read, why?: string): Promise<Shown | nul
 }
 
 /** The event that a scan makes by itself; by tap it needs a reason, which the record keeps. */
-function recorded({ kind, code, move: at }: Answer, read: Read, why?: string): Body | null {
+function recorded({ kind, code, row, move: at }: Answer, read: Read, why?: string): Body | null {
   if (kind !== "right" && kind !== "not_next") return null;
   const said = why ? { why } : {};
-  if (isLoading(at)) return { kind: "on", code, read, row: null, ...said };
+  // the row by name: a later revision may plan the case for another one, it stands in this
+  if (isLoading(at)) return { kind: "on", code, read, row, ...said };
   return { kind: "off", code, read, ...said };
 }
