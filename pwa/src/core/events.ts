@@ -19,6 +19,8 @@ interface Signing {
   signature: string;
   signers: Signer[];
   digest: string;
+  /** Which events stood under `digest`: device → highest number, then those below it not known. */
+  covers?: Record<string, number[]>;
 }
 
 /**

@@ -1,6 +1,10 @@
 /** What a signature stands under: the head of the record over every event that this phone knows. */
 import { session } from "../../app-model";
-import { head } from "../../core/record-chain";
+import { covers, head, type Covers } from "../../core/record-chain";
 import { knownEvents } from "../../model/evening";
 
-export const digestNow = (): string => head(session.value?.show ?? "", knownEvents());
+/** The digest, and which events it was made over, so that it can be checked among later ones. */
+export function sealNow(): { digest: string; covers: Covers } {
+  const known = knownEvents();
+  return { digest: head(session.value?.show ?? "", known), covers: covers(known) };
+}

@@ -21,7 +21,7 @@ import { Button, Field } from "../../ui/parts";
 import { Frame } from "../frame";
 import { go } from "../go";
 import { isChief } from "../who";
-import { digestNow } from "./digest";
+import { sealNow } from "./digest";
 import { reason } from "./reasons";
 import { Signing, type Signed } from "./signing";
 
@@ -149,8 +149,8 @@ const gateName = (one: Held): string => (one.row === null ? one.gate : `${one.ga
 function Ready() {
   if (!isChief.value) return <p class="card card-go">{t("release.ask_chief")}</p>;
   const sign = async (signed: Signed) => {
-    const digest = digestNow();
-    if (await report({ kind: "released", ...signed, digest })) go("released", "", true);
+    const seal = sealNow();
+    if (await report({ kind: "released", ...signed, ...seal })) go("released", "", true);
   };
   return (
     <section class="card card-go stack">

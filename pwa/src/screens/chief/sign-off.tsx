@@ -10,7 +10,7 @@ import { go } from "../go";
 import { caseName } from "../names";
 import { isChief } from "../who";
 import { clock } from "../words";
-import { digestNow } from "./digest";
+import { sealNow } from "./digest";
 import { reason } from "./reasons";
 import { Signing, type Signed } from "./signing";
 
@@ -69,8 +69,8 @@ function grouped(held: readonly Held[]): Held[] {
 function Sign() {
   if (!isChief.value) return <p class="card card-go">{t("release.ask_chief")}</p>;
   const sign = async (signed: Signed) => {
-    const digest = digestNow();
-    await report({ kind: "signed_off", ...signed, digest }, { move: "load_out" });
+    const seal = sealNow();
+    await report({ kind: "signed_off", ...signed, ...seal }, { move: "load_out" });
   };
   return (
     <section class="card card-go stack">
