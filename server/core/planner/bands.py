@@ -66,7 +66,7 @@ class Pattern:
 
 @dataclass(frozen=True)
 class Problem:
-    """Kinds to be covered by rows of bands; lengths of vehicles bind only where there are several."""
+    """Kinds to be covered by rows of bands, in vehicles of these lengths and payloads."""
 
     kinds: tuple[Kind, ...]
     bands: tuple[Band, ...]

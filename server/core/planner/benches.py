@@ -1,4 +1,4 @@
-"""Every stack worth having: towers alone or two side by side, with all riders that they can take."""
+"""Every stack worth having: towers alone or two side by side, with riders on top."""
 
 from __future__ import annotations
 
@@ -115,7 +115,7 @@ class BenchFinder:
         self._arranged: dict[tuple[Sides, Numbers], tuple[Box, ...] | None] = {}
 
     def find(self, work: int) -> list[BenchType]:
-        """Return every stack that no other of the same floor includes; TooMany above `work` trials."""
+        """Return every stack that none of the same floor includes; TooMany above `work` trials."""
         self.work = work
         found: dict[BenchType, None] = {}
         towers = list(self._towers())
@@ -255,9 +255,7 @@ class BenchFinder:
         top = setting.towers[0].top
         key = setting.lids, tuple(self._shape(i, top) for i in riders)
         if key not in self._arranged:
-            self._arranged[key] = arrange(
-                setting.lids, tuple(self._flat(i, top) for i in riders)
-            )
+            self._arranged[key] = arrange(setting.lids, tuple(self._flat(i, top) for i in riders))
         boxes = self._arranged[key]
         if boxes is None:
             return False
@@ -301,9 +299,7 @@ class BenchFinder:
             if left[i]
             and self._near_drops([*base, i])
             and self._flat(i, towers[0].top)
-            and all(
-                wishes_agree(self.cases[i], case) for tower in towers for case in tower.cases
-            )
+            and all(wishes_agree(self.cases[i], case) for tower in towers for case in tower.cases)
         ]
         rank_of = {i: rank for rank, i in enumerate(able)}
         known: dict[Numbers, tuple[Setting, ...]] = {(): tuple(settings)}

@@ -35,19 +35,18 @@ def choose_rows(
     demand: Demand,
     patterns: Sequence[Pattern],
     *,
-    shorter_than: int | None,
     seconds: float,
     bound: float = 0.0,
     keep: Sequence[int] | None = None,
 ) -> Chosen:
-    """Pick whole rows of least total depth; `shorter_than` micrometres if given.
+    """Pick whole rows of least total depth.
 
     `bound` (in steps) ends the search as soon as it is met; `keep` lists the stacks that may be
     picked, where stacks are open.
     """
     sheet = Sheet()
     demand.write_rows(sheet)
-    columns = _pattern_columns(problem, demand, patterns, sheet, shorter_than)
+    columns = _pattern_columns(problem, demand, patterns, sheet)
     stacks: list[int] = []
     if isinstance(demand, OpenDemand):
         stacks = list(range(len(demand.benches)) if keep is None else keep)
@@ -78,13 +77,10 @@ def _pattern_columns(
     demand: Demand,
     patterns: Sequence[Pattern],
     sheet: Sheet,
-    shorter_than: int | None,
 ) -> int:
     """Write the rows of shared rows, lengths and payloads, and a column a pattern."""
     once = {
-        number: sheet.row(-INFINITE, 1.0)
-        for number, band in enumerate(problem.bands)
-        if band.once
+        number: sheet.row(-INFINITE, 1.0) for number, band in enumerate(problem.bands) if band.once
     }
     rooms = [sheet.row(-INFINITE, length // problem.step) for length in problem.lengths]
     loads = {
@@ -92,9 +88,6 @@ def _pattern_columns(
         for room, payload in enumerate(problem.payloads)
         if payload is not None
     }
-    total = None
-    if shorter_than is not None:
-        total = sheet.row(-INFINITE, (shorter_than - 1) // problem.step)
     for pattern in patterns:
         room = problem.bands[pattern.band].room
         depth = float(pattern.depth // problem.step)
@@ -105,8 +98,6 @@ def _pattern_columns(
         if room in loads:
             mass = sum(problem.kinds[kind].mass_g * n for kind, n in pattern.counts)
             entries.append((loads[room], mass / 1000))
-        if total is not None:
-            entries.append((total, depth))
         sheet.column(depth, entries, 1.0 if pattern.band in once else MOST_ROWS)
     return len(patterns)
 

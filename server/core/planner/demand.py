@@ -81,8 +81,7 @@ class OpenDemand(Demand):
     def write_columns(self, sheet: Sheet) -> None:
         """Write a column a stack, free of cost: the floor is paid by rows."""
         self.columns = [
-            sheet.column(0.0, self.entries(number), INFINITE)
-            for number in range(len(self.benches))
+            sheet.column(0.0, self.entries(number), INFINITE) for number in range(len(self.benches))
         ]
 
 
@@ -99,9 +98,7 @@ def open_demand(
         kind_of.append(kind)
         for twin, count in Counter(tower[0] for tower in bench.towers).items():
             bases[kind][twin] = max(bases[kind][twin], count)
-    most: list[int] = []
-    for kind in range(len(numbers)):
-        most.append(sum(twins[i].count for i in bases[kind]))
+    most = [sum(twins[i].count for i in bases[kind]) for kind in range(len(numbers))]
     kinds = [
         Kind(outline, lo, hi, rooms, most[index])  # type: ignore[arg-type]
         for (outline, lo, hi, rooms), index in numbers.items()

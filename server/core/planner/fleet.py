@@ -3,14 +3,35 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from itertools import combinations, islice
 
+from server.core.planner.explain import why_no_vehicle
 from server.core.planner.model import Load, Stack, Task
 from server.core.planner.shelf import shelve
 from server.core.planner.stacks import build_stacks
 from server.core.units import within
 from server.core.vehicle import Vehicle
+
+
+@dataclass(frozen=True)
+class Attempt:
+    """What one set of vehicles came to: its loads if all goes, and a bound on its floor length."""
+
+    loads: list[Load] | None
+    bound: int
+    impossible: bool = False
+
+    @property
+    def length(self) -> int:
+        """Floor length of the loads."""
+        return sum(load.length for load in self.loads or ())
+
+
+def too_small(task: Task) -> bool:
+    """Return whether some case goes in none of these vehicles."""
+    return any(why_no_vehicle(case, task) is not None for case in task.cases)
+
 
 MOST_SETS = 60  # sets of vehicles tried for each number of vehicles
 
@@ -24,7 +45,12 @@ def sets_of_vehicles(task: Task) -> Iterator[tuple[Vehicle, ...]]:
     )
     mass = sum(case.mass_g for case in task.cases)
     for count in range(1, len(ranked) + 1):
+        seen = set()
         for chosen in islice(combinations(ranked, count), MOST_SETS):
+            alike = tuple(replace(v, id=v.id if v.id in wished else "", name="") for v in chosen)
+            if alike in seen:
+                continue
+            seen.add(alike)
             payloads = [vehicle.payload_g for vehicle in chosen]
             known = [one for one in payloads if one is not None]
             enough = len(known) < count or within(mass, sum(known), len(task.cases))

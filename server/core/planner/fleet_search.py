@@ -6,13 +6,15 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
 from server.core.case import Case
-from server.core.planner.bands import fill_patterns, make_problem, sort_stacks
+from server.core.planner.bands import Pattern, fill_patterns, make_problem, sort_stacks
 from server.core.planner.benches import BenchFinder, TooMany
-from server.core.planner.demand import Demand, open_demand
+from server.core.planner.demand import Demand, OpenDemand, open_demand
 from server.core.planner.insert import insert_cases
 from server.core.planner.model import Line, Load, Stack, Task, length_of
 from server.core.planner.realise import realise
-from server.core.planner.search import Clock, Found, shortest_rows
+from server.core.planner.search import Found, shortest_rows
+from server.core.planner.stacks import build_stacks
+from server.core.planner.stop import Clock
 from server.core.planner.twins import Twins, find_twins
 from server.core.vehicle import Vehicle
 
@@ -57,6 +59,14 @@ class FleetSearch:
         self.best = Best()
         self.bind = len(task.vehicles) > 1
 
+    def run(self, first: list[list[Line]] | None) -> None:
+        """Search from a first answer on: rows of ready stacks, then stacks and rows as one."""
+        self.best.rooms = first
+        self.rows_of(build_stacks(self.task))
+        self.jointly(fine=False)
+        if not (self.best.proven or self.best.impossible or self.clock.over()):
+            self.jointly(fine=True)
+
     def take(self, rooms: list[list[Line]]) -> bool:
         """Keep rows if they are shorter and lawful."""
         length = sum(length_of(lines) for lines in rooms)
@@ -73,8 +83,9 @@ class FleetSearch:
         """Find the shortest rows for stacks as they are."""
         kinds, members = sort_stacks(self.vehicles, stacks)
         problem = make_problem(self.vehicles, kinds)
-        part = self.clock.part(0.25)
-        found = shortest_rows(problem, Demand(problem), part, bind_lengths=self.bind)
+        found = shortest_rows(
+            problem, Demand(problem), self.clock.part(0.25), bind_lengths=self.bind
+        )
         if found.chosen is not None and found.chosen.rows:
             self.take(fill_patterns(problem, found.chosen.rows, members))
 
@@ -108,7 +119,8 @@ class FleetSearch:
         )
         return found
 
-    def _realise(self, demand, rows, stacks) -> None:
+    def _realise(self, demand: OpenDemand, rows: Sequence[Pattern], stacks: Sequence[int]) -> None:
+        """Take the rows chosen, if real masses allow them."""
         rooms, left = realise(self.task, demand, rows, stacks)
         if left:
             rooms, left = self._insert(rooms, left)

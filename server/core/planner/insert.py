@@ -20,7 +20,9 @@ def insert_cases(
     left = []
     for case in cases:
         for index, line in enumerate(rows):
-            changed = with_case(task, line, case, width) if _drops_allow(rows, index, case) else None
+            changed = (
+                with_case(task, line, case, width) if _drops_allow(rows, index, case) else None
+            )
             if changed is not None:
                 rows[index] = changed
                 break

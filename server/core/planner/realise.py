@@ -62,7 +62,7 @@ def _hand_out(demand: OpenDemand, seats: Sequence[Seat]) -> None:
     waiting = [list(twins.members) for twins in demand.twins]
     for seat in seats:
         seat.towers = [[waiting[tower[0]].pop(0)] for tower in seat.bench.towers]
-    tight = sorted(seats, key=lambda seat: _spare(seat))
+    tight = sorted(seats, key=_spare)
     # Cases that bear others come first: without them what they carry would hang in the air.
     for seat in tight:
         for tower, numbers in zip(seat.towers, seat.bench.towers, strict=True):

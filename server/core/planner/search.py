@@ -11,8 +11,9 @@ from server.core.planner.choose import Chosen, choose_rows, promising, promising
 from server.core.planner.demand import Demand, OpenDemand
 from server.core.planner.master import TOLERANCE, Priced, price_out
 from server.core.planner.pricing import Pricer
+from server.core.planner.stop import Clock
 
-FIRST_RING = 400
+FIRST_RING = 0.5  # steps of reduced cost
 LAST_RING = 40_000
 
 
@@ -31,22 +32,6 @@ class Found:
     def proven(self) -> bool:
         """Return whether no shorter rows exist for the demand."""
         return self.chosen is not None and self.chosen.length <= self.bound
-
-
-@dataclass
-class Clock:
-    """How much time is left; `left` is asked between the steps of the search."""
-
-    left: Callable[[], float]
-
-    def over(self) -> bool:
-        """Return whether the time is used up."""
-        return self.left() <= 0
-
-    def part(self, share: float) -> Clock:
-        """Return a clock for a share of the time that is left now."""
-        kept = self.left() * (1 - share)
-        return Clock(lambda: self.left() - kept)
 
 
 def shortest_rows(
@@ -72,13 +57,17 @@ def shortest_rows(
     bound = problem.next_sum(ceil(priced.bound - TOLERANCE)) * problem.step
     if at_most is not None and bound >= at_most:
         return Found(None, bound)
-    rings = _Rings(problem, demand, priced, pricers, clock, at_most)
+    rings = _Rings(problem, demand, priced, pricers, clock=clock, at_most=at_most)
     rings.heard = heard
     return rings.search(bound)
 
 
 class _Rings:
-    """Rows of low reduced cost first, then all that a shorter choice could use."""
+    """Whole rows over patterns and stacks of low reduced cost first, then over wider rings.
+
+    A choice of total depth T uses nothing of a reduced cost above T less the bound in fractions;
+    so whatever lies outside a closed ring is at least as long as the bound plus the ring.
+    """
 
     def __init__(
         self,
@@ -86,6 +75,7 @@ class _Rings:
         demand: Demand,
         priced: Priced,
         pricers: Sequence[Pricer],
+        *,
         clock: Clock,
         at_most: int | None,
     ) -> None:
@@ -97,34 +87,39 @@ class _Rings:
         self.heard: Heard | None = None
 
     def search(self, bound: int) -> Found:
-        """Widen the ring until the best is proven, nothing more can improve it, or time is up."""
-        step = self.problem.step
-        seeds = dict.fromkeys(self.priced.patterns)
-        self._try([*seeds], None, bound, self.clock.left() / 4)
-        ring, most = 0.0, FIRST_RING
-        while not self.clock.over() and not self._done(bound):
-            gap = self._gap()
-            patterns = None
-            if gap is not None:
-                patterns = promising(self.problem, self.priced, self.pricers, gap, most)
-            if patterns is not None:
-                keep = self._stacks(gap)
-                chosen = self._try(patterns, keep, bound, self.clock.left())
-                if chosen.closed:
-                    # Nothing of the whole ring is shorter: what is in hand is the shortest.
-                    bound = max(bound, self._in_hand() or bound)
-                    break
-                if self.clock.over():
-                    break
-            ring = self._narrow(most, ring)
-            patterns = promising(self.problem, self.priced, self.pricers, ring, LAST_RING) or []
-            merged = [*dict.fromkeys([*seeds, *patterns])]
-            self._try(merged, None, bound, self.clock.left() / 3)
-            most *= 4
-            if most > LAST_RING:
+        """Widen the ring until the best is proven, the ring is too wide, or time is up."""
+        ring = 0.0
+        while not self.clock.over():
+            patterns = promising(self.problem, self.priced, self.pricers, ring, LAST_RING)
+            if patterns is None:
                 break
-        del step
+            closed = self._try(patterns, ring, bound)
+            if closed:
+                outside = self._round_up(self.priced.bound + ring)
+                bound = max(bound, min(outside, self._in_hand() or outside))
+            length = self._in_hand()
+            if length is not None and length <= bound:
+                break
+            ring = self._next_ring(ring, length, closed=closed)
+            if ring < 0:
+                break
         return Found(self.best, bound)
+
+    def _next_ring(self, ring: float, length: int | None, *, closed: bool) -> float:
+        """Return the next ring, at most what a shorter choice could use; below zero: none."""
+        if not closed and ring > 0:
+            return -1.0
+        wider = 2 * ring or FIRST_RING
+        if length is not None:
+            # A shorter choice is at least a step shorter.
+            enough = length / self.problem.step - 1 - self.priced.bound + 1e-3
+            if ring >= enough:
+                return -1.0
+            wider = min(wider, max(enough, 0.0))
+        return wider
+
+    def _round_up(self, steps: float) -> int:
+        return self.problem.next_sum(ceil(steps - TOLERANCE)) * self.problem.step
 
     def _in_hand(self) -> int | None:
         lengths = [self.best.length] if self.best else []
@@ -132,45 +127,25 @@ class _Rings:
             lengths.append(self.at_most)
         return min(lengths, default=None)
 
-    def _gap(self) -> float | None:
-        """Return the reduced cost that a row of a shorter choice may have, in steps."""
-        length = self._in_hand()
-        if length is None:
-            return None
-        return float((length - 1) // self.problem.step) - self.priced.bound
-
-    def _done(self, bound: int) -> bool:
-        length = self._in_hand()
-        return length is not None and length <= bound
-
-    def _stacks(self, gap: float | None) -> list[int] | None:
-        if gap is None or not isinstance(self.demand, OpenDemand):
-            return None
-        return promising_stacks(self.demand, self.priced, gap)
-
-    def _narrow(self, most: int, last: float) -> float:
-        """Return the widest ring of at most `most` patterns, by halving."""
-        low, high = last, max(last * 2, (self._gap() or 16.0))
-        for _ in range(6):
-            middle = (low + high) / 2
-            listed = promising(self.problem, self.priced, self.pricers, middle, most)
-            low, high = (low, middle) if listed is None else (middle, high)
-        return low
-
-    def _try(
-        self, patterns: list[Pattern], keep: list[int] | None, bound: int, seconds: float
-    ) -> Chosen:
+    def _try(self, patterns: Sequence[Pattern], ring: float, bound: int) -> bool:
+        """Pick whole rows of one ring; return whether nothing shorter is left in it."""
+        keep = None
+        if isinstance(self.demand, OpenDemand):
+            keep = promising_stacks(self.demand, self.priced, ring)
+        merged = dict.fromkeys(patterns)
+        if ring == 0:
+            merged.update(dict.fromkeys(self.priced.patterns))
         chosen = choose_rows(
             self.problem,
             self.demand,
-            patterns,
-            shorter_than=self._in_hand(),
-            seconds=min(seconds, self.clock.left()),
+            [*merged],
+            seconds=self.clock.left() * (0.3 if ring == 0 else 0.7),
             bound=bound / self.problem.step,
             keep=keep,
         )
-        if chosen.rows is not None:
+        length = self._in_hand()
+        if chosen.rows is not None and (length is None or chosen.length < length):
             self.best = chosen
             if self.heard is not None:
                 self.heard(chosen.rows, chosen.stacks)
-        return chosen
+        return chosen.closed

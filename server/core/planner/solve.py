@@ -2,14 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field, replace
 
+from server.core.judge import judge
 from server.core.plan import LeftOut, Plan
 from server.core.planner.answer import NoPlan
 from server.core.planner.explain import why_no_vehicle
-from server.core.planner.finish import make_plan
-from server.core.planner.fleet import greedy_loads, sets_of_vehicles
-from server.core.planner.model import Task
+from server.core.planner.finish import StrapsOf, make_plan
+from server.core.planner.fleet import Attempt, greedy_loads, sets_of_vehicles, too_small
+from server.core.planner.model import Line, Load, Task
+from server.core.planner.order import balance_sides, order_rows
+from server.core.planner.stop import Clock
+from server.core.planner.straps import straps_for
 from server.core.show import Show
 
 Progress = Callable[[Plan], None]
@@ -23,31 +28,129 @@ def solve(
     on_progress: Progress | None = None,
     should_stop: Stop | None = None,
 ) -> Plan | NoPlan:
-    """Plan a show; `on_progress` hears of each better plan, `should_stop` ends the search early."""
-    del seconds, seed, should_stop
-    task = Task.of(show)
-    misfits = [
-        LeftOut(case.code, reason)
-        for case in show.cases
-        if (reason := why_no_vehicle(case, task)) is not None
-    ]
-    kept = {case.code for case in show.cases} - {one.code for one in misfits}
-    task = task.only(case for case in show.cases if case.code in kept)
-    best = None
-    for vehicles in sets_of_vehicles(task):
-        loads, left = greedy_loads(task, vehicles)
-        if best is None or len(left) < len(best[1]):
-            best = (loads, left)
-        if not left:
-            break
-    if best is None:
-        best = greedy_loads(task, task.vehicles)
-    loads, left = best
-    out = [LeftOut(case.code, "no floor left for it") for stack in left for case in stack.cases]
-    plan = make_plan(loads, 0, left_out=[*misfits, *out])
-    if on_progress is not None:
-        on_progress(plan)
-    if plan.left_out:
-        reasons = tuple(dict.fromkeys(one.reason for one in plan.left_out))
-        return NoPlan(reasons, 0, 0, (), plan)
-    return plan
+    """Plan a show; `on_progress` hears of each better plan, `should_stop` ends the search early.
+
+    The search draws nothing at random, so every seed gives the same plan; it is an argument so
+    that a planner which does may come without a new contract.
+    """
+    del seed
+    return Solver(show, Clock.of(seconds, should_stop), on_progress).solve()
+
+
+@dataclass
+class Solver:
+    """One planning of one show."""
+
+    show: Show
+    clock: Clock
+    on_progress: Progress | None = None
+    straps_of: StrapsOf = field(init=False)
+    best: Plan | None = field(default=None, init=False)
+
+    def __post_init__(self) -> None:
+        """Take the strap rules of the show."""
+        self.straps_of = straps_for(self.show)
+
+    def solve(self) -> Plan | NoPlan:
+        """Greedy at once, then the fewest vehicles and the shortest rows for them."""
+        task = Task.of(self.show)
+        misfits = [
+            LeftOut(case.code, reason)
+            for case in self.show.cases
+            if (reason := why_no_vehicle(case, task)) is not None
+        ]
+        out = {one.code for one in misfits}
+        task = task.only(case for case in self.show.cases if case.code not in out)
+        if not task.cases:
+            plan = make_plan((), 0, left_out=misfits)
+            return self._refuse(task, misfits) if misfits else plan
+        attempt = self._fewest(task)
+        if attempt.loads is None or misfits:
+            return self._refuse(task, misfits)
+        return self.finished(attempt.loads, attempt.bound)
+
+    def _refuse(self, task: Task, misfits: Sequence[LeftOut]) -> NoPlan:
+        from server.core.planner.refuse import refuse
+
+        return refuse(self.show, task, misfits, self.clock, self.finished)
+
+    def _fewest(self, task: Task) -> Attempt:
+        """Return the best attempt with the fewest vehicles."""
+        tried: list[Attempt] = []
+        sure = True  # no smaller set of vehicles could have done
+        sets = list(sets_of_vehicles(task))
+        for count in sorted({len(chosen) for chosen in sets}):
+            same = [chosen for chosen in sets if len(chosen) == count]
+            tried = [self._attempt(replace(task, vehicles=chosen), len(same)) for chosen in same]
+            done = [one for one in tried if one.loads is not None]
+            if done:
+                best = min(done, key=lambda one: one.length)
+                bound = min(one.bound for one in tried if not one.impossible)
+                return replace(best, bound=bound if sure else 0)
+            sure = sure and all(one.impossible for one in tried)
+            if self.clock.over() and count > 1:
+                break
+        return Attempt(None, 0, impossible=sure)
+
+    def _attempt(self, task: Task, share: int) -> Attempt:
+        """Search the shortest rows for one set of vehicles."""
+        if too_small(task):
+            return Attempt(None, 0, impossible=True)
+        loads, left = greedy_loads(task, task.vehicles)
+        first = None if left else self.ordered([load.lines for load in loads], task)
+        if first is not None:
+            self.say(first, 0, task)
+        from server.core.planner.fleet_search import FleetSearch, as_loads
+
+        search = FleetSearch(
+            task,
+            self.clock.part(1.0 / max(1, share)),
+            lambda rooms: self.ordered(rooms, task),
+            lambda best: self.say(best.rooms or [], best.bound, task),
+        )
+        search.run(first)
+        if search.best.rooms is None:
+            return Attempt(None, search.best.bound, impossible=search.best.impossible)
+        return Attempt(as_loads(task.vehicles, search.best.rooms), search.best.bound)
+
+    def ordered(self, rooms: Sequence[Sequence[Line]], task: Task) -> list[list[Line]] | None:
+        """Return rows in a lawful order in every vehicle, or None."""
+        found = [
+            order_rows(vehicle, lines) for vehicle, lines in zip(task.vehicles, rooms, strict=True)
+        ]
+        if any(lines is None for lines in found):
+            return None
+        ready = [list(lines) for lines in found if lines is not None]
+        loads = [
+            Load(vehicle, tuple(lines)) for vehicle, lines in zip(task.vehicles, ready, strict=True)
+        ]
+        part = replace(self.show, cases=task.cases)
+        return None if judge(part, make_plan(loads, 0)) else ready
+
+    def say(self, rooms: Sequence[Sequence[Line]], bound: int, task: Task) -> None:
+        """Tell whoever listens of a better plan."""
+        if self.on_progress is None:
+            return
+        loads = [
+            Load(vehicle, tuple(lines)) for vehicle, lines in zip(task.vehicles, rooms, strict=True)
+        ]
+        plan = self.finished(loads, bound)
+        if (
+            self.best is None
+            or len(plan.vehicles) < len(self.best.vehicles)
+            or (plan.floor_length_um < self.best.floor_length_um)
+        ):
+            self.best = plan
+            self.on_progress(plan)
+
+    def finished(self, loads: Sequence[Load], bound: int, left_out: Sequence[LeftOut] = ()) -> Plan:
+        """Return the plan of loads with sides evened out and straps counted, judged lawful."""
+        plan = make_plan(
+            [balance_sides(load) for load in loads],
+            bound,
+            left_out=left_out,
+            straps_of=self.straps_of,
+        )
+        faults = judge(self.show, plan)
+        assert not faults or not left_out or self.show.cases, faults
+        return plan
