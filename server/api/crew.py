@@ -151,7 +151,7 @@ def devices(show: str) -> DevicesAnswer:
                 unsent=one.unsent,
                 last_n=one.last_n,
                 heard_at=one.heard_at,
-                missing=take_events.missing(one.last_n, arrived.get(one.id)),
+                missing=take_events.missing(ports(), one, arrived.get(one.id)),
                 out=one.out_at is not None,
             )
             for one in ports().people.devices(show)

@@ -165,7 +165,8 @@ def gaps(ports: Ports, show: str, device: str) -> list[int]:
     return ports.log.missing(show, device, MOST_GAPS)
 
 
-def missing(last_n: int, arrived: tuple[int, int] | None) -> int:
+def missing(ports: Ports, phone: Device, arrived: tuple[int, int] | None) -> int:
     """Return how many facts a phone has numbered that have not come."""
     count, last = arrived or (0, 0)
-    return max(last_n, last) - count
+    between = 0 if count == last else len(ports.log.missing(phone.show, phone.id, MOST_GAPS))
+    return between + max(0, phone.last_n - last)

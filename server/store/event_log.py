@@ -7,6 +7,7 @@ from 202 would never get 201.
 
 from __future__ import annotations
 
+import json
 from collections.abc import Iterable, Sequence
 from typing import Final
 
@@ -126,13 +127,19 @@ class EventLog:
         return {device: (count, last) for device, count, last in db.session.execute(asked)}
 
     def missing(self, show: str, device: str, most: int) -> list[int]:
-        """Return numbers of a phone that never came although later ones did, lowest first."""
+        """Return numbers of a phone that never came although later ones did, lowest first.
+
+        Those that the phone itself withdrew are not waited for.
+        """
         of_phone = (EventRow.show_id == show, EventRow.device == device)
         asked = select(func.count(func.distinct(EventRow.n)), func.max(EventRow.n)).where(*of_phone)
         count, last = db.session.execute(asked).one()
         if count == (last or 0):
             return []
         there = set(db.session.scalars(select(EventRow.n).where(*of_phone)))
+        withdrawn = select(EventRow.document).where(*of_phone, EventRow.kind == "withdrawn")
+        for document in db.session.scalars(withdrawn):
+            there.update(json.loads(document)["body"]["numbers"])
         return [n for n in range(1, last) if n not in there][:most]
 
     def last_seen(self) -> dict[str, str]:

@@ -132,6 +132,18 @@ def test_missing_numbers_of_a_phone_are_asked_for_again(bench: Bench) -> None:
     assert bo.tell(facts[2])["gaps"] == [2] and bo.tell(facts[1])["gaps"] == []
 
 
+def test_nobody_waits_for_numbers_that_a_phone_withdrew(bench: Bench) -> None:
+    bo, ana = bench.phone("Bo"), bench.phone("Ana", chief=True)
+    bad = bo.fact(on("BL-002-C"), vehicle="T9")
+    assert bo.tell(bad, bo.fact(on("BL-003-A")))["gaps"] == [1]
+    assert bo.tell(bo.fact({"kind": "withdrawn", "numbers": [1]}))["gaps"] == []
+    heard = {one["device"]: one for one in ana.read("/api/shows/demo/devices")}
+    assert heard["device-bo"]["missing"] == 0
+    bo.post("/api/shows/demo/heartbeat", {"device": bo.device, "unsent": 2, "last_n": 5})
+    heard = {one["device"]: one for one in ana.read("/api/shows/demo/devices")}
+    assert heard["device-bo"]["missing"] == 2 and heard["device-bo"]["unsent"] == 2
+
+
 def test_a_second_release_is_refused_until_the_first_is_recalled(bench: Bench) -> None:
     ana = bench.phone("Ana", chief=True)
     first = ana.fact(RELEASE)

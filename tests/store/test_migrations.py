@@ -33,7 +33,7 @@ def test_migrations_are_one_line_without_branches() -> None:
     heads, before = set(), set()
     for file in sorted((MIGRATIONS / "versions").glob("*.py")):
         scope: dict[str, str | None] = {}
-        exec(compile(file.read_text(encoding="utf-8"), str(file), "exec"), scope)  # type: ignore[arg-type]
+        exec(compile(file.read_text(encoding="utf-8"), str(file), "exec"), scope)
         assert file.name.startswith(f"{scope['revision']}_")
         assert scope["down_revision"] not in before, file.name
         before.add(scope["down_revision"])
