@@ -78,8 +78,8 @@ def _advance(clock: Clock, now: int, other: tuple[int, int] | None) -> Clock:
         counts.append(other[1])
     count = max(counts) + 1
     if count > MOST_COUNT:
-        return replace(clock, ms=ms + 1, count=0)
-    return replace(clock, ms=ms, count=count)
+        ms, count = ms + 1, 0
+    return Clock(ms, count, clock.offset, clock.anchor)
 
 
 def hlc_text(clock: Clock, device: str) -> str:

@@ -116,7 +116,7 @@ class Night:
         request = phone.ask(self.world.now)
         if request is not None:
             self.links[phone.who.device].carry(request, lambda got: self.serve(phone, got))
-        self.world.later(self.random.randint(500, 4_000), lambda: self.sync(phone))
+        self.world.later(self.random.randint(1_000, 8_000), lambda: self.sync(phone))
 
     def cut(self, phone: Phone) -> None:
         """Take the link away for a while, or bring it back."""
