@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import json
+import shutil
 from collections.abc import Callable
+from pathlib import Path
 
-from playwright.sync_api import Route
+from playwright.sync_api import Route, expect
 
 from tests.browser.phone import Phone
 from tests.browser.serving import Server
@@ -82,3 +85,54 @@ def test_two_tabs_of_one_phone_share_numbers_and_one_outbox(server: Server, phon
     phone.until(lambda: not phone.outbox(), "all sent by whichever tab leads")
     assert sorted(event["n"] for event in phone.events()) == [1, 2, 3, 4, 5, 6]
     assert phone.codes() == codes[:6]
+
+
+def test_a_server_restored_from_a_backup_gets_back_what_it_lost(
+    server: Server, phone: Phone, tmp_path: Path
+) -> None:
+    phone.join(server.join_code)
+    phone.work()
+    codes = phone.load()
+    server.stop()
+    shutil.copytree(server.folder, tmp_path / "backup")
+    server.start()
+    for code in codes[:3]:
+        phone.scan(code)
+    phone.until(lambda: not phone.outbox(), "three events sent", 30)
+    server.stop()
+    shutil.rmtree(server.folder)
+    shutil.copytree(tmp_path / "backup", server.folder)
+    server.start()
+    phone.scan(codes[3])
+    phone.online()
+    phone.until(lambda: not phone.outbox(), "everything offered again", 30)
+    phone.until(
+        lambda: sorted(row["seq"] or 0 for row in phone.held("log")) == [1, 2, 3, 4],
+        "four events, numbered anew",
+    )
+
+
+def test_what_the_server_will_never_take_leaves_the_outbox_and_counts_nowhere(
+    server: Server, phone: Phone
+) -> None:
+    phone.join(server.join_code)
+    phone.work()
+    codes = phone.load()
+
+    def spoil(route: Route) -> None:
+        body = json.loads(route.request.post_data or "{}")
+        for event in body.get("events", []):
+            event["show"] = "nowhere"
+        route.continue_(post_data=json.dumps(body))
+
+    phone.page.context.route("**/api/shows/*/events", spoil)
+    phone.scan(codes[0])
+    phone.until(lambda: len(phone.held("refused")) == 1, "the spoilt event refused")
+    phone.page.context.unroute("**/api/shows/*/events")
+    assert phone.outbox() == []
+    # it is as if it had never been said: the same case may be scanned once more
+    assert phone.scan(codes[0]) == "right"
+    phone.until(lambda: not phone.outbox(), "the good event sent")
+    assert len(phone.held("refused")) == 1
+    phone.open("link")
+    expect(phone.page.locator(".card-hold")).to_contain_text("another show")

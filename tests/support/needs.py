@@ -30,6 +30,19 @@ def want_chromium() -> None:
         )
 
 
+def want_engines() -> None:
+    """Install Firefox and WebKitGTK through apt where permitted; without them their tests skip."""
+    tools = ("firefox-esr", "WebKitWebDriver", "xvfb-run", "dbus-run-session")
+    if all(map(shutil.which, tools)):
+        return
+    packages = ("firefox-esr", "webkit2gtk-driver", "xvfb", "dbus")
+    if not apt_install(packages):
+        say(
+            "Some of the tests in Firefox and WebKitGTK are skipped: install the packages "
+            f"{', '.join(packages)} (apt-get install {' '.join(packages)})."
+        )
+
+
 def find_postgres() -> Path | None:
     """Return the folder of initdb and postgres, the newest version first."""
     folders = [Path(found).parent for found in filter(None, [shutil.which("initdb")])]

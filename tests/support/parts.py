@@ -13,7 +13,7 @@ from server.bootstrap.client import build_client, client_packages
 from server.bootstrap.environment import inside
 from server.bootstrap.places import PWA, PYTHON, ROOT, STATE, say
 from tests.support.counts import Counts, node_counts, pytest_counts
-from tests.support.needs import want_chromium, want_postgres
+from tests.support.needs import want_chromium, want_engines, want_postgres
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,9 +68,10 @@ def store() -> Outcome:
 
 
 def browser() -> Outcome:
-    """Whole evenings in Chromium at phone size."""
+    """Whole evenings in Chromium at phone size, the offline start in two further engines."""
     build_client()
     want_chromium()
+    want_engines()
     return pytest("browser", ["tests/browser"])
 
 

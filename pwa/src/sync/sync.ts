@@ -1,6 +1,6 @@
 /** When to speak with the server: at once after a scan, on every sign of life, later after failures. */
 import { devices, link, notes, refused, session, unsent } from "../model/signals";
-import { freshBundle, takeIn } from "../model/evening";
+import { freshBundle, takeIn, takeOut } from "../model/evening";
 import { hearClock } from "../store/meta";
 import { cursorOf } from "../store/log";
 import { refusedEvents, unsentCount } from "../store/outbox";
@@ -92,8 +92,12 @@ async function exchangeAll(show: string, device: string): Promise<void> {
       clock_ahead: ahead === null ? link.value.clock_ahead : Math.round(ahead / 1000),
     };
     if (round.notes.length > 0) notes.value = round.notes;
-    if (round.refused > 0) refused.value = await refusedEvents();
-    await takeIn(round.came);
+    if (round.refused > 0) {
+      refused.value = await refusedEvents();
+      // what the server will never take counts nowhere, nor here
+      takeOut(refused.value.map(({ id }) => id));
+    }
+    takeIn(round.came);
     unsent.value = await unsentCount();
     more = round.more;
   }
