@@ -9,7 +9,7 @@ import highspy
 
 from server.core.planner.bands import Pattern, Problem
 from server.core.planner.demand import Demand, OpenDemand
-from server.core.planner.master import Priced
+from server.core.planner.master import Priced, price_of_leaving
 from server.core.planner.pricing import Pricer
 from server.core.planner.sheet import INFINITE, Sheet, quiet_model
 
@@ -52,6 +52,7 @@ def choose_rows(
         stacks = list(range(len(demand.benches)) if keep is None else keep)
         for number in stacks:
             sheet.column(0.0, demand.entries(number), MOST_ROWS)
+        demand.write_leaving(sheet, price_of_leaving(problem))
     if not columns:
         return Chosen(None, (), closed=True)
     model = quiet_model()
@@ -67,7 +68,7 @@ def choose_rows(
     if model.getInfo().primal_solution_status != 2 or not values:
         return Chosen(None, (), closed)
     rows = [pattern for pattern, n in zip(patterns, values, strict=False) for _ in range(n)]
-    picked = values[len(patterns) :]
+    picked = values[len(patterns) : len(patterns) + len(stacks)]
     chosen = [number for number, n in zip(stacks, picked, strict=True) for _ in range(n)]
     return Chosen(tuple(rows), tuple(chosen), closed)
 

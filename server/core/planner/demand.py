@@ -14,12 +14,20 @@ from server.core.vehicle import Vehicle
 
 
 class Demand:
-    """Each kind covered as often as it stands there."""
+    """Each kind covered as often as it stands there.
+
+    `must` are the rows that a stand-in may meet in fractions, at `stand_in_costs` times a price no
+    row can have.
+    """
 
     def __init__(self, problem: Problem) -> None:
         self.problem = problem
         self.kind_row: list[int] = []
         self.must: list[int] = []
+
+    def stand_in_costs(self) -> list[float]:
+        """Return the cost of each stand-in beside the others."""
+        return [1.0] * len(self.must)
 
     def write_rows(self, sheet: Sheet) -> None:
         """Write one row a kind."""
@@ -42,6 +50,14 @@ class Cut:
         return sum(any(i in self.among for i in tower) for tower in bench.towers)
 
 
+@dataclass(frozen=True)
+class Leave:
+    """Cases may stay behind: what leaving one of each twins costs, and the mass that must stay."""
+
+    costs: Sequence[float]
+    over_g: int = 0
+
+
 @dataclass
 class OpenDemand(Demand):
     """Each case covered once, by stacks that are chosen together with the rows.
@@ -54,6 +70,7 @@ class OpenDemand(Demand):
     benches: Sequence[BenchType]
     kind_of: Sequence[int]
     cuts: Sequence[Cut] = field(default_factory=tuple)
+    leave: Leave | None = None
     kind_row: list[int] = field(default_factory=list)
     must: list[int] = field(default_factory=list)
     columns: list[int] = field(default_factory=list)
@@ -64,6 +81,19 @@ class OpenDemand(Demand):
         self.must = [sheet.row(float(one.count), INFINITE) for one in self.twins]
         self.bear = [sheet.row(-INFINITE, float(one.count)) for one in self.twins]
         self.cut_rows = [sheet.row(float(cut.least), INFINITE) for cut in self.cuts]
+
+    def stand_in_costs(self) -> list[float]:
+        """Return what it costs to leave one of each twins."""
+        return [1.0] * len(self.must) if self.leave is None else list(self.leave.costs)
+
+    def write_leaving(self, sheet: Sheet, dear: float) -> None:
+        """Write a column for leaving each twins behind, last of all columns."""
+        if self.leave is None:
+            return
+        payload = sheet.row(self.leave.over_g / 1000, INFINITE)
+        for row, cost, twins in zip(self.must, self.leave.costs, self.twins, strict=True):
+            entries = [(row, 1.0), (payload, twins.heavy.mass_g / 1000)]
+            sheet.column(dear * cost, entries, float(twins.count))
 
     def entries(self, number: int) -> list[tuple[int, float]]:
         """Return the entries of a stack's column."""

@@ -54,8 +54,11 @@ class Master:
             for room, length in enumerate(problem.lengths if bind_lengths else ())
         }
         # A stand-in meets one unit of demand at a price no row can have.
-        dear = 10.0 * sum(max(d for _, d in k.outline) for k in problem.kinds) / problem.step
-        self.stand_ins = [sheet.column(dear, [(row, 1.0)], INFINITE) for row in demand.must]
+        dear = price_of_leaving(problem)
+        self.stand_ins = [
+            sheet.column(dear * cost, [(row, 1.0)], INFINITE)
+            for row, cost in zip(demand.must, demand.stand_in_costs(), strict=True)
+        ]
         demand.write_columns(sheet)
         self.model = quiet_model()
         self.model.passModel(sheet.model(whole=False))
@@ -104,6 +107,16 @@ class Master:
             rows=prices,
             missing=sum(values[column] for column in self.stand_ins),
         )
+
+
+def price_of_leaving(problem: Problem) -> float:
+    """Return a price above that of all rows together, in steps."""
+    return (
+        10.0
+        + 2.0
+        * sum(kind.count * max(d for _, d in kind.outline) for kind in problem.kinds)
+        / problem.step
+    )
 
 
 def price_out(

@@ -246,8 +246,17 @@ class Task:
         """Longest floor of the task."""
         return max(vehicle.length_um for vehicle in self.vehicles)
 
+    @cached_property
+    def _known_ways(self) -> dict[str, tuple[Way, ...]]:
+        return {}
+
     def ways(self, case: Case) -> tuple[Way, ...]:
         """Return each lawful way in which a case may stand in at least one vehicle."""
+        if case.code not in self._known_ways:
+            self._known_ways[case.code] = self._ways(case)
+        return self._known_ways[case.code]
+
+    def _ways(self, case: Case) -> tuple[Way, ...]:
         found: dict[tuple[int, int, int], Way] = {}
         rooms = [v for v in self.vehicles if case.vehicle in (None, v.id)]
         for stance in case.stances:

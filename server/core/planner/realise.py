@@ -32,11 +32,10 @@ class Seat:
 def realise(
     task: Task, demand: OpenDemand, rows: Sequence[Pattern], picked: Sequence[int]
 ) -> tuple[list[list[Line]], list[Case]]:
-    """Return the rows of each vehicle, and the cases whose masses found no lid."""
+    """Return the rows of each vehicle, and the cases that found no place in them."""
     seats = [Seat(demand.benches[number]) for number in picked]
-    _hand_out(demand, seats)
+    left = _hand_out(demand, seats)
     stacks: dict[int, list[Stack]] = defaultdict(list)
-    left: list[Case] = []
     for number, seat in zip(picked, seats, strict=True):
         if not seat.towers:
             continue
@@ -57,8 +56,11 @@ def _give_up(seat: Seat) -> Case:
     return max(seat.towers, key=len).pop()
 
 
-def _hand_out(demand: OpenDemand, seats: Sequence[Seat]) -> None:
-    """Give cases to stacks: the heaviest at the bottom, the lightest where lids are weakest."""
+def _hand_out(demand: OpenDemand, seats: Sequence[Seat]) -> list[Case]:
+    """Give cases to stacks: the heaviest at the bottom, the lightest where lids are weakest.
+
+    Returns the cases that no stack calls for: those that are left behind on purpose.
+    """
     waiting = [list(twins.members) for twins in demand.twins]
     for seat in seats:
         seat.towers = [[waiting[tower[0]].pop(0)] for tower in seat.bench.towers]
@@ -75,7 +77,7 @@ def _hand_out(demand: OpenDemand, seats: Sequence[Seat]) -> None:
         for number, count in Counter(seat.bench.riders).items():
             for _ in range(min(count, len(waiting[number]))):
                 seat.riders.append(waiting[number].pop())
-    assert not any(waiting), "every case has a place in some stack"
+    return [case for group in waiting for case in group]
 
 
 def _spare(seat: Seat) -> float:

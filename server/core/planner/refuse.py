@@ -1,28 +1,162 @@
-"""What to answer when not everything can go."""
+"""What to answer when not everything can go: why, how much is short, what to leave."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
 
+from server.core.case import Case
 from server.core.plan import LeftOut, Plan
-from server.core.planner.answer import NoPlan
+from server.core.planner.answer import NoPlan, WayOut
+from server.core.planner.conflict import explain_axles
+from server.core.planner.finish import make_plan
 from server.core.planner.fleet import greedy_loads
-from server.core.planner.model import Load, Task
+from server.core.planner.fleet_search import FleetSearch, as_loads
+from server.core.planner.leave import (
+    Cost,
+    Rest,
+    fewest,
+    least_wanted,
+    leaver,
+    lightest,
+    smallest,
+)
+from server.core.planner.model import Line, Load, Task
+from server.core.planner.order import order_rows
 from server.core.planner.stop import Clock
 from server.core.show import Show
+from server.core.units import from_g, from_um
+
+CRITERIA: tuple[tuple[str, Cost], ...] = (
+    ("fewest cases", fewest),
+    ("least mass", lightest),
+    ("least floor", smallest),
+    ("least wanted", least_wanted),
+)
+ENDLESS = 20  # times its length: a vehicle that is long enough for anything
 
 
-def refuse(
-    show: Show,
-    task: Task,
-    misfits: Sequence[LeftOut],
-    clock: Clock,
-    finished: Callable[[Sequence[Load], int, Sequence[LeftOut]], Plan],
-) -> NoPlan:
-    """Return reasons, what is short, ways out, and the best plan of what can go."""
-    del show, clock
-    loads, left = greedy_loads(task, task.vehicles)
-    out = [LeftOut(case.code, "no floor left for it") for stack in left for case in stack.cases]
-    plan = finished(loads, 0, [*misfits, *out])
-    reasons = tuple(dict.fromkeys(one.reason for one in plan.left_out))
-    return NoPlan(reasons, 0, 0, (), plan)
+@dataclass
+class Refusal:
+    """One refusal being put together."""
+
+    show: Show
+    task: Task
+    misfits: Sequence[LeftOut]
+    clock: Clock
+    finished: Callable[[Sequence[Load], int, Sequence[LeftOut]], Plan]
+
+    def answer(self) -> NoPlan:
+        """Return reasons, what is short, ways out, and the best plan of what can go."""
+        over = self._over_g()
+        short = self._short_um()
+        reasons = [f"{one.code}: {one.reason}" for one in self.misfits]
+        reasons += self._reasons(short, over)
+        rests = self._rests() if self.task.cases else []
+        best = min(rests, key=lambda one: len(one[1].left))[1] if rests else self._greedy()
+        why = "; ".join(self._reasons(short, over)) or "no lawful place for it was found"
+        left = [LeftOut(case.code, why) for case in best.left]
+        plan = self.finished(as_loads(self.task.vehicles, best.rooms), 0, [*self.misfits, *left])
+        ways = [self._way(name, rest) for name, rest in rests]
+        if self.task.cases and not short and not over and not self.misfits:
+            told, drops = explain_axles(self.show, self.task)
+            reasons, ways = [*told, *reasons], [*drops, *ways]
+        return NoPlan(
+            reasons=tuple(dict.fromkeys(reasons)) or (why,),
+            short_um=short,
+            over_g=over,
+            ways_out=tuple(ways),
+            best=plan,
+            second=self._second(best.left),
+        )
+
+    def _over_g(self) -> int:
+        payloads = [vehicle.payload_g for vehicle in self.task.vehicles]
+        if None in payloads:
+            return 0
+        mass = sum(case.mass_g for case in self.task.cases)
+        return max(0, mass - sum(one for one in payloads if one is not None))
+
+    def _short_um(self) -> int:
+        """Return the length missing if everything went, had the vehicles been long enough."""
+        if not self.task.cases:
+            return 0
+        longer = tuple(
+            replace(v, length_um=v.length_um * ENDLESS, payload_g=None, axles=None, narrow=())
+            for v in self.task.vehicles
+        )
+        search = FleetSearch(
+            replace(self.task, vehicles=longer),
+            self.clock.part(0.3),
+            lambda rooms: [list(lines) for lines in rooms],
+            lambda _: None,
+        )
+        search.run(None)
+        there = sum(vehicle.length_um for vehicle in self.task.vehicles)
+        return max(0, (search.best.length or 0) - there)
+
+    def _reasons(self, short: int, over: int) -> list[str]:
+        units, names = self.show.units, ", ".join(v.id for v in self.task.vehicles)
+        found = []
+        if over:
+            mass = f"{from_g(over, units.mass):,.0f} {units.mass}"
+            found.append(f"the payload of {names} is exceeded by {mass}")
+        if short:
+            length = f"{round(from_um(short, units.length), 2):g} {units.length}"
+            found.append(f"the floor of {names} is {length} too short")
+        return found
+
+    def _rests(self) -> list[tuple[str, Rest]]:
+        leave = leaver(self.task, self.clock)
+        found = []
+        for name, cost in CRITERIA:
+            rest = leave(cost)
+            if rest is not None and (kept := self._lawful(rest)) is not None:
+                found.append((name, kept))
+        return found
+
+    def _lawful(self, rest: Rest) -> Rest | None:
+        """Order the rows of what goes; None when payload, axles or wishes forbid it as it is."""
+        rooms: list[list[Line]] = []
+        for vehicle, lines in zip(self.task.vehicles, rest.rooms, strict=True):
+            ordered = order_rows(vehicle, lines)
+            if ordered is None:
+                return None
+            rooms.append(list(ordered))
+        return Rest(rooms, rest.left)
+
+    def _greedy(self) -> Rest:
+        """Return what a greedy load takes, rows dropped from the door until it is lawful."""
+        loads, left = greedy_loads(self.task, self.task.vehicles)
+        out = [case for stack in left for case in stack.cases]
+        rooms = []
+        for load in loads:
+            lines = list(load.lines)
+            while (ordered := order_rows(load.vehicle, lines)) is None:
+                heaviest = max(range(len(lines)), key=lambda i: lines[i].mass_g)
+                out += lines.pop(heaviest).cases
+            rooms.append(list(ordered))
+        return Rest(rooms, out)
+
+    def _way(self, name: str, rest: Rest) -> WayOut:
+        return WayOut(
+            by=name,
+            codes=tuple(sorted(case.code for case in rest.left)),
+            mass_g=sum(case.mass_g for case in rest.left),
+            floor_um2=sum(case.length_um * case.width_um for case in rest.left),
+        )
+
+    def _second(self, left: Sequence[Case]) -> Plan | None:
+        """Return what a further vehicle like the largest one would carry of what stays."""
+        if not left or not self.task.vehicles:
+            return None
+        largest = max(self.task.vehicles, key=lambda v: v.width_um * v.length_um)
+        again = replace(largest, id=f"{largest.id} once more")
+        freed = [replace(case, vehicle=None) for case in left]
+        part = Task(self.show.rules, (again,), tuple(freed))
+        loads, rest = greedy_loads(part, (again,))
+        lines = order_rows(again, loads[0].lines)
+        if lines is None:
+            return None
+        unplaced = [LeftOut(c.code, "not in a second one either") for s in rest for c in s.cases]
+        return make_plan([Load(again, lines)], 0, left_out=unplaced)

@@ -70,9 +70,9 @@ class Solver:
         return self.finished(attempt.loads, attempt.bound)
 
     def _refuse(self, task: Task, misfits: Sequence[LeftOut]) -> NoPlan:
-        from server.core.planner.refuse import refuse
+        from server.core.planner.refuse import Refusal
 
-        return refuse(self.show, task, misfits, self.clock, self.finished)
+        return Refusal(self.show, task, misfits, self.clock, self.finished).answer()
 
     def _fewest(self, task: Task) -> Attempt:
         """Return the best attempt with the fewest vehicles."""

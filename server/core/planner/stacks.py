@@ -5,12 +5,16 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
-from itertools import combinations
+from heapq import heapify, heappop, heappush
+from itertools import combinations, islice
 
 from server.core.case import Case
 from server.core.planner.footings import Tower, footings, tower_stands
 from server.core.planner.lids import may_ride, takes_casters, takes_riders
 from server.core.planner.model import Footing, Stack, Task
+
+MOST_PAIRS = 60  # pairs of towers of one height tried as a bridge for one rider
+MOST_PASSED = 12  # towers asked in vain before a spread of cases is given up
 
 
 @dataclass
@@ -24,7 +28,7 @@ class Bench:
     @property
     def look(self) -> tuple[object, ...]:
         """What makes two benches the same for a rider."""
-        towers = tuple(tuple(look(case) for case in tower) for tower in self.towers)
+        towers = tuple(tower_look(tower) for tower in self.towers)
         return towers, tuple(look(case) for case in self.riders)
 
     @property
@@ -56,6 +60,19 @@ def look(case: Case) -> tuple[object, ...]:
         case.together,
         case.never_under,
     )
+
+
+def tower_look(tower: Tower) -> tuple[object, ...]:
+    """Return what makes towers interchangeable for a rider: lid, height, what they still bear."""
+    above, spare = 0, None
+    for case in reversed(tower):
+        left = (case.lid_load_g or 0) - above
+        spare = left if spare is None else min(spare, left)
+        above += case.mass_g
+    wishes = tuple((c.vehicle, c.near, c.together, c.never_under) for c in tower)
+    base, top = tower[0], sum(case.height_um for case in tower)
+    turn = tuple(case.turn for case in tower)
+    return base.length_um, base.width_um, top, spare, turn, takes_riders(tower[-1]), wishes
 
 
 def area(case: Case) -> int:
@@ -136,24 +153,35 @@ def _fewest_towers(task: Task, family: list[Case]) -> list[Tower]:
             low = count
         else:
             best, high = towers, count
-    return best
+    if all(footings(task, (tower,), ()) for tower in best):
+        return best
+    return [(case,) for case in family]
 
 
 def _spread(task: Task, bottoms: list[Case], rest: list[Case]) -> list[Tower] | None:
     """Stand the rest on the bottoms, heaviest first, on the lowest tower that takes it."""
     towers: list[Tower] = [(case,) for case in bottoms]
-    height = [case.height_um for case in bottoms]
+    low = [(case.height_um, i) for i, case in enumerate(bottoms) if takes_casters(case)]
+    heapify(low)
     order = sorted(rest, key=lambda c: (not takes_casters(c), -c.mass_g, -c.height_um, c.code))
     for case in order:
-        for index in sorted(range(len(towers)), key=lambda i: (height[i], i)):
+        passed = []
+        while low:
+            height, index = heappop(low)
             taller = (*towers[index], case)
-            if takes_casters(towers[index][-1]) and tower_stands(task, taller):
+            if tower_stands(task, taller):
                 towers[index] = taller
-                height[index] += case.height_um
+                if takes_casters(case):
+                    passed.append((height + case.height_um, index))
                 break
+            passed.append((height, index))
+            if len(passed) > MOST_PASSED:
+                return None
         else:
             return None
-    return towers if all(footings(task, (tower,), ()) for tower in towers) else None
+        for one in passed:
+            heappush(low, one)
+    return towers
 
 
 def _ride(task: Task, benches: list[Bench], rider: Case) -> bool:
@@ -214,7 +242,8 @@ def _bridge(task: Task, benches: list[Bench], rider: Case) -> bool:
     best: tuple[tuple[int, int], Bench, Bench, tuple[Footing, ...], tuple[Case, ...]] | None = None
     for looks in by_top.values():
         firsts = [group[:2] for group in looks.values()]
-        for one, other in combinations([bench for pair in firsts for bench in pair], 2):
+        pairs = combinations([bench for pair in firsts for bench in pair], 2)
+        for one, other in islice(pairs, MOST_PAIRS):
             if one.lid_area + other.lid_area < area(rider):
                 continue
             riders = (*one.riders, *other.riders, rider)

@@ -44,10 +44,11 @@ def family(case: Case) -> tuple[int, int]:
     return one, other
 
 
-def find_twins(task: Task, *, fine: bool) -> list[Twins]:
+def find_twins(task: Task, *, fine: bool, by_mass: bool = False) -> list[Twins]:
     """Group the cases of a task; masses count only where they can decide what stands on what.
 
     Not `fine`: riders of all masses are twins, and so are cases that a caster lid may carry.
+    `by_mass`: only cases of one mass are twins, whatever they do.
     """
     strongest: dict[tuple[int, int], int] = defaultdict(lambda: -1)
     limits = set()
@@ -56,9 +57,9 @@ def find_twins(task: Task, *, fine: bool) -> list[Twins]:
         if takes_casters(case):
             strongest[family(case)] = max(strongest[family(case)], case.lid_load_g or 0)
     edges = sorted(limit / share for limit in limits for share in (1, 2, 3))
-    groups: dict[tuple[object, ...], list[Case]] = defaultdict(list)
+    groups: dict[tuple[object, int], list[Case]] = defaultdict(list)
     for case in task.cases:
-        groups[_look(case, task)].append(case)
+        groups[_look(case, task), case.mass_g if by_mass else 0].append(case)
     found = []
     for look in groups:
         lifted: dict[float, list[Case]] = defaultdict(list)
