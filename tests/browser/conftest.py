@@ -5,13 +5,15 @@ from __future__ import annotations
 import shutil
 from collections.abc import Callable, Iterator
 from pathlib import Path
-from typing import Final
+from typing import Any, Final
 
 import pytest
 from playwright.sync_api import Browser, BrowserContext, Playwright, sync_playwright
 
+from tests.browser.crew import Crew
 from tests.browser.phone import Phone
 from tests.browser.serving import Server
+from tests.browser.stage import PIN, Stage, small_show, stage
 from tests.support.needs import find_chromium
 
 PHONE: Final = "Pixel 7"
@@ -119,3 +121,47 @@ def phone_with_film(
     yield make
     for running in started:
         running.close()
+
+
+@pytest.fixture
+def house(tmp_path: Path) -> Iterator[Stage]:
+    """Return a served show of two vehicles with few cases."""
+    with stage(tmp_path, small_show(9, 4)) as served:
+        yield served
+
+
+@pytest.fixture
+def crew(house: Stage) -> Crew:
+    """Return a chief without a screen, for what happens elsewhere."""
+    return Crew(house.url, house.code, "Noor Vega", PIN)
+
+
+@pytest.fixture
+def bundle(crew: Crew) -> dict[str, Any]:
+    """Return what every phone of the show gets."""
+    return crew.bundle()
+
+
+@pytest.fixture
+def make(play: Playwright, browser: Browser, house: Stage) -> Iterator[Callable[[], Phone]]:
+    """Return a maker of phones of this show."""
+    contexts: list[BrowserContext] = []
+
+    def phone() -> Phone:
+        context = browser.new_context(**play.devices[PHONE])
+        context.set_default_timeout(10_000)
+        contexts.append(context)
+        return Phone(context.new_page(), house.url)
+
+    yield phone
+    for context in contexts:
+        context.close()
+
+
+@pytest.fixture
+def chief(make: Callable[[], Phone], house: Stage) -> Phone:
+    """Return the chief's phone at the first vehicle, loading at the shop."""
+    phone = make()
+    phone.join(house.code, "Ana Cruz", PIN)
+    phone.work("shop_load", 0)
+    return phone

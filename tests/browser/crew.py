@@ -69,13 +69,16 @@ class Crew:
         answer = self.ask(f"/shows/{self.show}/events", body)
         assert not answer["refused"], answer["refused"]
 
+    def put_on(self, vehicle: dict[str, Any], codes: list[str], move: str = "shop_load") -> None:
+        """Put cases on as another phone would."""
+        ons = [{"kind": "on", "code": code, "read": "camera", "row": None} for code in codes]
+        self.report(move, vehicle["id"], *ons)
+
     def load(
         self, vehicle: dict[str, Any], move: str = "shop_load", but: tuple[str, ...] = ()
     ) -> None:
         """Put every planned case of a vehicle on, in order, except some."""
-        codes = [code for code in vehicle["load"] if code not in but]
-        ons = [{"kind": "on", "code": code, "read": "camera", "row": None} for code in codes]
-        self.report(move, vehicle["id"], *ons)
+        self.put_on(vehicle, [code for code in vehicle["load"] if code not in but], move)
 
     def strap(self, vehicle: dict[str, Any], move: str = "shop_load") -> None:
         """Count the straps of every row and fill its slack."""

@@ -6,6 +6,7 @@ Everything goes through the services that the office uses; only the planning run
 from __future__ import annotations
 
 import logging
+import os
 import threading
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -68,7 +69,12 @@ def small_show(first: int = 10, second: int = 6) -> dict[str, Any]:
 def stage(folder: Path, document: dict[str, Any] | None = None) -> Iterator[Stage]:
     """Serve a show file's show, planned and issued; the demo if none is given."""
     show = parse_show(document if document is not None else read_json(DEMO))
-    settings = Settings(data=folder, database=f"sqlite:///{folder / 'stage.db'}", planner=False)
+    settings = Settings(
+        data=folder,
+        database=f"sqlite:///{folder / 'stage.db'}",
+        client=Path(os.environ.get("ROWCALL_CLIENT", ROOT / "pwa" / "dist")),
+        planner=False,
+    )
     app = create_app(settings)
     with app.app_context():
         from server import bring_up_to_date
@@ -80,9 +86,10 @@ def stage(folder: Path, document: dict[str, Any] | None = None) -> Iterator[Stag
 
 
 def furnish(ports: Ports, show: Show) -> tuple[ShowRecord, Plan]:
-    """Fill the shop with the show's fleet and vehicles, plan and issue the show."""
+    """Fill the shop with the demo's and the show's cases, plan and issue the show."""
     now = ports.now()
-    ports.fleet.put_cases([FleetCase(replace(case, drop=1)) for case in show.cases], now)
+    fleet = {case.code: case for case in (*parse_show(read_json(DEMO)).cases, *show.cases)}
+    ports.fleet.put_cases([FleetCase(replace(case, drop=1)) for case in fleet.values()], now)
     garage = [FleetVehicle(vehicle, mark) for mark, vehicle in enumerate(show.vehicles)]
     ports.fleet.put_vehicles(garage, now)
     called = tuple(

@@ -104,6 +104,7 @@ def leave_on_purpose(page: Page, custodian: str, until: str) -> None:
     page.locator("#custodian").fill(custodian)
     page.locator("#until").fill(until)
     page.locator("#excuse").click()
+    expect(page.locator("#excuse")).to_have_count(0)
 
 
 def walk(page: Page) -> None:

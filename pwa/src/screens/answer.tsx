@@ -1,6 +1,7 @@
 /** The answer to a scan, over the whole glass: own shape, word, colour, sound and buzz each. */
 import { computed, effect, signal } from "@preact/signals";
 import { lastAnswer, leg, report, undo, vehicle, type Answer, type Shown } from "../app-model";
+import { rowsToOpen } from "../core/answer";
 import { t } from "../i18n";
 import { AnswerShape } from "../ui/answer-shape";
 import { People, StanceIcon } from "../ui/figures";
@@ -10,6 +11,7 @@ import { go } from "./go";
 import { caseName, vehicleName, vehicleOf } from "./names";
 import { placeOf, unloads } from "./sequence";
 import { useOpenUntil } from "./undo";
+import { unplaced } from "./unplaced";
 import { isChief } from "./who";
 import { ago, byHand, peopleWord, sideWord, stanceWord } from "./words";
 
@@ -115,14 +117,27 @@ function because(answer: Answer): string[] {
     lines.push(t(unloads(answer.move) ? "answer.not_next.off" : "answer.not_next.why"));
   if (kind === "already" && mark)
     lines.push(t("answer.already.by", { name: mark.by, ago: ago(mark.at, Date.now()) }));
-  if (kind === "stray") lines.push(t("answer.stray.why", { home: answer.home || "?" }));
+  if (kind === "stray")
+    lines.push(
+      unplaced.value.includes(code)
+        ? t("answer.stray.no_place")
+        : t("answer.stray.why", { home: answer.home || "?" }),
+    );
   if (kind === "unknown")
     lines.push(t(misread(answer) ? "scan.bad_check" : "answer.unknown.why", { code }));
   if (kind === "damaged") lines.push(t("answer.damaged.why"));
   if (kind === "swapped") lines.push(t("answer.swapped.why", { code: answer.instead ?? "?" }));
   if (answer.stands_on) lines.push(t("answer.stands_on", { name: vehicleName(answer.stands_on) }));
   if (reopens !== null) lines.push(t("answer.row_opens", { row: reopens }));
+  if (buried(answer).length > 0)
+    lines.push(t("answer.rows_first", { rows: buried(answer).join(", ") }));
   return lines;
+}
+
+/** Strapped rows between the door and the row that this case opens again, door first. */
+function buried({ reopens, vehicle: id }: Answer): number[] {
+  if (reopens === null || leg.value?.vehicle !== id) return [];
+  return rowsToOpen(leg.value, reopens).filter((row) => row !== reopens);
 }
 
 /** The text looks like one of our codes, but a character is wrong: no case to be added. */
@@ -192,6 +207,11 @@ function Stop({ answer }: { answer: Answer }) {
 const mayAnyway = (kind: Answer["kind"]): boolean =>
   (kind === "damaged" || kind === "stray") && isChief.value;
 
+/** Rows are opened from the door inwards, each with the reason; their straps count no longer. */
+async function openRows(rows: readonly number[]): Promise<void> {
+  for (const row of rows) await report({ kind: "opened", row, why: t("row.why_case") });
+}
+
 function Acts({ shown }: { shown: Shown }) {
   const { answer, event } = shown;
   const { kind, code } = answer;
@@ -208,6 +228,11 @@ function Acts({ shown }: { shown: Shown }) {
       {event && canUndo && (
         <Button icon="undo" onPress={then(() => undo(event))} id="undo">
           {t("undo")}
+        </Button>
+      )}
+      {buried(answer).length > 0 && (
+        <Button icon="strap" onPress={then(() => openRows(buried(answer)))} id="open-rows">
+          {t("answer.open_rows", { rows: buried(answer).join(", ") })}
         </Button>
       )}
       {kind === "other_vehicle" && isChief.value && (

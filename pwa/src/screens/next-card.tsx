@@ -1,10 +1,11 @@
 /** The card of one case: row, side, stance, people, and its place drawn to scale. */
-import type { Bundle, VehicleSheet } from "../core/bundle";
+import type { Bundle, PlaceSheet, VehicleSheet } from "../core/bundle";
 import type { Leg } from "../core/state";
 import { t } from "../i18n";
 import { Doorway } from "../ui/doorway";
 import { People, StanceIcon } from "../ui/figures";
 import { Icon } from "../ui/icon";
+import { handsNeeded, handsShort, isWet } from "./hands-needed";
 import { onBoard, placeOf, unloads } from "./sequence";
 import { byHand, mass, peopleWord, sideWord, stanceWord } from "./words";
 
@@ -45,13 +46,31 @@ export function NextCard({ code, vehicle, leg, bundle, name }: CardProps) {
           <span>{stanceWord(place)}</span>
         </div>
         <div class="how">
-          {byHand(place) && <People count={place.lift || place.push} lift={place.lift > 0} />}
+          {byHand(place) && (
+            <People count={place.lift || handsNeeded(vehicle, place)} lift={place.lift > 0} />
+          )}
           <span>{peopleWord(place)}</span>
         </div>
       </div>
+      <TooFew vehicle={vehicle} leg={leg} place={place} />
       <CaseLine code={code} name={name} grams={card?.mass_g} units={bundle.units} />
       {place.on.length > 0 && <p class="soft">{t("on_lid", { code: place.on.join(", ") })}</p>}
     </section>
+  );
+}
+
+/** Fewer hands than this case asks: no, why, and what may be done instead. */
+function TooFew(props: { vehicle: VehicleSheet; leg: Leg; place: PlaceSheet }) {
+  const { vehicle, leg, place } = props;
+  if (handsShort(vehicle, leg, place) === 0) return null;
+  const need = handsNeeded(vehicle, place);
+  return (
+    <div class="trouble" role="alert" id="too-few">
+      <p>{t("hands.too_few", { need, have: leg.hands ?? 0 })}</p>
+      {isWet(vehicle) && <p>{t("hands.wet_why")}</p>}
+      <p>{t("hands.ways_one")}</p>
+      <p class="caution">{t("caution.ramp")}</p>
+    </div>
   );
 }
 

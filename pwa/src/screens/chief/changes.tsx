@@ -5,6 +5,7 @@ import { Button } from "../../ui/parts";
 import { Frame } from "../frame";
 import { back } from "../go";
 import { NextCardLine } from "../next-line";
+import { NoPlace } from "../no-place";
 import { onBoard } from "../sequence";
 
 /** Cases on board that the new plan wants elsewhere, and what it adds: the only work there is. */
@@ -28,6 +29,7 @@ export function Changes() {
         </Button>
       }
     >
+      <NoPlace />
       {off.length > 0 && <h2>{t("changes.off", { n: off.length })}</h2>}
       <ul class="list">
         {off.map((code) => (

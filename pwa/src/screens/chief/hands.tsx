@@ -1,19 +1,26 @@
 /** Hands counted at the start of a vehicle, and what that means for the heavy cases. */
 import { useState } from "preact/hooks";
-import { bundle, leg, report, vehicle } from "../../app-model";
-import type { PlaceSheet } from "../../core/bundle";
+import { leg, report, vehicle } from "../../app-model";
+import type { PlaceSheet, VehicleSheet } from "../../core/bundle";
 import { t } from "../../i18n";
 import { Icon } from "../../ui/icon";
 import { Button, Steps } from "../../ui/parts";
 import { Frame } from "../frame";
 import { back, go } from "../go";
+import { handsNeeded, isWet, wetRamp } from "../hands-needed";
 import { caseName } from "../names";
+
+/** Before anyone has counted: a guess to start from, that no figure uses until it is said. */
+const FIRST_GUESS = 4;
 
 export function Hands() {
   const at = vehicle.value;
-  const [count, setCount] = useState(leg.value?.hands ?? 4);
-  const places = at?.rows.flatMap((row) => row.places) ?? [];
-  const heavy = places.filter((place) => need(place) > count).sort((a, b) => need(b) - need(a));
+  const [count, setCount] = useState(leg.value?.hands ?? FIRST_GUESS);
+  if (!at) return <Frame title={t("hands.title")} children={null} />;
+  const places = at.rows.flatMap((row) => row.places);
+  const heavy = places
+    .filter((place) => handsNeeded(at, place) > count)
+    .sort((a, b) => handsNeeded(at, b) - handsNeeded(at, a));
   const save = async () => {
     if (await report({ kind: "hands", count })) back();
   };
@@ -35,31 +42,51 @@ export function Hands() {
         more={t("hands.more")}
         onChange={setCount}
       />
+      {at.ramp && <Wet at={at} />}
       {heavy.length === 0 ? (
         <p class="card card-go">{t("hands.enough")}</p>
       ) : (
-        <section class="card card-hold stack">
-          <h2>{t("hands.short", { n: heavy.length })}</h2>
-          {at?.ramp?.wet && <p class="tall">{t("hands.wet")}</p>}
-          <p>{t("hands.ways")}</p>
-          <ul class="list">
-            {heavy.slice(0, 12).map((place) => (
-              <li key={place.code}>
-                <button type="button" class="item" onClick={() => go("case", place.code)}>
-                  <Icon name="weight" size={32} />
-                  <span class="grow">
-                    <span class="code">{place.code}</span> {caseName(place.code)}
-                  </span>
-                  <b>{t("people.push", { n: need(place) })}</b>
-                </button>
-              </li>
-            ))}
-          </ul>
-        </section>
+        <TooHeavy at={at} heavy={heavy} />
       )}
-      {bundle.value && <p class="caution">{t("brief.caution")}</p>}
+      <p class="caution">{t("caution.ramp")}</p>
     </Frame>
   );
 }
 
-const need = (place: PlaceSheet): number => Math.max(place.push, place.lift);
+function Wet({ at }: { at: VehicleSheet }) {
+  const wet = isWet(at);
+  const flip = () =>
+    report(
+      wet
+        ? { kind: "hazard_gone", hazard: wetRamp(at.id) }
+        : { kind: "hazard", hazard: wetRamp(at.id), text: t("hands.wet_on", { name: at.name }) },
+    );
+  return (
+    <Button icon="hazard" pressed={wet} onPress={flip} id="wet">
+      {t("hands.wet")}
+    </Button>
+  );
+}
+
+function TooHeavy({ at, heavy }: { at: VehicleSheet; heavy: readonly PlaceSheet[] }) {
+  return (
+    <section class="card card-hold stack">
+      <h2>{t("hands.short", { n: heavy.length })}</h2>
+      {isWet(at) && <p>{t("hands.wet_why")}</p>}
+      <p>{t("hands.ways")}</p>
+      <ul class="list">
+        {heavy.slice(0, 12).map((place) => (
+          <li key={place.code}>
+            <button type="button" class="item" onClick={() => go("case", place.code)}>
+              <Icon name="weight" size={32} />
+              <span class="grow">
+                <span class="code">{place.code}</span> {caseName(place.code)}
+              </span>
+              <b>{t("people.push", { n: handsNeeded(at, place) })}</b>
+            </button>
+          </li>
+        ))}
+      </ul>
+    </section>
+  );
+}

@@ -9,6 +9,7 @@ import { Mark, markColour } from "../../ui/mark";
 import { Button, Choice } from "../../ui/parts";
 import { Frame } from "../frame";
 import { go, type ScreenName } from "../go";
+import { NoPlace } from "../no-place";
 import { rowLook } from "../rows";
 import { unloads } from "../sequence";
 import { useNow } from "../undo";
@@ -29,6 +30,7 @@ export function Vehicles() {
         options={MOVES.map((one) => ({ value: one, word: t(`move.${one}`) }))}
         onChange={(one) => choose({ move: one })}
       />
+      <NoPlace />
       {sheet.vehicles.map((one) => {
         const leg = doing ? state.value?.legs[doing][one.id] : undefined;
         return leg && <VehicleCard key={one.id} one={one} leg={leg} bundle={sheet} now={now} />;
