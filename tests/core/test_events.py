@@ -1,17 +1,26 @@
-"""Events from JSON: what is broken is refused by place, what is merely new is kept."""
+"""Events from JSON: what is broken is refused by place, what is merely new is kept.
+
+The phone's own reader is held to the same vectors, fixtures/events.
+"""
 
 from __future__ import annotations
 
+import json
 from copy import deepcopy
+from pathlib import Path
 from typing import Any
 
 import pytest
 
 from server.core.event_kinds import On, Released, Signer, Unknown, UnsentKnown
-from server.core.events import BadEvent, read_event
-from tests.support.nights import nights
+from server.core.events import KINDS, BadEvent, read_event
 
-GOOD: dict[str, Any] = nights()["two-loaders-one-row"]["events"][1]
+VECTORS: dict[str, Any] = json.loads(
+    (Path(__file__).resolve().parents[2] / "fixtures" / "events" / "vectors.json").read_text(
+        encoding="utf-8"
+    )
+)
+GOOD: dict[str, Any] = VECTORS["event"]
 
 
 def changed(path: str, value: object) -> dict[str, Any]:
@@ -30,35 +39,30 @@ def test_a_good_event_is_taken_as_it_is() -> None:
     assert event.body == On("A1", "camera", None)
 
 
-# path, value, the place that the refusal names
-@pytest.mark.parametrize(
-    ("path", "value"),
-    [
-        ("v", 2),  # another version of the envelope
-        ("id", 7),  # a number for text
-        ("n", 0),  # running numbers begin at 1
-        ("n", True),  # true is no number
-        ("n", 1.5),
-        ("at", -1),
-        ("at", 2**53),  # more than a phone holds exactly
-        ("hlc", "now"),
-        ("hlc", "1807000002000-0-p1"),
-        ("move", "load"),
-        ("by", "Ana"),
-        ("by.role", "boss"),
-        ("by.role", ["loader"]),
-        ("body", []),
-        ("body.kind", None),
-        ("body.code", "x" * 5000),
-        ("body.read", "guessed"),
-        ("body.row", "1"),
-        ("vehicle", 3),
-    ],
-)
-def test_a_broken_event_is_refused_by_place(path: str, value: object) -> None:
+@pytest.mark.parametrize("at", range(len(VECTORS["broken_at"])))
+def test_a_broken_event_is_refused_by_place(at: int) -> None:
+    broken = VECTORS["broken_at"][at]
     with pytest.raises(BadEvent) as refused:
-        read_event(changed(path, value), "events.3")
-    assert refused.value.place == f"events.3.{path}"
+        read_event(changed(broken["path"], broken["value"]), "events.3")
+    assert refused.value.place == f"events.3.{broken['path']}"
+
+
+@pytest.mark.parametrize("at", range(len(VECTORS["broken_bodies"])))
+def test_a_broken_body_is_refused_by_place(at: int) -> None:
+    broken = VECTORS["broken_bodies"][at]
+    with pytest.raises(BadEvent) as refused:
+        read_event(changed("body", broken["body"]), "events.3")
+    assert refused.value.place == f"events.3.body.{broken['place']}"
+
+
+def test_every_kind_is_taken_one_of_a_later_version_too() -> None:
+    taken = {read_event(changed("body", body)).body.kind for body in VECTORS["good_bodies"]}
+    assert taken == {*KINDS, "sung"}
+
+
+def test_a_text_without_end_is_refused() -> None:
+    with pytest.raises(BadEvent):
+        read_event(changed("body.code", "x" * 5000))
 
 
 def test_signers_are_read_one_by_one() -> None:

@@ -1,5 +1,6 @@
 /** Events as few bytes, and back; what comes back is checked before it counts. */
 import type { RowcallEvent } from "../core/events";
+import { BadEvent, readEvent } from "../core/read-event";
 
 /** A payload that is no events of this project, and why. */
 export class BadHandover extends Error {
@@ -52,17 +53,12 @@ export function parseEvents(text: string): RowcallEvent[] {
   return value.events.map(check);
 }
 
+/** A broken event would break the fold on this phone at every start: it is refused here. */
 function check(value: unknown, index: number): RowcallEvent {
-  const event = (value ?? {}) as Partial<Record<keyof RowcallEvent, unknown>>;
-  const texts = [event.id, event.show, event.move, event.device, event.hlc];
-  const body = event.body as { kind?: unknown } | null | undefined;
-  const good =
-    event.v === 1 &&
-    texts.every((text) => typeof text === "string" && text !== "") &&
-    Number.isSafeInteger(event.n) &&
-    typeof event.by === "object" &&
-    typeof body?.kind === "string";
-  if (!good)
-    throw new BadHandover(`an event as number ${index}`, JSON.stringify(value).slice(0, 80));
-  return value as RowcallEvent;
+  try {
+    return readEvent(value, `events.${index}`);
+  } catch (error) {
+    if (!(error instanceof BadEvent)) throw error;
+    throw new BadHandover(`an event as number ${index}`, error.message);
+  }
 }
