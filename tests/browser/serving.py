@@ -76,6 +76,16 @@ class Server:
             self.process.wait(10)
         self.process = None
 
+    def freeze(self) -> None:
+        """Let it accept connections and never answer, as a bad network does."""
+        assert self.process is not None
+        os.killpg(self.process.pid, signal.SIGSTOP)
+
+    def thaw(self) -> None:
+        """Let it go on."""
+        assert self.process is not None
+        os.killpg(self.process.pid, signal.SIGCONT)
+
     def stop(self) -> None:
         """End it in an orderly way, by force if that takes long."""
         if self.process is not None and self.process.poll() is None:

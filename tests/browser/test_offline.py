@@ -146,3 +146,70 @@ def test_a_connection_that_died_once_is_opened_again_without_a_word(
     )
     assert phone.scan(code) == "right"
     assert phone.codes() == [code]
+
+
+def test_a_network_that_accepts_and_never_answers_holds_nobody_up(
+    server: Server, phone: Phone
+) -> None:
+    phone.join(server.join_code)
+    phone.work()
+    codes = phone.load()
+    phone.page.evaluate("navigator.serviceWorker.ready.then(() => true)")
+    server.freeze()
+    try:
+        assert phone.scan(codes[0]) == "right"
+        phone.page.reload()
+        expect(phone.page.locator("#start")).to_be_visible(timeout=3_000)
+        phone.page.locator("#start").click()
+        assert phone.scan(codes[1]) == "right"
+        assert len(phone.outbox()) == 2
+    finally:
+        server.thaw()
+    phone.until(lambda: not phone.outbox(), "all sent once it answers again", 60)
+
+
+def test_an_emptied_phone_is_told_and_filled_again(server: Server, phone: Phone) -> None:
+    phone.join(server.join_code)
+    phone.work()
+    codes = phone.load()
+    phone.scan(codes[0])
+    phone.until(lambda: not phone.outbox(), "the scan sent")
+    first = phone.events()[0]["device"]
+    # what a browser does that has run out of room, or whose owner clears it
+    phone.page.goto("about:blank")
+    session = phone.page.context.new_cdp_session(phone.page)
+    session.send("Storage.clearDataForOrigin", {"origin": server.url, "storageTypes": "indexeddb"})
+    phone.page.goto(server.url)
+    expect(phone.page.locator("[role=alert]").first).to_be_visible()
+    phone.join(server.join_code)
+    phone.work()
+    assert phone.codes() == codes[:1]
+    assert phone.scan(codes[0]) == "already"
+    assert phone.scan(codes[1]) == "right"
+    mine = [event for event in phone.events() if event["device"] != first]
+    assert [event["n"] for event in mine] == [1]
+    phone.until(lambda: not phone.outbox(), "the new scan sent")
+
+
+def test_a_newer_version_in_another_tab_takes_the_store_over_with_words(
+    server: Server, phone: Phone
+) -> None:
+    phone.join(server.join_code)
+    phone.work()
+    codes = phone.load()
+    assert phone.scan(codes[0]) == "right"
+    phone.page.locator("#dismiss").click()
+    # the upgrade goes through at once: the old tab lets go of the store
+    upgraded = phone.page.evaluate(
+        """new Promise((done) => {
+          const asked = indexedDB.open("rowcall", 99);
+          asked.onblocked = () => done("blocked");
+          asked.onsuccess = () => { asked.result.close(); done("upgraded"); };
+        })"""
+    )
+    assert upgraded == "upgraded"
+    expect(phone.page.locator("[role=alert]").first).to_be_visible()
+    # from here on nothing can be kept by this old page, so nothing may show as taken
+    phone.wedge(codes[1])
+    phone.page.wait_for_timeout(500)
+    assert phone.page.locator("[data-answer]").count() == 0

@@ -7,6 +7,7 @@ import { heldBundle, holdBundle } from "../store/bundle-store";
 import { eventsOf } from "../store/log";
 import { refusedEvents, unsentCount } from "../store/outbox";
 import { ask } from "../sync/api";
+import { tellTabs } from "../sync/leader";
 import { bundle, refused, revisionNews, state, unsent } from "./signals";
 
 const known = new Map<string, RowcallEvent>();
@@ -26,7 +27,7 @@ export async function loadEvening(name: string): Promise<void> {
   // what the server refused was taken out of the log: it must not count here either
   for (const { id } of never) known.delete(id);
   batch(() => {
-    bundle.value = held?.bundle ?? null;
+    take(held?.bundle ?? null);
     unsent.value = waiting;
     refused.value = never;
     refold();
@@ -61,13 +62,19 @@ export async function freshBundle(name: string): Promise<void> {
   if (!data) return;
   await holdBundle(name, { bundle: data, etag });
   if (name !== show) return;
-  const from = bundle.value?.revision;
   batch(() => {
-    bundle.value = data;
-    if (from !== undefined && from !== data.revision)
-      revisionNews.value = { from, to: data.revision };
+    take(data);
     refold();
   });
+  tellTabs({ what: "changed" });
+}
+
+/** Put a bundle in the place of the one before; a later revision of the same show is news. */
+function take(next: Bundle | null): void {
+  const before = bundle.value;
+  bundle.value = next;
+  if (before && next && before.show.id === next.show.id && before.revision !== next.revision)
+    revisionNews.value = { from: before.revision, to: next.revision };
 }
 
 /** The crew has looked at the moves of the new revision. */

@@ -1,6 +1,6 @@
 /** Labels out of a photo: by the server where it is reached, else by the phone itself. */
 import { accept } from "../core/case-code";
-import { decodePhoto, sizeOf, type PhotoHit } from "../scan/photo";
+import { asJpeg, decodePhoto, sizeOf, type PhotoHit } from "../scan/photo";
 import { ask, Refusal, Unreachable } from "../sync/api";
 import { photograph, report } from "./report";
 import { scan } from "./scanning";
@@ -26,6 +26,10 @@ export interface RowRead extends PhotoRead {
   foreign: string[];
 }
 
+/** Kept below the server's own limits for a photo. */
+const LARGEST_BYTES = 11_000_000;
+const LONGEST_SIDE = 4_800;
+
 interface Readings {
   readings: { text: string; box: number[][]; known: boolean }[];
 }
@@ -35,8 +39,9 @@ export async function readPhoto(photo: Blob): Promise<PhotoRead> {
   try {
     const show = session.value?.show ?? "";
     const path = `/shows/${encodeURIComponent(show)}/read`;
-    const { data } = await ask<Readings>(path, { method: "POST", blob: photo, seconds: 30 });
-    return sorted("server", await asShares(photo, data?.readings ?? []));
+    const sent = await readable(photo);
+    const { data } = await ask<Readings>(path, { method: "POST", blob: sent, seconds: 30 });
+    return sorted("server", await asShares(sent, data?.readings ?? []));
   } catch (error) {
     if (error instanceof Refusal && error.status < 500 && error.status !== 401)
       return { by: "server", hits: [], codes: [], unknown: [], refused: error.detail };
@@ -84,6 +89,13 @@ export async function takeRowPhoto(read: RowRead, photo: Blob): Promise<boolean>
     if (!(await report({ kind: "on", code, read: "row_photo", row }))) return false;
   }
   return true;
+}
+
+/** What the server reads it takes as it is; anything else this browser can open becomes a JPEG. */
+async function readable(photo: Blob): Promise<Blob> {
+  const plain = photo.type === "image/jpeg" || photo.type === "image/png";
+  if (plain && photo.size <= LARGEST_BYTES) return photo;
+  return asJpeg(photo, LONGEST_SIDE).catch(() => photo);
 }
 
 /** The server speaks in pixels of the upright photo; screens draw in shares of it. */

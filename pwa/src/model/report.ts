@@ -4,6 +4,7 @@ import type { Move } from "../core/bundle";
 import type { Body, Kind, RowcallEvent } from "../core/events";
 import { keepPhoto } from "../store/photos";
 import { append, unsentCount } from "../store/outbox";
+import { asJpeg } from "../scan/photo";
 import { StoreTrouble } from "../store/trouble";
 import { kick } from "../sync/sync";
 import { tellTabs } from "../sync/leader";
@@ -51,7 +52,9 @@ export async function photograph(blob: Blob): Promise<string | null> {
   if (!show) return null;
   const id = newId();
   try {
-    await keepPhoto({ id, show, blob, taken: Date.now(), stored: null });
+    // large enough to read a label on, small enough for a night full of them
+    const small = await asJpeg(blob, 2_000).catch(() => blob);
+    await keepPhoto({ id, show, blob: small, taken: Date.now(), stored: null });
     return id;
   } catch (error) {
     return failed(error);

@@ -42,9 +42,16 @@ export async function startCamera(
     for (const hit of hits) read(hit.text);
   });
   keepAwake(true);
+  const reopen = async () => {
+    // a phone ends the stream of an app that it has put aside
+    if (document.visibilityState !== "visible" || track(stream)?.readyState !== "ended") return;
+    const next = await open(video, localStorage.getItem(LENS));
+    if (typeof next !== "string") stream = next;
+  };
+  document.addEventListener("visibilitychange", reopen);
   return {
     inView,
-    hasTorch: capabilities(stream).torch === true,
+    hasTorch: capabilities(first).torch === true,
     torch: (on) => constrain(stream, { torch: on }),
     lenses,
     useLens: async (id) => {
@@ -57,6 +64,7 @@ export async function startCamera(
     },
     stop: () => {
       stopReading();
+      document.removeEventListener("visibilitychange", reopen);
       keepAwake(false);
       close(stream);
       video.srcObject = null;

@@ -47,7 +47,7 @@ export interface Photo {
   show: string;
   blob: Blob;
   taken: number;
-  /** The server's own name for it, null until it has it. */
+  /** The server's own name for it; null until it has it, empty where it will never take it. */
   stored: string | null;
 }
 

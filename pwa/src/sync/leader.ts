@@ -14,19 +14,33 @@ export function isLeader(): boolean {
   return leading;
 }
 
-/** Call `lead` once this tab is the one that speaks; it stays so until the tab is gone. */
-export function whenLeader(lead: () => void): void {
+/**
+ * Lead whenever this tab is the one that the crew looks at, or the only one.
+ *
+ * A phone freezes tabs that are not in view: a frozen leader would hold everybody's events back, so
+ * the tab in view takes the lead from it.
+ */
+export function follow(lead: () => void, lost: () => void): void {
   const begin = () => {
     leading = true;
     lead();
   };
   if (!locks) return begin();
-  locks
-    .request(LOCK, () => {
+  const ask = (steal: boolean): void => {
+    const held = locks.request(LOCK, { steal }, () => {
       begin();
       return new Promise<never>(() => undefined);
-    })
-    .catch(begin);
+    });
+    held.catch(() => {
+      leading = false;
+      lost();
+      ask(false);
+    });
+  };
+  ask(false);
+  document.addEventListener("visibilitychange", () => {
+    if (document.visibilityState === "visible" && !leading) ask(true);
+  });
 }
 
 export function tellTabs(message: Message): void {

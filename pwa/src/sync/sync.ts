@@ -1,13 +1,14 @@
 /** When to speak with the server: at once after a scan, on every sign of life, later after failures. */
-import { devices, link, notes, refused, session, unsent } from "../model/signals";
-import { freshBundle, takeIn, takeOut } from "../model/evening";
+import { bundle, devices, link, notes, refused, session, trouble, unsent } from "../model/signals";
+import { freshBundle, knownEvents, takeIn, takeOut } from "../model/evening";
 import { hearClock } from "../store/meta";
 import { cursorOf } from "../store/log";
 import { refusedEvents, unsentCount } from "../store/outbox";
+import { StoreTrouble } from "../store/trouble";
 import { ask, Refusal, Unreachable } from "./api";
 import { exchange } from "./exchange";
 import { lastNumber, sendHeartbeat } from "./heartbeat";
-import { isLeader, tellTabs, whenLeader } from "./leader";
+import { follow, isLeader, tellTabs } from "./leader";
 import { sendPhotos } from "./photos";
 import { closeStream, openStream, streaming } from "./stream";
 import type { DeviceHeard } from "../model/signals";
@@ -15,7 +16,9 @@ import type { DeviceHeard } from "../model/signals";
 const POLL_MS = 7_000;
 const FIRST_WAIT_MS = 1_000;
 const LAST_WAIT_MS = 60_000;
+const PLAN_EVERY_MS = 60_000;
 
+let planSeen = 0;
 let running = false;
 let again = false;
 let wait = FIRST_WAIT_MS;
@@ -32,7 +35,7 @@ export function startSync(reenter: () => Promise<boolean>): void {
     if (document.visibilityState === "visible") retry();
     else if (isLeader()) closeStream();
   });
-  whenLeader(() => retry());
+  follow(retry, closeStream);
 }
 
 /** Try now, whatever the waiting time says. */
@@ -62,9 +65,13 @@ async function run(): Promise<void> {
 /** One exchange to its end; returns after how many milliseconds to come again. */
 async function turn(): Promise<number> {
   const now = session.value;
-  if (!now || link.value.state === "signed_out") return LAST_WAIT_MS;
+  if (!now || link.value.state === "signed_out") {
+    closeStream();
+    return LAST_WAIT_MS;
+  }
   try {
     await exchangeAll(now.show, now.device);
+    await lookAtPlan(now.show);
     await sendPhotos(now.show);
     await sendHeartbeat(now.show, now.device, unsent.value, await lastNumber());
     await listen(now.show);
@@ -104,6 +111,14 @@ async function exchangeAll(show: string, device: string): Promise<void> {
   tellTabs({ what: "changed" });
 }
 
+/** Fetch the bundle now and then, and at once when somebody works to a later revision than we. */
+async function lookAtPlan(show: string): Promise<void> {
+  const later = [...knownEvents()].some(({ revision }) => revision > (bundle.value?.revision ?? 0));
+  if (!later && Date.now() - planSeen < PLAN_EVERY_MS) return;
+  await freshBundle(show);
+  planSeen = Date.now();
+}
+
 /** An answer on its way may be that old: smaller differences mean nothing. */
 function clockAhead(server: number): number {
   const ahead = Date.now() - server;
@@ -125,7 +140,8 @@ function failed(error: unknown): number {
     link.value = { ...link.value, state: "signed_out", next_try: null };
     return LAST_WAIT_MS;
   }
-  if (!(error instanceof Refusal || error instanceof Unreachable)) report(error);
+  if (error instanceof StoreTrouble) trouble.value = { kind: error.kind, detail: error.message };
+  else if (!(error instanceof Refusal || error instanceof Unreachable)) report(error);
   const asked = error instanceof Refusal && error.retryAfter ? error.retryAfter * 1000 : 0;
   // spread, so that thirty phones do not come back in the same second
   const pause = Math.max(asked, wait * (0.7 + Math.random() * 0.6));
