@@ -148,6 +148,8 @@ export async function resume(): Promise<boolean> {
  * gone: the crew is told. The chief's list of phones says how much that was at the last word.
  */
 export async function lookForLoss(): Promise<void> {
+  // nobody ever joined here: asking would only leave an error in the browser's console
+  if (!cookiesMarked()) return;
   try {
     const { data } = await ask<{ show: string | null; last_n?: number; unsent?: number }>(
       "/session",
