@@ -1,4 +1,5 @@
 import assert from "node:assert/strict";
+import { readFileSync } from "node:fs";
 import { test } from "node:test";
 import { accept, acceptTyped, checkCharacter, checkHolds, readings } from "../src/core/case-code";
 
@@ -71,4 +72,25 @@ test("an owner's own numbering counts only through the fleet", () => {
   const own = new Set(["CASE 123"]);
   assert.deepEqual(accept("case 123", own), { ok: true, code: "CASE 123" });
   assert.equal(accept("CASE 124", own).ok, false);
+});
+
+interface Verdict {
+  code?: string;
+  refused?: string;
+}
+
+test("phone and server judge every text alike", () => {
+  const file = readFileSync("../fixtures/codes/vectors.json", "utf8");
+  const { known, rows } = JSON.parse(file) as {
+    known: string[];
+    rows: { text: string; read: Verdict; typed: Verdict }[];
+  };
+  const owned = new Set(known);
+  const said = (read: ReturnType<typeof accept>): Verdict =>
+    read.ok ? { code: read.code } : { refused: read.kind };
+  assert.ok(rows.length > 100);
+  for (const { text, read, typed } of rows) {
+    assert.deepEqual(said(accept(text, owned)), read, `read ${text}`);
+    assert.deepEqual(said(acceptTyped(text, owned)), typed, `typed ${text}`);
+  }
 });

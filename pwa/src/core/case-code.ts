@@ -50,8 +50,10 @@ export function checkHolds(text: string): boolean {
 export function accept(text: string, known: Known): Accepted | Refused {
   const code = text.trim();
   if (!code) return refused("empty", text);
-  const found = [code, code.toUpperCase()].find((form) => known.has(form));
-  if (found !== undefined) return { ok: true, code: found };
+  if (known.has(code)) return { ok: true, code };
+  // an owner's numbering is read in either case; our own labels print capitals only
+  const own = code.toUpperCase();
+  if (!PRINTED.test(own) && known.has(own)) return { ok: true, code: own };
   if (!PRINTED.test(code)) return refused("shape", text);
   return checkHolds(code) ? refused("unknown", text, [code]) : refused("check", text);
 }
