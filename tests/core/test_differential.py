@@ -23,7 +23,7 @@ from server.core.record_chain import head
 from server.core.release import release_reasons
 from tests.support.nights import differences
 from tests.support.random_bundle import random_bundle
-from tests.support.random_events import random_events
+from tests.support.random_events import ODD, random_events
 
 SETS: Final = int(os.environ.get("ROWCALL_FOLDS", "1000"))
 SETS_A_BUNDLE: Final = 20
@@ -74,7 +74,7 @@ def compare(start: int, phone_hears: IO[str], phone_says: IO[str]) -> None:
 
 
 def some_scans(random: Random, bundle: Document) -> list[Document]:
-    codes = [*bundle["cases"], "Z1", "Z9"]
+    codes = [*bundle["cases"], "Z1", "Z9", *ODD]
     vehicles = [sheet["id"] for sheet in bundle["vehicles"]]
     return [
         {

@@ -13,6 +13,9 @@ MOVES: Final = ("shop_load", "shop_load", "load_in", "load_out", "load_out", "pu
 NOON: Final = 1_807_000_000_000
 READS: Final = ("camera", "photo", "row_photo", "wedge", "typed", "tap")
 
+# An owner may number as he likes, and anybody may type anything.
+ODD: Final = ("7", "12", "constructor", "__proto__", "Ø 1")
+
 # How often each kind comes.
 KINDS: Final = {
     "on": 40,
@@ -49,7 +52,7 @@ class Crew:
     def __init__(self, random: Random, bundle: Document) -> None:
         self.random = random
         self.vehicles = [*(sheet["id"] for sheet in bundle["vehicles"]), "ghost"]
-        self.codes = [*bundle["cases"], "Z1", "Z2"]
+        self.codes = [*bundle["cases"], "Z1", "Z2", *ODD]
         self.rows = max((len(sheet["rows"]) for sheet in bundle["vehicles"]), default=1) + 1
         self.numbers: dict[str, int] = {}
         self.said: list[Document] = []

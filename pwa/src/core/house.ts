@@ -1,7 +1,7 @@
 /** What holds for the whole show: hazards, damage, added cases, phones, where each was last seen. */
 import type { Body, RowcallEvent } from "./events";
 import { signed } from "./facts";
-import { mark } from "./marks";
+import { mark, record } from "./marks";
 import type { Added, Damage, DeviceState, Hazard, Mark, Seen, Signed } from "./state";
 
 /** A gap list stays readable even if a broken phone jumps a million numbers. */
@@ -21,9 +21,9 @@ export function gatherHouse(events: RowcallEvent[]): House {
   const sights: Sights = new Map();
   const house: House = {
     hazards: [],
-    damaged: {},
-    added: {},
-    last_seen: {},
+    damaged: record(),
+    added: record(),
+    last_seen: record(),
     signed_off: null,
     closed: null,
   };
@@ -122,7 +122,7 @@ export function devices(events: RowcallEvent[]): Record<string, DeviceState> {
     const newest = latest.get(event.device);
     if (newest === undefined || event.n >= newest.n) latest.set(event.device, event);
   }
-  const found: Record<string, DeviceState> = {};
+  const found = record<DeviceState>();
   const withdrawn = withdrawnNumbers(events);
   for (const device of [...latest.keys()].sort()) {
     const event = latest.get(device);

@@ -36,6 +36,13 @@ export function excuse(event: RowcallEvent, body: Body & { kind: "excused" }): E
   };
 }
 
+/** A record without a prototype: a code may be any text, also `constructor`. */
+export function record<T>(entries: Iterable<readonly [string, T]> = []): Record<string, T> {
+  const made = Object.create(null) as Record<string, T>;
+  for (const [key, value] of entries) made[key] = value;
+  return made;
+}
+
 /** Milliseconds of the hybrid clock. */
 export function milliseconds(hlc: string): number {
   return Number(hlc.slice(0, 13));

@@ -7,6 +7,7 @@
  */
 import { canonical } from "./canonical";
 import { before, type RowcallEvent } from "./events";
+import { record } from "./marks";
 import { sha256 } from "./sha256";
 
 /** Device → its highest running number, then those below it that were not known. */
@@ -36,7 +37,7 @@ export function covers(events: readonly RowcallEvent[]): Covers {
     const held = numbers.get(device) ?? new Set();
     numbers.set(device, held.add(n));
   }
-  const found: Covers = {};
+  const found: Covers = record();
   for (const device of [...numbers.keys()].sort()) {
     const held = numbers.get(device) ?? new Set();
     const last = Math.max(...held);

@@ -2,6 +2,7 @@
 import type { Bundle, Move, RowSheet, VehicleSheet } from "./bundle";
 import type { Due } from "./due";
 import { isLoading, type LegFacts, type MoveFacts, type RowFacts } from "./facts";
+import { record } from "./marks";
 import type { Sheets } from "./sheets";
 import type { Added, CaseMark, Conflict, Excuse, NotOn, RowState, Status, Stray } from "./state";
 
@@ -39,7 +40,7 @@ export function tally(input: LegInput): Tally {
   const marks = isLoading(move) ? leg.marks : unloadMarks(input, due);
   const off = sort([...marks].filter(([, { did }]) => did === "off").map(([code]) => code));
   const on = sort(isLoading(move) ? standing(facts, sheet.id) : withoutOff(due, facts));
-  const row_of: Record<string, number | null> = {};
+  const row_of = record<number | null>();
   for (const code of on) row_of[code] = rowOfCase(input, code);
   const here = byRow(due, (code) => input.sheets.plannedRow(sheet.id, code));
   const aboard = byRow(on, (code) => row_of[code] ?? null);
@@ -55,7 +56,7 @@ export function tally(input: LegInput): Tally {
     on,
     off,
     done: due.filter((code) => done.has(code)).length,
-    marks: Object.fromEntries(marks),
+    marks: record(marks),
     excused: excusedOn(input),
     not_on,
     strays: strays(input, on, off, due),
@@ -103,13 +104,13 @@ function rowOfCase({ move, facts, sheets, sheet }: LegInput, code: string): numb
 }
 
 function placeOf({ sheets, sheet }: LegInput, codes: string[]): Record<string, string | null> {
-  const found: Record<string, string | null> = {};
+  const found = record<string | null>();
   for (const code of codes) found[code] = sheets.planned(sheet.id, code)?.place.code ?? null;
   return found;
 }
 
 function excusedOn(input: LegInput): Record<string, Excuse> {
-  const found: Record<string, Excuse> = {};
+  const found = record<Excuse>();
   for (const code of keysOf(input.due.excused, input.sheet.id).sort()) {
     const held = input.facts.excuses.get(code);
     if (held !== undefined) found[code] = held;
