@@ -73,7 +73,7 @@ class Gate:
         self._show = show
         self._phones = {phone.id: phone}
         self._phone = phone
-        self._vehicles: set[str] | None = None
+        self._vehicles: set[str] = set()
         self.judge = Judge(ports, show)
 
     def check(self, raw: Mapping[str, Any]) -> tuple[NewEvent, Event]:
@@ -138,14 +138,18 @@ class Gate:
             if event.body.kind in OF_A_VEHICLE:
                 raise Refused("This needs a vehicle.")
             return
-        if self._vehicles is None:
-            self._vehicles = {
-                one.vehicle
-                for record in self._ports.plans.all(self._show)
-                for one in record.plan.vehicles
-            } | set(self._ports.shows.vehicles(self._show))
+        if event.vehicle not in self._vehicles:
+            self._vehicles |= self._booked_or_planned(event.vehicle)
         if event.vehicle not in self._vehicles:
             raise Refused(f"There is no vehicle {event.vehicle[:60]} on this show.")
+
+    def _booked_or_planned(self, wanted: str) -> set[str]:
+        """Return vehicles of the show; those that only an older plan knows cost more to find."""
+        booked = set(self._ports.shows.vehicles(self._show))
+        if wanted in booked:
+            return booked
+        plans = self._ports.plans.all(self._show)
+        return booked | {one.vehicle for record in plans for one in record.plan.vehicles}
 
 
 def _follow(ports: Ports, show: str, fresh: Sequence[Event], gate: Gate) -> None:
