@@ -3,12 +3,16 @@
 Rules, the same on the phone (`pwa/src/core/fold.ts`):
 - Facts count in the order (hlc, id). An `undone` of the same device voids an event for good; what
   only the chief may say counts for nothing from a loader.
+- A phone's running numbers that are missing, though a later one is here, are scans not sent yet,
+  unless the phone says that they are withdrawn (the server can never take them).
 - A case stands on the vehicle where it was last put on. Recorded on another before, without coming
   off there, it is a conflict until it is taken off there or excused as on another vehicle. A second
-  scan of what already stands there changes nothing.
+  scan of what already stands there changes nothing. It stands in the row that the crew says, else
+  in its planned row, else in that of the case it goes for.
 - A row's straps count from its last change on. Each phone's latest count stands for that phone; of
   several phones the higher stays and the disagreement is flagged.
-- An answer by the chief or owner beats any loader's; then the latest counts.
+- An answer by the chief or owner beats any loader's; then the latest counts;
+  that phones disagree is flagged.
 - The latest of excused and unexcused counts; coming on board later ends an excuse (on the vehicle
   named, for one excused as on another vehicle, it does not).
 - Due at shop load is what is planned, with added cases, spares for swapped ones; at load-in what
