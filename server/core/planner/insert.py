@@ -13,16 +13,19 @@ from server.core.planner.shelf import slimmest
 
 
 def insert_cases(
-    task: Task, lines: Sequence[Line], cases: Iterable[Case], width: int
+    task: Task, lines: Sequence[Line], cases: Iterable[Case], width: int, *, first: int = 0
 ) -> tuple[list[Line], list[Case]]:
-    """Put cases into rows without making any deeper; return the rows and what found no room."""
+    """Put cases into rows without making any deeper; return the rows and what found no room.
+
+    Rows before `first` are left as they are.
+    """
     rows = list(lines)
     left = []
     for case in cases:
-        for index, line in enumerate(rows):
-            changed = (
-                with_case(task, line, case, width) if _drops_allow(rows, index, case) else None
-            )
+        for index in range(first, len(rows)):
+            if not _drops_allow(rows, index, case):
+                continue
+            changed = with_case(task, rows[index], case, width)
             if changed is not None:
                 rows[index] = changed
                 break
