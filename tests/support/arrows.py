@@ -48,6 +48,7 @@ RINGS: Final[dict[str, frozenset[str]]] = {
     "server.trouble": frozenset(),
     "server.core": frozenset({"server.trouble"}),
     "server.files": CORE,
+    "server.drawing": CORE,  # a plan as a picture: SVG and PDF
     "server.checks": CORE | {"server.files"},
     "server.service": CORE,
     "server.settings": frozenset({"server.trouble"}),
@@ -55,14 +56,15 @@ RINGS: Final[dict[str, frozenset[str]]] = {
     "server.store": CORE | {"server.service", "server.settings"},
     "server.labels": CORE | {"server.service"},
     "server.photos": frozenset({"server.labels", "server.service"}),  # a port on the readers
+    "server.printing": CORE | {"server.labels", "server.service"},  # a port on the sheets
     "server.api": CORE | {"server.files", "server.service"},
     # create_app: the one place where rings meet, and what has a terminal for its screen.
     "server": CORE
     | {"server.api", "server.files", "server.labels", "server.service"}
-    | {"server.photos", "server.planning", "server.settings", "server.store"},
+    | {"server.photos", "server.planning", "server.printing", "server.settings", "server.store"},
     "server.commands": CORE
     | {"server", "server.files", "server.labels", "server.service"}
-    | {"server.checks", "server.settings"},
+    | {"server.checks", "server.drawing", "server.settings"},
     "server.cli": frozenset({"server.trouble", "server.commands"}),
     "server.bootstrap": frozenset(),
     "server.__main__": frozenset({"server.bootstrap"}),

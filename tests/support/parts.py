@@ -89,7 +89,8 @@ def pytest(name: str, words: Sequence[str]) -> Outcome:
     """Run pytest on a selection; no test found counts as failed."""
     report = STATE / f"report-{name}.xml"
     report.unlink(missing_ok=True)
-    end = tool([str(PYTHON), "-m", "pytest", "-q", f"--junitxml={report}", *words])
+    slowest = ["--durations=10", "--durations-min=5"]
+    end = tool([str(PYTHON), "-m", "pytest", "-q", f"--junitxml={report}", *slowest, *words])
     return Outcome(ok=end, counts=pytest_counts(report))
 
 
