@@ -48,7 +48,6 @@ RINGS: Final[dict[str, frozenset[str]]] = {
     "server.trouble": frozenset(),
     "server.core": frozenset({"server.trouble"}),
     "server.files": CORE,
-    "server.drawing": CORE,  # a plan as a picture: SVG and PDF
     "server.checks": CORE | {"server.files"},
     "server.service": CORE,
     "server.settings": frozenset({"server.trouble"}),

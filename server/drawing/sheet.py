@@ -1,0 +1,186 @@
+"""The paper of one vehicle: one page that still works with a marker when every phone is dead."""
+
+from __future__ import annotations
+
+from typing import Final
+
+import segno
+
+from server.core.balance import weigh
+from server.core.figure import CAUTIONS
+from server.core.plan import Place, Row, VehiclePlan
+from server.core.show import Show
+from server.core.units import from_g
+from server.core.vehicle import Vehicle
+from server.drawing.pdf import A4
+from server.drawing.scene import Box, Line, Scene, Shape, Text, shifted
+from server.drawing.views import short, sides, top_view, words
+
+EDGE: Final = 10.0
+TOP: Final = 47.0
+BODY: Final = 178.0  # mm for the rows
+VIEW_MOST: Final = 50.0  # mm, the widest drawing from above
+TICK: Final = 3.6
+ONE_LINE: Final = 4  # so many cases stand in one line of a row's entry
+
+
+def sheet(show: Show, plan: VehiclePlan, join_url: str | None = None) -> Scene:
+    """Return the page of one vehicle, with the join QR where there is an address."""
+    vehicle = show.vehicle(plan.vehicle)
+    width, height = A4
+    view = min(VIEW_MOST, BODY * vehicle.width_um / vehicle.length_um)
+    x = EDGE + 7 + view + 14
+    shapes: list[Shape] = [
+        *_head(show, vehicle, plan, width),
+        *shifted(top_view(vehicle, plan, view, show.units), EDGE + 7, TOP + 4),
+        *_rows(show, vehicle, plan, (x, width - EDGE - x)),
+        *_foot(show, vehicle, plan, width),
+    ]
+    if join_url is not None:
+        shapes += _qr(join_url, (width - EDGE - 30, EDGE - 2), 30)
+    title = f"{show.name}: {vehicle.name or vehicle.id}, {len(plan.rows)} rows"
+    return Scene(width, height, tuple(shapes), title)
+
+
+def _head(show: Show, vehicle: Vehicle, plan: VehiclePlan, width: float) -> list[Shape]:
+    unit, mass = show.units.length, show.units.mass
+    room = " x ".join(
+        short(um, show.units) for um in (vehicle.length_um, vehicle.width_um, vehicle.height_um)
+    )
+    door = short(vehicle.passing_height_um, show.units)
+    load = f"{from_g(plan.mass_g, mass):,.0f} {mass}"
+    if vehicle.payload_g is not None:
+        left = from_g(vehicle.payload_g - plan.mass_g, mass)
+        load += f", payload left {left:,.0f} {mass}"
+    straps = sum(row.straps for row in plan.rows)
+    on_board = f" of {vehicle.straps.count} on board" if vehicle.straps else ""
+    floor = f"{len(plan.rows)} rows, {short(plan.floor_length_um, show.units)} {unit} of floor"
+    facts = [
+        f"inside {room} {unit}, door {door} {unit}",
+        f"{len(plan.places())} cases, {load}",
+        f"{floor}; straps {straps}{on_board}",
+    ]
+    most = width - 2 * EDGE - 34
+    shapes: list[Shape] = [
+        Text(EDGE, EDGE + 5, vehicle.name or vehicle.id, 8, bold=True, most=most),
+        Text(EDGE, EDGE + 11, f"{show.name}  {show.date}", 4.2, most=most),
+    ]
+    shapes += [
+        Text(EDGE, EDGE + 17 + 4.4 * line, fact, 3.4, most=most) for line, fact in enumerate(facts)
+    ]
+    blanks = ("driver", "caller", "dock", "loaded at")
+    step = (width - 2 * EDGE) / len(blanks)
+    for number, blank in enumerate(blanks):
+        x = EDGE + number * step
+        shapes += [
+            Text(x, TOP - 6, blank, 2.8),
+            Line(x + 14, TOP - 6, x + step - 3, TOP - 6),
+        ]
+    return shapes
+
+
+def _rows(
+    show: Show, vehicle: Vehicle, plan: VehiclePlan, span: tuple[float, float]
+) -> list[Shape]:
+    x, width = span
+    first, second = sides(vehicle)
+    across = f"from {first} to {second}; ^ rides on the case before it"
+    shapes: list[Shape] = [Text(x, TOP, across, 2.8)]
+    if not plan.rows:
+        return shapes
+    step = min(24.0, BODY / len(plan.rows))
+    for number, row in enumerate(plan.rows):
+        shapes += shifted(_row(show, row, width, step), x, TOP + 3 + number * step)
+    return shapes
+
+
+def _row(show: Show, row: Row, width: float, step: float) -> list[Shape]:
+    unit = show.units.length
+    size = min(3.2, step / 3.4)
+    depth = f"to {short(row.start + row.depth, show.units)} {unit}"
+    slack = f", slack {short(row.slack, show.units)}" if row.slack else ""
+    shapes: list[Shape] = [
+        Line(0, 0, width, 0, 0.15),
+        Text(0, size * 1.6, str(row.number), size * 1.7, bold=True),
+        Text(width, size * 1.3, f"{depth}{slack}", size * 0.8, "end"),
+        Text(width - 8, step - 1.2, f"straps of {row.straps}", size * 0.8, "end"),
+        Box(width - 6, step - 1 - TICK * 0.9, TICK * 1.5, TICK * 0.9),
+    ]
+    stacked = _in_order(row)
+    columns = max(2, len(stacked) if len(stacked) <= ONE_LINE else (len(stacked) + 1) // 2)
+    each = (width - 10 - 22) / columns
+    for number, place in enumerate(stacked):
+        line, column = divmod(number, columns)
+        at = (8 + column * each, size * 0.5 + line * (step - 1) / 2)
+        shapes += shifted(_case(show, place, size, each), *at)
+    return shapes
+
+
+def _case(show: Show, place: Place, size: float, width: float) -> list[Shape]:
+    """Return the box to tick, the code, and under it the name and how the case stands."""
+    tick = size * 1.1
+    code = f"^ {place.code}" if place.on else place.code
+    how = (
+        "" if (place.stance, place.turned) == ("upright", False) else words(place).split(", on ")[0]
+    )
+    about = "; ".join(part for part in (show.case(place.code).name, how) if part)
+    return [
+        Box(0, 0, tick, tick),
+        Text(tick + 0.8, tick - 0.5, code, size, bold=True, most=width - tick - 2),
+        Text(0, tick + size * 0.75, about, size * 0.62, most=width - 2),
+    ]
+
+
+def _in_order(row: Row) -> list[Place]:
+    """Return the cases of a row as they go on: each floor case, then all that rides on it."""
+
+    def stack(place: Place) -> list[Place]:
+        riders = [one for one in row.places if one.on and one.on[0] == place.code]
+        return [place, *(each for rider in riders for each in stack(rider))]
+
+    floor = sorted((one for one in row.places if not one.on), key=lambda one: one.x)
+    return [each for one in floor for each in stack(one)]
+
+
+def _foot(show: Show, vehicle: Vehicle, plan: VehiclePlan, width: float) -> list[Shape]:
+    y = TOP + BODY + 10
+    mass = show.units.mass
+    masses = {case.code: case.mass_g for case in show.cases}
+    facts = []
+    if plan.front_g is not None and plan.rear_g is not None:
+        front, rear = from_g(plan.front_g, mass), from_g(plan.rear_g, mass)
+        facts.append(f"front {front:,.0f} {mass}, rear {rear:,.0f} {mass} with the load on")
+    if plan.rows:
+        balance = weigh(vehicle, plan.places(), masses)
+        facts.append(f"sides differ by {balance.side_difference:.0%} of the load")
+    shapes: list[Shape] = [Text(EDGE, y, "; ".join(facts), 3, most=width - 2 * EDGE)]
+    blanks = ("not loaded, and why", "row photos", "chief", "driver", "venue", "time")
+    for number, blank in enumerate(blanks):
+        line, column = divmod(number, 3)
+        x = EDGE + column * (width - 2 * EDGE) / 3
+        shapes += [
+            Text(x, y + 7 + line * 11, blank, 2.8),
+            Line(x, y + 14 + line * 11, x + (width - 2 * EDGE) / 3 - 4, y + 14 + line * 11),
+        ]
+    for number, caution in enumerate((CAUTIONS["straps"], CAUTIONS["axles"])):
+        shapes.append(Text(EDGE, y + 33 + number * 4, caution, 2.6, most=width - 2 * EDGE))
+    look = (
+        "Look at the load again within 50 miles, then every 3 hours or 150 miles or change of "
+        "duty (49 CFR 392.9)."
+    )
+    shapes.append(Text(EDGE, y + 41, look, 2.6, most=width - 2 * EDGE))
+    return shapes
+
+
+def _qr(url: str, at: tuple[float, float], size: float) -> list[Shape]:
+    """Return a QR code (never Micro QR) with its quiet zone inside `size` mm."""
+    matrix = [list(row) for row in segno.make_qr(url, error="m").matrix_iter(border=4)]
+    module = size / len(matrix)
+    shapes: list[Shape] = [
+        Box(at[0] + x * module, at[1] + y * module, module, module, 0.0, 0.02)
+        for y, row in enumerate(matrix)
+        for x, dark in enumerate(row)
+        if dark
+    ]
+    label = Text(at[0] + size / 2, at[1] + size + 1, "join with this", 2.6, "middle")
+    return [*shapes, label]
