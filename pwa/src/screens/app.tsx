@@ -14,24 +14,17 @@ import {
 import { language, speak, t } from "../i18n";
 import "../styles/index.css";
 import { Button } from "../ui/parts";
-import { Add } from "./add";
 import { answering, AnswerOverlay, followAnswers } from "./answer";
-import { Briefing } from "./briefing";
 import { CaseScreen } from "./case";
 import { Checks } from "./checks";
 import { Choose } from "./choose";
 import { followHistory, go, screen, type ScreenName } from "./go";
-import { HandOver } from "./hand-over";
-import { Hazards } from "./hazards";
 import { Join } from "./join";
-import { Link } from "./link";
-import { More } from "./more";
 import { Next } from "./next";
 import { NotOn } from "./not-on";
 import { Row } from "./row";
 import { Rows } from "./rows";
 import { Scan } from "./scan";
-import { Settings } from "./settings";
 import { followCalls } from "./calls";
 import { showTaste } from "./taste";
 import { TroubleBar } from "./trouble";
@@ -45,20 +38,29 @@ const CREW: Partial<Record<ScreenName, ComponentType>> = {
   not_on: NotOn,
   case: CaseScreen,
   checks: Checks,
-  more: More,
-  hazards: Hazards,
-  hand_over: HandOver,
-  link: Link,
-  settings: Settings,
-  add: Add,
-  briefing: Briefing,
 };
 
-const chief = signal<Partial<Record<ScreenName, ComponentType>> | null>(null);
+type Later = Partial<Record<ScreenName, ComponentType>>;
 
-async function loadChief(): Promise<void> {
+/** Screens that are loaded when first asked for; the service worker holds them all night. */
+const later = signal<Later>({});
+
+async function loadAside(): Promise<Later> {
+  const all = await import("./aside");
+  return {
+    more: all.More,
+    hazards: all.Hazards,
+    hand_over: all.HandOver,
+    link: all.Link,
+    settings: all.Settings,
+    add: all.Add,
+    briefing: all.Briefing,
+  };
+}
+
+async function loadChief(): Promise<Later> {
   const all = await import("./chief");
-  chief.value = {
+  return {
     vehicles: all.Vehicles,
     excuse: all.Excuse,
     wrong: all.Wrong,
@@ -71,6 +73,26 @@ async function loadChief(): Promise<void> {
     changes: all.Changes,
   };
 }
+
+let fetched: Promise<void> | null = null;
+
+/** Both parts at once: each small, and whoever needs one will need the other tonight. */
+function loadLater(): void {
+  fetched ??= Promise.all([loadAside(), loadChief()]).then(
+    ([aside, chief]) => {
+      later.value = { ...aside, ...chief };
+    },
+    () => {
+      fetched = null;
+    },
+  );
+}
+
+/** After joining, while the hands are still busy: so that nothing has to come over the net later. */
+const LOOK_AHEAD_MS = 1_500;
+effect(() => {
+  if (session.value) setTimeout(loadLater, LOOK_AHEAD_MS);
+});
 
 followHistory();
 followAnswers();
@@ -97,9 +119,9 @@ function Open() {
   const first = name === "start" ? (bundle.value ? "choose" : "link") : name;
   const Crew = CREW[first];
   if (Crew) return <Crew key={`${first} ${arg}`} />;
-  if (!chief.value) void loadChief();
-  const Chief = chief.value?.[first];
-  return Chief ? <Chief key={`${first} ${arg}`} /> : <div class="frame" />;
+  const Late = later.value[first];
+  if (!Late) loadLater();
+  return Late ? <Late key={`${first} ${arg}`} /> : <div class="frame" />;
 }
 
 /** What concerns the phone as a whole, above every screen. */
