@@ -1,6 +1,7 @@
 /** When to speak with the server: at once after a scan, on every sign of life, later after failures. */
 import { bundle, devices, link, notes, refused, session, trouble, unsent } from "../model/signals";
 import { freshBundle, knownEvents, takeIn, takeOut } from "../model/evening";
+import { withdrawRefused } from "../model/withdraw";
 import { hearClock } from "../store/meta";
 import { cursorOf } from "../store/log";
 import { refusedEvents, unsentCount } from "../store/outbox";
@@ -103,6 +104,7 @@ async function exchangeAll(show: string, device: string): Promise<void> {
       refused.value = await refusedEvents();
       // what the server will never take counts nowhere, nor here
       takeOut(refused.value.map(({ id }) => id));
+      await withdrawRefused(refused.value);
     }
     takeIn(round.came);
     unsent.value = await unsentCount();
