@@ -126,8 +126,11 @@ def _fill(
     shelf: Shelf, pool: Sequence[Stack], forced: Sequence[Stack], limit: int
 ) -> list[Standing]:
     """Return the fullest row of all depths tried; forced stacks stand in it."""
-    least = {id(stack): min(d for _, d in stack.outline) for stack in pool}
-    depths = sorted({depth for depth in least.values() if depth <= limit}, reverse=True)
+    if shelf.deepest_first:
+        every = {min(depth for _, depth in stack.outline) for stack in pool}
+    else:
+        every = {depth for stack in pool for _, depth in stack.outline}
+    depths = sorted((depth for depth in every if depth <= limit), reverse=True)
     if shelf.deepest_first:
         depths = depths[:1]
     best: list[Standing] = []
