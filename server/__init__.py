@@ -54,6 +54,7 @@ def _ports(app: Flask, settings: Settings) -> Ports:
 
     from server.photos import PhotoEye
     from server.planning import PlannerStarter
+    from server.printing import print_labels
     from server.service.ports import Limits, Ports
     from server.store import event_log, fleet, jobs, people, photos, plans, shows, watch
 
@@ -78,6 +79,7 @@ def _ports(app: Flask, settings: Settings) -> Ports:
         ),
         photo_kind=eye.kind,
         read_labels=eye.read,
+        print_labels=print_labels,
         now=lambda: time.time_ns() // 1_000_000,
         start_planner=PlannerStarter(settings).start,
     )

@@ -9,10 +9,10 @@ from apiflask import APIBlueprint
 from flask import Response, request
 
 from server.api import errors
+from server.api.case_models import CaseModel
 from server.api.context import ports
 from server.api.models import Answers
 from server.api.office_models import (
-    CaseModel,
     CasesAnswer,
     ImportAnswer,
     ImportQuery,
@@ -126,7 +126,21 @@ def import_cases(query: ImportQuery) -> Any:
              "got": one.got}
             for one in bad.faults
         ])  # fmt: skip
-    return asdict(done)
+    return {
+        "new": done.new,
+        "changed": done.changed,
+        "same": done.same,
+        "changes": [
+            {
+                "code": one.code,
+                "fields": [
+                    {"field": field, "before": before, "after": after}
+                    for field, before, after in one.fields
+                ],
+            }
+            for one in done.changes
+        ],
+    }
 
 
 @bp.get("/cases.csv")

@@ -6,47 +6,18 @@ from typing import Annotated, Any, Literal
 
 from pydantic import BaseModel, ConfigDict, Field, RootModel
 
+from server.api.case_models import (
+    At,
+    CaseModel,
+    Code,
+    Grams,
+    Line,
+    Um,
+    UmOrNone,
+    UnitsModel,
+    VehicleId,
+)
 from server.api.models import Name, Strict
-from server.core.case import Stance
-
-Um = Annotated[int, Field(gt=0, le=10**9)]
-UmOrNone = Annotated[int, Field(ge=0, le=10**9)]
-At = Annotated[int, Field(ge=-(10**9), le=10**9)]
-Grams = Annotated[int, Field(ge=0, le=10**9)]
-Code = Annotated[str, Field(min_length=1, max_length=60, pattern=r"^[^\x00-\x1f\x7f/]+$")]
-VehicleId = Annotated[
-    str, Field(min_length=1, max_length=60, pattern=r"^[A-Za-z0-9][A-Za-z0-9 ._-]*$")
-]
-Line = Annotated[str, Field(max_length=80, pattern=r"^[^\x00-\x1f\x7f]*$")]
-
-
-class UnitsModel(Strict):
-    """How people want figures shown."""
-
-    length: Literal["in", "cm", "mm"] = "in"
-    mass: Literal["lb", "kg"] = "lb"
-
-
-class CaseModel(Strict):
-    """A case of the fleet; `lid_load_g` null: nothing may stand on its lid."""
-
-    code: Code
-    length_um: Um
-    width_um: Um
-    height_um: Um
-    name: Line = ""
-    department: Annotated[str, Field(max_length=40)] = ""
-    home: Annotated[str, Field(max_length=40)] = ""
-    mass_g: Grams = 0
-    turn: bool = True
-    stances: list[Stance] = Field(default_factory=lambda: list[Stance](("upright",)), min_length=1)
-    lid_load_g: Grams | None = None
-    rides: bool = False
-    lid_casters: bool = False
-    casters: bool = True
-    never_under: list[Code] = Field(default_factory=list, max_length=100)
-    owner: Line = ""
-    state: Literal["good", "damaged", "repair", "retired"] = "good"
 
 
 class CasesAnswer(RootModel[list[CaseModel]]):
@@ -152,11 +123,12 @@ class ImportQuery(BaseModel):
 
 
 class ImportAnswer(BaseModel):
-    """How many cases are new, changed, and as they were."""
+    """How many cases are new, changed, and as they were; the first changes cell by cell."""
 
     new: int
     changed: int
     same: int
+    changes: list[dict[str, Any]] = []
 
 
 class RulesModel(Strict):

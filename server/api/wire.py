@@ -5,10 +5,10 @@ from __future__ import annotations
 from dataclasses import asdict
 from typing import Any
 
+from server.api.case_models import CaseModel, ContentModel, NotesModel
 from server.api.office_models import (
     AxlesModel,
     CalledModel,
-    CaseModel,
     NarrowModel,
     RampModel,
     RulesModel,
@@ -18,13 +18,13 @@ from server.api.office_models import (
 from server.core.case import Case
 from server.core.show import Rules
 from server.core.vehicle import Axles, Narrow, Ramp, Straps, Vehicle
-from server.service.records import Called, FleetCase, FleetVehicle
+from server.service.records import Called, CaseNotes, Content, FleetCase, FleetVehicle
 from server.service.troubles import Wrong
 
 
 def case_from(model: CaseModel) -> FleetCase:
     """Return the case that a model says."""
-    values = model.model_dump(exclude={"owner", "state", "stances", "never_under"})
+    values = model.model_dump(exclude={"owner", "state", "notes", "stances", "never_under"})
     try:
         case = Case(
             **values,
@@ -33,7 +33,13 @@ def case_from(model: CaseModel) -> FleetCase:
         )
     except ValueError as error:
         raise Wrong(str(error)) from error
-    return FleetCase(case, model.owner, model.state)
+    notes = CaseNotes(
+        model.notes.weighed_on,
+        model.notes.return_on,
+        tuple(Content(one.what, one.count) for one in model.notes.contents),
+        model.notes.note,
+    )
+    return FleetCase(case, model.owner, model.state, notes)
 
 
 def case_to(one: FleetCase) -> CaseModel:
@@ -45,6 +51,15 @@ def case_to(one: FleetCase) -> CaseModel:
         **{**values, "stances": list(one.case.stances), "never_under": list(one.case.never_under)},
         owner=one.owner,
         state=one.state,
+        notes=NotesModel.model_construct(
+            weighed_on=one.notes.weighed_on,
+            return_on=one.notes.return_on,
+            contents=[
+                ContentModel.model_construct(what=each.what, count=each.count)
+                for each in one.notes.contents
+            ],
+            note=one.notes.note,
+        ),
     )
 
 

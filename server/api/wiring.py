@@ -25,6 +25,7 @@ from server.api import (
     shows,
     streams,
     trust,
+    upkeep,
 )
 from server.api.context import EXTENSION
 from server.service.ports import Ports
@@ -45,7 +46,7 @@ def register(app: APIFlask, ports: Ports, *, client: Path, body_limit: int) -> N
     app.before_request(roles.check)
     app.before_request(guard.right_body)
     app.after_request(guard.add_headers)
-    for part in (enter, crew, pictures, fleet, shows, plans):
+    for part in (enter, crew, pictures, fleet, shows, plans, upkeep):
         app.register_blueprint(part.bp)
     app.register_blueprint(ops.bp)
     app.register_blueprint(trust.bp)

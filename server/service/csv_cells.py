@@ -2,18 +2,61 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
+from dataclasses import replace
+from datetime import date
 from typing import Final, get_args
 
 from server.core.case import STANCES, Case, Stance
 from server.core.units import to_g, to_um
-from server.service.records import CaseState, FleetCase
+from server.service.records import CaseNotes, CaseState, Content, FleetCase
 
 YES: Final = frozenset({"yes", "y", "true", "1", "x"})
 NO: Final = frozenset({"no", "n", "false", "0", ""})
 STATES: Final[tuple[CaseState, ...]] = get_args(CaseState)
-LONGEST: Final = {"code": 60, "name": 80, "department": 40, "home": 40, "owner": 80}
+LONGEST: Final = {
+    "code": 60,
+    "name": 80,
+    "department": 40,
+    "home": 40,
+    "owner": 80,
+    "note": 400,
+    "contents": 900,
+}
+MOST_CONTENTS: Final = 100
+CONTENT: Final = re.compile(r"(?:(\d{1,6})\s*x\s+)?(\S.*)", re.ASCII)
 MOST: Final = 1_000_000.0
+
+
+OF_CASE: Final = {
+    "name": "name",
+    "department": "department",
+    "home": "home",
+    "mass": "mass_g",
+    "turn": "turn",
+    "stances": "stances",
+    "lid_load": "lid_load_g",
+    "rides": "rides",
+    "lid_casters": "lid_casters",
+    "casters": "casters",
+}
+OF_NOTES: Final = ("weighed_on", "return_on", "contents", "note")
+
+
+def keep_absent(one: FleetCase, before: FleetCase, columns: set[str]) -> FleetCase:
+    """Return the case with everything that its file has no column for as it was before."""
+    old, notes = before.case, before.notes
+    of_case = {
+        field: getattr(old, field) for column, field in OF_CASE.items() if column not in columns
+    }
+    of_notes = {field: getattr(notes, field) for field in OF_NOTES if field not in columns}
+    return FleetCase(
+        replace(one.case, never_under=old.never_under, **of_case),
+        one.owner if "owner" in columns else before.owner,
+        one.state if "state" in columns else before.state,
+        replace(one.notes, **of_notes),
+    )
 
 
 class WrongCell(Exception):
@@ -54,10 +97,13 @@ class Cells:
             "casters": self._yes("casters", default=True),
         }
         owner, state = self._text("owner"), self._state()
+        notes = CaseNotes(
+            self._day("weighed_on"), self._day("return_on"), self._contents(), self._text("note")
+        )
         if self._faults:
             raise WrongCell(self._faults)
         case = Case(code=code, **sides, **values)  # type: ignore[arg-type]
-        return FleetCase(case, owner, state)
+        return FleetCase(case, owner, state, notes)
 
     def _cell(self, column: str) -> str:
         place = self._columns.get(column, (len(self._cells), ""))[0]
@@ -119,6 +165,23 @@ class Cells:
             expected = f"one or more of {' '.join(STANCES)}"
             self._faults.append(("stances", expected, repr(self._cell("stances")[:40])))
         return found or ("upright",)
+
+    def _day(self, column: str) -> str:
+        text = self._cell(column)
+        try:
+            return date.fromisoformat(text).isoformat() if text else ""
+        except ValueError:
+            self._faults.append((column, "a day such as 2027-05-14", repr(text[:40])))
+            return ""
+
+    def _contents(self) -> tuple[Content, ...]:
+        """Read `20 x XLR cable; 4 x DI box`."""
+        parts = [part.strip() for part in self._text("contents").split(";")]
+        found = [CONTENT.fullmatch(part) for part in parts if part]
+        if len(found) > MOST_CONTENTS:
+            expected = f"at most {MOST_CONTENTS} kinds of things"
+            self._faults.append(("contents", expected, f"{len(found)}"))
+        return tuple(Content(one[2], int(one[1] or 1)) for one in found if one is not None)
 
     def _state(self) -> CaseState:
         text = self._cell("state").lower() or "good"

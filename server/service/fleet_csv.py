@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from server.core.units import Units, from_g, from_um
-from server.service.csv_cells import Cells, WrongCell
+from server.service.csv_cells import Cells, WrongCell, keep_absent
 from server.service.records import FleetCase
 
 MOST_LINES: Final = 100_000
@@ -23,7 +23,8 @@ MOST_CELL: Final = 1_000
 REQUIRED: Final = ("code", "length", "width", "height")
 COLUMNS: Final = (
     "code", "name", "department", "home", "length", "width", "height", "mass", "turn", "stances",
-    "lid_load", "rides", "lid_casters", "casters", "owner", "state",
+    "lid_load", "rides", "lid_casters", "casters", "owner", "state", "weighed_on", "return_on",
+    "contents", "note",
 )  # fmt: skip
 MEASURED: Final = {
     "length": "length",
@@ -66,9 +67,14 @@ class BadCsv(Exception):
 
 
 def read_fleet(
-    content: bytes, units: Units, code_trouble: Callable[[str], str | None] = lambda _: None
+    content: bytes,
+    units: Units,
+    code_trouble: Callable[[str], str | None] = lambda _: None,
+    there: Mapping[str, FleetCase] | None = None,
 ) -> list[FleetCase]:
     """Return every case of a file; BadCsv names each wrong cell.
+
+    What the file has no column for stays as it is in the case that is `there`.
 
     `code_trouble` returns what was expected of a code that the shop does not number so.
     """
@@ -93,7 +99,9 @@ def read_fleet(
         extra += max(0, len(faults) + len(wrong) - MOST_FAULTS)
         faults = (faults + wrong)[:MOST_FAULTS]
         if case is not None and not wrong:
-            found[case.case.code] = (number, case)
+            before_file = (there or {}).get(case.case.code)
+            kept = case if before_file is None else keep_absent(case, before_file, set(columns))
+            found[case.case.code] = (number, kept)
     if faults:
         raise BadCsv(faults, extra)
     if not found:
@@ -215,9 +223,18 @@ def write_fleet(cases: list[FleetCase], units: Units) -> str:
                 _yes(case.casters),
                 harmless(one.owner),
                 one.state,
+                one.notes.weighed_on,
+                one.notes.return_on,
+                harmless(contents_text(one)),
+                harmless(one.notes.note),
             ]
         )
     return out.getvalue()
+
+
+def contents_text(one: FleetCase) -> str:
+    """Return what lies in a case in one cell: `20 x XLR cable; 4 x DI box`."""
+    return "; ".join(f"{each.count} x {each.what}" for each in one.notes.contents)
 
 
 def _yes(value: bool) -> str:

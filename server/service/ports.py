@@ -9,6 +9,7 @@ from typing import Any, Protocol
 
 from server.core.plan import Plan
 from server.core.show import Show
+from server.core.units import Units
 from server.service.records import (
     Called,
     Device,
@@ -38,6 +39,7 @@ class EventLog(Protocol):
     def gaps(self, show: str) -> dict[str, tuple[int, int]]: ...
     def missing(self, show: str, device: str, most: int) -> list[int]: ...
     def last_seen(self) -> dict[str, str]: ...
+    def of_case(self, code: str, most: int) -> list[str]: ...
     def add_note(self, show: str, event_id: str, document: dict[str, object], now: int) -> None: ...
     def notes(self, show: str) -> list[dict[str, object]]: ...
 
@@ -178,6 +180,7 @@ class Ports:
 
     `photo_kind` looks at a photo's header only, `read_labels` returns text, symbology and box of
     every label; both raise PhotoRefused.
+    `print_labels` draws labels of cases on sheets of a4 or letter and returns a PDF.
     `start_planner` makes sure that a worker looks at the queue; it returns at once.
     """
 
@@ -194,5 +197,6 @@ class Ports:
     limits: Limits
     photo_kind: Callable[[bytes], str]
     read_labels: Callable[[bytes], list[dict[str, Any]]]
+    print_labels: Callable[[Sequence[FleetCase], Units, str], bytes]
     now: Callable[[], int]
     start_planner: Callable[[], None]

@@ -71,12 +71,31 @@ class ShopSettings:
 
 
 @dataclass(frozen=True, slots=True)
+class Content:
+    """What lies in a case, and how many of it."""
+
+    what: str
+    count: int = 1
+
+
+@dataclass(frozen=True, slots=True)
+class CaseNotes:
+    """What only the office asks of a case; days as 2027-05-14, empty where not known."""
+
+    weighed_on: str = ""
+    return_on: str = ""
+    contents: tuple[Content, ...] = ()
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class FleetCase:
     """A case with what the planner need not know: whose it is and whether it may travel."""
 
     case: Case
     owner: str = ""
     state: CaseState = "good"
+    notes: CaseNotes = CaseNotes()
 
 
 @dataclass(frozen=True, slots=True)
@@ -154,7 +173,7 @@ class StoredEvent:
 
 @dataclass(frozen=True, slots=True)
 class Job:
-    """Planning that was asked for."""
+    """Planning that was asked for; `asked` tells what differs from the show: vehicles, pins."""
 
     id: str
     show: str
@@ -166,6 +185,7 @@ class Job:
     trouble: str | None = None
     stop: bool = False
     heard_at: int = 0
+    asked: dict[str, Any] | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,14 +2,20 @@
 
 from __future__ import annotations
 
+import csv
+import io
 from dataclasses import dataclass
+from typing import Final
 
 from server.core.case_code import CHECKED, BadCode, Numbering, Refused
 from server.core.numbering import OwnNumbering
-from server.service.fleet_csv import read_fleet
+from server.core.units import Units
+from server.service.fleet_csv import read_fleet, write_fleet
 from server.service.ports import Ports
 from server.service.records import FleetCase, FleetVehicle, ShopSettings
 from server.service.troubles import Conflict, Unknown, Wrong
+
+MOST_TOLD: Final = 200
 
 
 def numbering(settings: ShopSettings) -> Numbering:
@@ -54,12 +60,21 @@ def put_vehicle(ports: Ports, vehicle: FleetVehicle, *, new: bool) -> None:
 
 
 @dataclass(frozen=True, slots=True)
+class CaseChange:
+    """What a file changes of one case: column, cell before, cell after, in the shop's units."""
+
+    code: str
+    fields: tuple[tuple[str, str, str], ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Imported:
-    """What a file did, or would do."""
+    """What a file did, or would do; `changes` tells the first of them cell by cell."""
 
     new: int
     changed: int
     same: int
+    changes: tuple[CaseChange, ...] = ()
 
 
 def import_fleet(ports: Ports, content: bytes, *, dry_run: bool) -> Imported:
@@ -76,9 +91,28 @@ def import_fleet(ports: Ports, content: bytes, *, dry_run: bool) -> Imported:
             return "a code with the check character that belongs to it"
         return refused.reason if settings.numbering else "a case code such as PW-031-7"
 
-    cases = read_fleet(content, settings.units, code_trouble)
+    cases = read_fleet(content, settings.units, code_trouble, there)
     new = [case for case in cases if case.case.code not in there]
     changed = [case for case in cases if there.get(case.case.code, case) != case]
     if not dry_run:
         ports.fleet.put_cases([*new, *changed], ports.now())
-    return Imported(len(new), len(changed), len(cases) - len(new) - len(changed))
+    told = changes([(there[one.case.code], one) for one in changed[:MOST_TOLD]], settings.units)
+    return Imported(len(new), len(changed), len(cases) - len(new) - len(changed), told)
+
+
+def changes(pairs: list[tuple[FleetCase, FleetCase]], units: Units) -> tuple[CaseChange, ...]:
+    """Return cell by cell what differs between each case before and after."""
+    columns, *lines = csv.reader(
+        io.StringIO(write_fleet([one for pair in pairs for one in pair], units))
+    )
+    return tuple(
+        CaseChange(
+            after[0],
+            tuple(
+                (column, was, becomes)
+                for column, was, becomes in zip(columns, before, after, strict=True)
+                if was != becomes
+            ),
+        )
+        for before, after in zip(lines[::2], lines[1::2], strict=True)
+    )

@@ -9,9 +9,9 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterable, Sequence
-from typing import Final
+from typing import Final, cast
 
-from sqlalchemy import func, insert, select, text, update
+from sqlalchemy import Table, bindparam, func, insert, select, text, update
 
 from server.service.records import NewEvent, StoredEvent
 from server.store.db import db, writing
@@ -20,6 +20,37 @@ from server.store.tables import EventRow, NoteRow, ShowRow
 CHANNEL: Final = "rowcall"
 PAGE: Final = 1000
 SEEN_KINDS: Final = ("on", "off", "seen")
+
+# What every batch of every phone asks is built once.
+_SHOW: Final = cast("Table", ShowRow.__table__)
+_EVENT: Final = cast("Table", EventRow.__table__)
+_ASKED: Final = bindparam("show")
+_ALLOT: Final = (
+    update(_SHOW)
+    .where(_SHOW.c.id == _ASKED)
+    .values(cursor=_SHOW.c.cursor + bindparam("count"))
+    .returning(_SHOW.c.cursor)
+)
+_PUT_BACK: Final = update(_SHOW).where(_SHOW.c.id == _ASKED).values(cursor=bindparam("cursor"))
+_STORE: Final = insert(_EVENT)
+_THERE: Final = select(_EVENT.c.id).where(
+    _EVENT.c.show_id == _ASKED, _EVENT.c.id.in_(bindparam("ids", expanding=True))
+)
+_SINCE: Final = (
+    select(_EVENT.c.seq, _EVENT.c.id, _EVENT.c.document)
+    .where(_EVENT.c.show_id == _ASKED, _EVENT.c.seq > bindparam("cursor"))
+    .order_by(_EVENT.c.seq)
+    .limit(bindparam("most"))
+)
+_CURSOR: Final = select(_SHOW.c.cursor).where(_SHOW.c.id == _ASKED)
+_COUNTED: Final = select(func.count(func.distinct(_EVENT.c.n)), func.max(_EVENT.c.n)).where(
+    _EVENT.c.show_id == _ASKED, _EVENT.c.device == bindparam("device")
+)
+_NOTES: Final = (
+    select(NoteRow.event_id, NoteRow.at, NoteRow.document)
+    .where(NoteRow.show_id == _ASKED)
+    .order_by(NoteRow.at, NoteRow.event_id)
+)
 
 
 def _row(show: str, seq: int, event: NewEvent, now: int, carrier: str) -> dict[str, object]:
@@ -49,31 +80,21 @@ class EventLog:
         An event whose id is there already changes nothing. Raises KeyError for an unknown show.
         """
         with writing():
-            lock = (
-                update(ShowRow)
-                .where(ShowRow.id == show)
-                .values(cursor=ShowRow.cursor)
-                .returning(ShowRow.cursor)
-            )
-            cursor = db.session.execute(lock).scalar_one_or_none()
+            allot = {"show": show, "count": len(events)}
+            cursor = db.session.execute(_ALLOT, allot).scalar_one_or_none()
             if cursor is None:
                 raise KeyError(show)
             there = self._there(show, [event.id for event in events])
             fresh = list({event.id: event for event in events if event.id not in there}.values())
-            stored = [
-                StoredEvent(cursor + place, event.id, event.document)
-                for place, event in enumerate(fresh, start=1)
-            ]
-            if stored:
-                rows = [
-                    _row(show, one.seq, event, now, carrier)
-                    for one, event in zip(stored, fresh, strict=True)
-                ]
-                db.session.execute(insert(EventRow), rows)
-                cursor += len(rows)
-                db.session.execute(update(ShowRow).where(ShowRow.id == show).values(cursor=cursor))
+            if len(fresh) < len(events):  # numbers of facts that were there already go back
+                cursor += len(fresh) - len(events)
+                db.session.execute(_PUT_BACK, {"show": show, "cursor": cursor})
+            numbered = list(enumerate(fresh, start=cursor - len(fresh) + 1))
+            if numbered:
+                rows = [_row(show, seq, event, now, carrier) for seq, event in numbered]
+                db.session.execute(_STORE, rows)
                 self.announce(show)
-        return stored, cursor
+        return [StoredEvent(seq, event.id, event.document) for seq, event in numbered], cursor
 
     def announce(self, show: str) -> None:
         """Tell every process on PostgreSQL, at commit, that a show has something new.
@@ -86,18 +107,12 @@ class EventLog:
             )
 
     def _there(self, show: str, ids: Sequence[str]) -> set[str]:
-        asked = select(EventRow.id).where(EventRow.show_id == show, EventRow.id.in_(ids))
-        return set(db.session.scalars(asked))
+        return set(db.session.scalars(_THERE, {"show": show, "ids": ids}))
 
     def since(self, show: str, cursor: int, limit: int = PAGE) -> list[StoredEvent]:
         """Return what came after a cursor, in order, at most a page of it."""
-        asked = (
-            select(EventRow.seq, EventRow.id, EventRow.document)
-            .where(EventRow.show_id == show, EventRow.seq > cursor)
-            .order_by(EventRow.seq)
-            .limit(limit)
-        )
-        return [StoredEvent(*row) for row in db.session.execute(asked)]
+        found = db.session.execute(_SINCE, {"show": show, "cursor": cursor, "most": limit})
+        return [StoredEvent(*row) for row in found]
 
     def all(self, show: str) -> list[StoredEvent]:
         """Return every fact of a show in the order of arrival."""
@@ -110,7 +125,7 @@ class EventLog:
 
     def cursor(self, show: str) -> int:
         """Return the number of facts of a show."""
-        return db.session.scalar(select(ShowRow.cursor).where(ShowRow.id == show)) or 0
+        return db.session.scalar(_CURSOR, {"show": show}) or 0
 
     def heads(self, shows: Iterable[str]) -> dict[str, tuple[int, int]]:
         """Return cursor and issued revision of each of these shows."""
@@ -131,11 +146,10 @@ class EventLog:
 
         Those that the phone itself withdrew are not waited for.
         """
-        of_phone = (EventRow.show_id == show, EventRow.device == device)
-        asked = select(func.count(func.distinct(EventRow.n)), func.max(EventRow.n)).where(*of_phone)
-        count, last = db.session.execute(asked).one()
+        count, last = db.session.execute(_COUNTED, {"show": show, "device": device}).one()
         if count == (last or 0):
             return []
+        of_phone = (EventRow.show_id == show, EventRow.device == device)
         there = set(db.session.scalars(select(EventRow.n).where(*of_phone)))
         withdrawn = select(EventRow.document).where(*of_phone, EventRow.kind == "withdrawn")
         for document in db.session.scalars(withdrawn):
@@ -161,6 +175,16 @@ class EventLog:
         )
         return {code: document for code, document in db.session.execute(asked) if code}
 
+    def of_case(self, code: str, most: int) -> list[str]:
+        """Return the newest facts about a case on every show, newest first."""
+        asked = (
+            select(EventRow.document)
+            .where(EventRow.code == code)
+            .order_by(EventRow.received_at.desc(), EventRow.seq.desc())
+            .limit(most)
+        )
+        return list(db.session.scalars(asked))
+
     def add_note(self, show: str, event_id: str, document: dict[str, object], now: int) -> None:
         """Keep what the server found about a fact; once for each fact."""
         with writing():
@@ -170,10 +194,5 @@ class EventLog:
 
     def notes(self, show: str) -> list[dict[str, object]]:
         """Return the server's notes of a show, oldest first."""
-        asked = (
-            select(NoteRow).where(NoteRow.show_id == show).order_by(NoteRow.at, NoteRow.event_id)
-        )
-        return [
-            {"event": row.event_id, "at": row.at, **row.document}
-            for row in db.session.scalars(asked)
-        ]
+        found = db.session.execute(_NOTES, {"show": show})
+        return [{"event": event, "at": at, **document} for event, at, document in found]

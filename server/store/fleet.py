@@ -8,7 +8,7 @@ from sqlalchemy import select
 
 from server.core.case import Case
 from server.core.vehicle import Vehicle
-from server.service.records import FleetCase, FleetVehicle, ShopSettings
+from server.service.records import CaseNotes, FleetCase, FleetVehicle, ShopSettings
 from server.store import documents
 from server.store.db import db, writing
 from server.store.tables import CaseRow, ShopRow, VehicleRow
@@ -21,6 +21,7 @@ def _case(row: CaseRow) -> FleetCase:
         case=documents.read(Case, row.document),
         owner=row.owner,
         state=row.state,  # type: ignore[arg-type]
+        notes=CaseNotes() if row.notes is None else documents.read(CaseNotes, row.notes),
     )
 
 
@@ -64,6 +65,7 @@ class Fleet:
                 row.department = one.case.department
                 row.state, row.owner = one.state, one.owner
                 row.document, row.changed_at = documents.write(one.case), now
+                row.notes = None if one.notes == CaseNotes() else documents.write(one.notes)
 
     def vehicles(self) -> list[FleetVehicle]:
         asked = select(VehicleRow).order_by(VehicleRow.id)

@@ -23,6 +23,7 @@ def _job(row: JobRow) -> Job:
         trouble=row.trouble,
         stop=row.stop,
         heard_at=row.heard_at,
+        asked=row.asked,
     )
 
 
@@ -39,6 +40,7 @@ class Jobs:
                     seconds=job.seconds,
                     seed=job.seed,
                     stop=False,
+                    asked=job.asked,
                     created_at=now,
                     heard_at=now,
                 )

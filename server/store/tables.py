@@ -73,6 +73,7 @@ class CaseRow(Model):
     state: Mapped[str] = mapped_column(String(10))
     owner: Mapped[str] = mapped_column(String(80))
     document: Mapped[Document] = mapped_column(JSON)
+    notes: Mapped[Document | None] = mapped_column(JSON)
     changed_at: Mapped[int] = mapped_column(Big)
 
 
@@ -224,6 +225,7 @@ class JobRow(Model):
     revision: Mapped[int | None]
     trouble: Mapped[str | None] = mapped_column(Text)
     stop: Mapped[bool]
+    asked: Mapped[Document | None] = mapped_column(JSON)
     created_at: Mapped[int] = mapped_column(Big)
     heard_at: Mapped[int] = mapped_column(Big)
     __table_args__ = (Index("job_state", "state", "created_at"),)

@@ -143,7 +143,17 @@ def test_a_fleet_comes_in_by_file_all_or_nothing(bench: Bench) -> None:
     owner = bench.owner()
     good = f"code,length,width,height\n{CODES[0]},30,30,30\nPW-001-J,46,30,30\n"
     dry = owner.send("/api/cases/import?dry_run=1", good.encode(), "text/csv")
-    assert dry.get_json() == {"new": 1, "changed": 1, "same": 0}
+    told = dry.get_json()
+    assert (told["new"], told["changed"], told["same"]) == (1, 1, 0)
+    assert told["changes"] == [
+        {
+            "code": "PW-001-J",
+            "fields": [
+                {"field": "length_in", "before": "45", "after": "46"},
+                {"field": "width_in", "before": "22.5", "after": "30"},
+            ],
+        }
+    ]  # columns that the file does not have stay as they are
     assert owner.get(f"/api/cases/{CODES[0]}").status_code == 404
     bad = owner.send("/api/cases/import", (good + "PW-001-X,1,1,1\nB,x,1,1\n").encode(), "text/csv")
     assert bad.status_code == 422
@@ -157,7 +167,7 @@ def test_a_fleet_comes_in_by_file_all_or_nothing(bench: Bench) -> None:
     out = owner.get("/api/cases.csv")
     assert out.mimetype == "text/csv" and out.data.startswith("\ufeffcode,".encode())
     again = owner.send("/api/cases/import", out.data, "text/csv").get_json()
-    assert again == {"new": 0, "changed": 0, "same": 74}
+    assert again == {"new": 0, "changed": 0, "same": 74, "changes": []}
 
 
 def test_an_older_numbering_is_taken_by_its_pattern(quick: Bench) -> None:

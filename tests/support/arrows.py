@@ -22,6 +22,8 @@ EVENING: Final = (
     "balance",
     "limits",
     "exchange",
+    "editing",
+    "pinned",
     "securing",
     "handling",
     "judge",

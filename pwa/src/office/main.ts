@@ -1,1 +1,8 @@
-document.title = "Rowcall office";
+/** Wiring of the office: who is in, then its screens. */
+import { h, render } from "preact";
+import { Office } from "./office";
+import { look } from "./state";
+
+const place = document.getElementById("app");
+if (place) render(h(Office, {}), place);
+void look();

@@ -1,0 +1,219 @@
+/** One case: sides, mass, how it may stand, what its lid carries, whose it is. */
+import { useState } from "preact/hooks";
+import type { Stance } from "../core/bundle";
+import { Button } from "../ui/parts";
+import { CaseStory } from "./case-story";
+import { Length, Mass, Text } from "./form";
+import type { CaseState, FleetCase } from "./model";
+import { call } from "./net";
+import { Empty, Head, Pick, Tick } from "./parts";
+import { go, To, unsaved } from "./route";
+import { byCode, departments, done, loadCases, tried } from "./state";
+
+const NEW: FleetCase = {
+  code: "",
+  name: "",
+  department: "",
+  home: "",
+  length_um: 0,
+  width_um: 0,
+  height_um: 0,
+  mass_g: 0,
+  turn: true,
+  stances: ["upright"],
+  lid_load_g: null,
+  rides: false,
+  lid_casters: false,
+  casters: true,
+  never_under: [],
+  owner: "",
+  state: "good",
+};
+const STANCES: readonly (readonly [Stance, string])[] = [
+  ["upright", "Upright"],
+  ["on_end", "On end"],
+  ["on_side", "On side"],
+];
+const STATES = [
+  ["good", "Good"],
+  ["damaged", "Damaged"],
+  ["repair", "At repair"],
+  ["retired", "Retired"],
+] as const;
+
+export function CaseForm({ code }: { code: string | null }) {
+  const found = code === null ? NEW : byCode.value.get(code);
+  const [one, setOne] = useState(found ?? NEW);
+  if (!found) return <Empty>There is no case {code}.</Empty>;
+  const set = (change: Partial<FleetCase>) => {
+    unsaved.value = true;
+    setOne((old) => ({ ...old, ...change }));
+  };
+  const keep = async () => {
+    const method = code === null ? "POST" : "PUT";
+    const address = code === null ? "/cases" : `/cases/${encodeURIComponent(code)}`;
+    const kept = await tried(() => call<FleetCase>(method, address, one));
+    if (!kept) return;
+    unsaved.value = false;
+    await loadCases();
+    go(`fleet/${encodeURIComponent(one.code)}`);
+    done.value = `${one.code} is kept.`;
+  };
+  return (
+    <>
+      <Head title={code ?? "New case"} sub={code === null ? "A code is for life." : found.name}>
+        <To to="fleet" class="btn btn-small">
+          Fleet
+        </To>
+      </Head>
+      <form
+        class="stack"
+        onSubmit={(event) => {
+          event.preventDefault();
+          void keep();
+        }}
+      >
+        <Who one={one} set={set} fresh={code === null} />
+        <Box one={one} set={set} />
+        <Standing one={one} set={set} />
+        <div class="acts-line">
+          <Button id="keep" tone="main" onPress={() => void keep()}>
+            Keep
+          </Button>
+        </div>
+      </form>
+      {code !== null && <CaseStory code={code} />}
+    </>
+  );
+}
+
+interface PartProps {
+  one: FleetCase;
+  set: (change: Partial<FleetCase>) => void;
+}
+
+function Who({ one, set, fresh }: PartProps & { fresh: boolean }) {
+  return (
+    <fieldset class="card form">
+      <legend>What it is</legend>
+      {fresh && (
+        <Text
+          id="case-code"
+          label="Code"
+          most={60}
+          value={one.code}
+          onChange={(code) => set({ code: code.trim().toUpperCase() })}
+          hint="Department, number and check character, such as PW-031-7."
+        />
+      )}
+      <Text id="case-name" label="Name" value={one.name} onChange={(name) => set({ name })} />
+      <Text
+        id="case-department"
+        label="Department"
+        most={40}
+        list={departments.value}
+        value={one.department}
+        onChange={(department) => set({ department })}
+      />
+      <Text
+        id="case-home"
+        label="Home"
+        most={40}
+        value={one.home}
+        onChange={(home) => set({ home })}
+        hint="Its place in the shop."
+      />
+      <Text
+        id="case-owner"
+        label="Owner"
+        value={one.owner}
+        onChange={(owner) => set({ owner })}
+        hint="Empty: your own. Else whose it is."
+      />
+      <Pick
+        id="case-state"
+        label="State"
+        value={one.state}
+        options={STATES}
+        onChange={(state) => set({ state: state as CaseState })}
+      />
+    </fieldset>
+  );
+}
+
+function Box({ one, set }: PartProps) {
+  return (
+    <fieldset class="card form">
+      <legend>Sides and mass</legend>
+      <Length
+        id="case-length"
+        label="Length"
+        value={one.length_um}
+        onChange={(value) => set({ length_um: value ?? 0 })}
+      />
+      <Length
+        id="case-width"
+        label="Width"
+        value={one.width_um}
+        onChange={(value) => set({ width_um: value ?? 0 })}
+      />
+      <Length
+        id="case-height"
+        label="Height with casters"
+        value={one.height_um}
+        onChange={(value) => set({ height_um: value ?? 0 })}
+      />
+      <Mass
+        id="case-mass"
+        label="Mass, packed"
+        value={one.mass_g}
+        onChange={(value) => set({ mass_g: value ?? 0 })}
+        hint="From a scale. Without it straps, axles and hands are not known."
+      />
+    </fieldset>
+  );
+}
+
+function Standing({ one, set }: PartProps) {
+  const stances = (stance: Stance, on: boolean) => {
+    const next = STANCES.map(([key]) => key).filter((key) =>
+      key === stance ? on : one.stances.includes(key),
+    );
+    if (next.length > 0) set({ stances: next });
+  };
+  return (
+    <fieldset class="card form">
+      <legend>How it stands</legend>
+      <div class="ticks">
+        {STANCES.map(([stance, word]) => (
+          <Tick
+            key={stance}
+            checked={one.stances.includes(stance)}
+            onChange={(on) => stances(stance, on)}
+          >
+            {word}
+          </Tick>
+        ))}
+        <Tick checked={one.turn} onChange={(turn) => set({ turn })}>
+          May be turned by 90 degrees
+        </Tick>
+        <Tick checked={one.casters} onChange={(casters) => set({ casters })}>
+          On casters
+        </Tick>
+        <Tick checked={one.rides} onChange={(rides) => set({ rides })}>
+          May ride on lids
+        </Tick>
+        <Tick checked={one.lid_casters} onChange={(lid_casters) => set({ lid_casters })}>
+          Lid takes casters of the same footprint
+        </Tick>
+      </div>
+      <Mass
+        id="case-lid"
+        label="Lid carries"
+        value={one.lid_load_g}
+        onChange={(lid_load_g) => set({ lid_load_g })}
+        hint="Empty: nothing may stand on it."
+      />
+    </fieldset>
+  );
+}

@@ -1,0 +1,16 @@
+/** Which room a path opens. */
+import { Fleet } from "./fleet";
+import { Import } from "./import";
+import { path } from "./route";
+import { ShowRoom } from "./show";
+import { Shows } from "./shows";
+import { Vehicles } from "./vehicles";
+
+export function Rooms() {
+  const [room = "", one = "", ...more] = path.value.split("/").map(decodeURIComponent);
+  if (room === "fleet" && one === "import") return <Import />;
+  if (room === "fleet") return <Fleet open={one} />;
+  if (room === "vehicles") return <Vehicles open={one} />;
+  if (room === "shows" && one !== "") return <ShowRoom key={one} id={one} part={more} />;
+  return <Shows />;
+}

@@ -1,0 +1,133 @@
+/** What goes to a show: date, vehicles, and a pick of cases with the drop of each. */
+import { useMemo, useState } from "preact/hooks";
+import { Button } from "../ui/parts";
+import { PickCases } from "./pick-cases";
+import { Text } from "./form";
+import type { Called, Show } from "./model";
+import { call } from "./net";
+import { Tick } from "./parts";
+import { go, unsaved } from "./route";
+import { byCode, done, loadShows, tried, vehicles } from "./state";
+import { length, mass } from "./units";
+import { VehicleFacts } from "./vehicles";
+
+interface ShowFormProps {
+  show: Show | null;
+  onKept: (show: Show) => void;
+}
+
+export function ShowForm({ show, onKept }: ShowFormProps) {
+  const [name, setName] = useState(show?.name ?? "");
+  const [date, setDate] = useState(show?.date ?? "");
+  const [booked, setBooked] = useState<readonly string[]>(show?.vehicles ?? []);
+  const [called, setCalled] = useState<readonly Called[]>(show?.cases ?? []);
+  const touch = <T,>(set: (value: T) => void) => {
+    return (value: T) => {
+      unsaved.value = true;
+      set(value);
+    };
+  };
+  const keep = async () => {
+    const body = {
+      name,
+      date,
+      vehicles: booked,
+      cases: called.map((each) =>
+        each.vehicle !== null && !booked.includes(each.vehicle) ? { ...each, vehicle: null } : each,
+      ),
+      ...(show ? { rules: show.rules, units: show.units } : {}),
+    };
+    const kept = await tried(() =>
+      show ? call<Show>("PUT", `/shows/${show.id}`, body) : call<Show>("POST", "/shows", body),
+    );
+    if (!kept) return;
+    unsaved.value = false;
+    onKept(kept);
+    await loadShows();
+    go(`shows/${kept.id}/plan`);
+    done.value = `${kept.name} is kept with ${kept.cases.length} cases.`;
+  };
+  return (
+    <form
+      class="stack"
+      onSubmit={(event) => {
+        event.preventDefault();
+        void keep();
+      }}
+    >
+      <fieldset class="card form">
+        <legend>The night</legend>
+        <Text id="show-name" label="Name" value={name} onChange={touch(setName)} />
+        <div class="field field-tight">
+          <label for="show-date">Date</label>
+          <input
+            id="show-date"
+            type="date"
+            value={date}
+            onInput={(event) => touch(setDate)(event.currentTarget.value)}
+          />
+        </div>
+      </fieldset>
+      <Booked booked={booked} onChange={touch(setBooked)} />
+      <PickCases called={called} booked={booked} onChange={touch(setCalled)} />
+      <div class="sticky-acts">
+        <Sums called={called} booked={booked} />
+        <Button id="keep-show" tone="main" onPress={() => void keep()}>
+          {show ? "Keep and go to the plan" : "Make the show"}
+        </Button>
+      </div>
+    </form>
+  );
+}
+
+function Booked(props: { booked: readonly string[]; onChange: (ids: readonly string[]) => void }) {
+  const { booked, onChange } = props;
+  return (
+    <fieldset class="card stack">
+      <legend>Vehicles</legend>
+      <ul class="tiles">
+        {(vehicles.value ?? []).map((each) => (
+          <li key={each.id} class="line vehicle-pick">
+            <Tick
+              id={`book-${each.id}`}
+              checked={booked.includes(each.id)}
+              onChange={(on) =>
+                onChange(on ? [...booked, each.id] : booked.filter((id) => id !== each.id))
+              }
+            >
+              <span class="line">
+                <VehicleFacts each={each} />
+              </span>
+            </Tick>
+          </li>
+        ))}
+      </ul>
+    </fieldset>
+  );
+}
+
+/** What was picked against what the vehicles take: mass is known at once, floor only by planning. */
+function Sums({ called, booked }: { called: readonly Called[]; booked: readonly string[] }) {
+  const sums = useMemo(() => {
+    const many = called.flatMap((each) => byCode.value.get(each.code) ?? []);
+    const garage = (vehicles.value ?? []).filter((each) => booked.includes(each.id));
+    return {
+      mass: many.reduce((sum, each) => sum + each.mass_g, 0),
+      unweighed: many.filter((each) => each.mass_g === 0).length,
+      payload: garage.every((each) => each.payload_g !== null)
+        ? garage.reduce((sum, each) => sum + (each.payload_g ?? 0), 0)
+        : null,
+      floor: garage.reduce((sum, each) => sum + each.length_um, 0),
+    };
+  }, [called, booked, byCode.value, vehicles.value]);
+  const over = sums.payload !== null && booked.length > 0 && sums.mass > sums.payload;
+  return (
+    <p class={over ? "sums sums-over" : "sums"} role="status">
+      <b>{called.length} cases</b>, {mass(sums.mass)}
+      {sums.payload !== null && booked.length > 0 && ` of ${mass(sums.payload)} payload`}
+      {booked.length > 0 && `, ${length(sums.floor)} of floor`}
+      {sums.unweighed > 0 && `. ${sums.unweighed} not weighed: figures will be too low.`}
+      {over && ". This is more than the plates allow."}
+    </p>
+  );
+}

@@ -1,0 +1,60 @@
+/** Vehicles: what is measured inside, the plate, ramp, axles and gear on board. */
+import { Mark } from "../ui/mark";
+import { Button } from "../ui/parts";
+import type { Vehicle } from "./model";
+import { Empty, Head } from "./parts";
+import { go, To } from "./route";
+import { vehicles } from "./state";
+import { length, mass } from "./units";
+import { VehicleForm } from "./vehicle-form";
+
+export function Vehicles({ open }: { open: string }) {
+  const all = vehicles.value;
+  if (all === null) return <p class="soft">One moment.</p>;
+  if (open === "new") return <VehicleForm id={null} />;
+  if (open !== "") return <VehicleForm key={open} id={open} />;
+  return (
+    <>
+      <Head title="Vehicles" sub={`${all.length} in use`}>
+        <Button icon="plus" onPress={() => go("vehicles/new")}>
+          New vehicle
+        </Button>
+      </Head>
+      {all.length === 0 && <Empty>No vehicle is here yet.</Empty>}
+      <ul class="tiles">
+        {all.map((each) => (
+          <li key={each.id}>
+            <To to={`vehicles/${encodeURIComponent(each.id)}`} class="card vehicle-tile">
+              <VehicleFacts each={each} />
+            </To>
+          </li>
+        ))}
+      </ul>
+    </>
+  );
+}
+
+export function VehicleFacts({ each }: { each: Vehicle }) {
+  const gear = [
+    each.straps && each.straps.count > 0 ? `${each.straps.count} straps` : "",
+    each.bars ? `${each.bars} bars` : "",
+    each.ramp ? "ramp" : "",
+    each.axles ? "axles known" : "axles not known",
+  ].filter(Boolean);
+  return (
+    <>
+      <Mark mark={each.mark} size={44} />
+      <span class="grow">
+        <b class="tall">{each.name || each.id}</b>
+        <span class="soft">
+          {each.id}: {length(each.width_um)} wide, {length(each.length_um)} long,{" "}
+          {length(each.height_um)} high
+        </span>
+        <span class="soft">
+          {each.payload_g === null ? "payload not known" : `payload ${mass(each.payload_g)}`},{" "}
+          {gear.join(", ")}
+        </span>
+      </span>
+    </>
+  );
+}

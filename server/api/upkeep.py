@@ -1,0 +1,89 @@
+"""Many cases at once: one change, labels; and the history of one."""
+
+from __future__ import annotations
+
+from typing import Any, Final, Literal
+
+from apiflask import APIBlueprint
+from flask import Response
+from pydantic import BaseModel, Field, RootModel
+
+from server.api.case_models import Code, Line
+from server.api.context import ports
+from server.api.models import Answers, Strict
+from server.service import upkeep
+
+bp: Final = APIBlueprint("upkeep", __name__, url_prefix="/api", tag="office")
+
+PDF: Final[Answers] = {
+    200: {
+        "description": "a PDF",
+        "content": {"application/pdf": {"schema": {"type": "string", "format": "binary"}}},
+    }
+}
+
+
+class ChangeModel(Strict):
+    """What becomes of every picked case; absent: stays."""
+
+    department: Line | None = Field(None, max_length=40)
+    home: Line | None = Field(None, max_length=40)
+    owner: Line | None = None
+    state: Literal["good", "damaged", "repair", "retired"] | None = None
+    rides: bool | None = None
+    lid_casters: bool | None = None
+    turn: bool | None = None
+    casters: bool | None = None
+
+
+class BulkModel(Strict):
+    """Which cases, and what becomes of them."""
+
+    codes: list[Code] = Field(min_length=1, max_length=10_000)
+    change: ChangeModel
+
+
+class BulkAnswer(BaseModel):
+    """How many cases differ now."""
+
+    changed: int
+
+
+class LabelsModel(Strict):
+    """Labels of these cases on this paper."""
+
+    codes: list[Code] = Field(min_length=1, max_length=500)
+    sheet: Literal["a4", "letter"] = "a4"
+
+
+class HistoryAnswer(RootModel[list[dict[str, Any]]]):
+    """Where a case was seen, newest first."""
+
+
+@bp.post("/cases/change")
+@bp.input(BulkModel, arg_name="body")
+@bp.output(BulkAnswer)
+@bp.doc(summary="Change many cases, or none", responses=[401, 403, 422])
+def change(body: BulkModel) -> BulkAnswer:
+    """Make one change to every picked case."""
+    values = body.change.model_dump(exclude_none=True)
+    return BulkAnswer(changed=upkeep.change(ports(), body.codes, values))
+
+
+@bp.post("/labels.pdf")
+@bp.input(LabelsModel, arg_name="body")
+@bp.doc(summary="Labels of picked cases", responses=PDF)
+def labels(body: LabelsModel) -> Response:
+    """Return labels to print."""
+    made = upkeep.labels(ports(), body.codes, body.sheet)
+    response = Response(made, content_type="application/pdf")
+    response.headers["Content-Disposition"] = 'attachment; filename="labels.pdf"'
+    return response
+
+
+@bp.get("/cases/<code>/history")
+@bp.output(HistoryAnswer)
+@bp.doc(summary="Where a case was seen", responses=[401, 403, 404])
+def history(code: str) -> HistoryAnswer:
+    """Return what phones said of a case."""
+    return HistoryAnswer(upkeep.history(ports(), code))
