@@ -75,7 +75,7 @@ def take(show: str, body: EventsBatch) -> dict[str, Any]:
         "events": _numbered(page),
         "more": more,
         "notes": ports().log.notes(show),
-        "gaps": take_events.gaps(ports(), show, device),
+        "gaps": take_events.gaps(ports(), show, device) if body.events else [],
         "now": ports().now(),
     }
 

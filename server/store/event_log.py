@@ -11,7 +11,7 @@ import json
 from collections.abc import Iterable, Sequence
 from typing import Final, cast
 
-from sqlalchemy import Table, bindparam, func, insert, select, text, update
+from sqlalchemy import BindParameter, Table, bindparam, func, insert, select, text, update
 
 from server.service.records import NewEvent, StoredEvent
 from server.store.db import db, writing
@@ -24,7 +24,7 @@ SEEN_KINDS: Final = ("on", "off", "seen")
 # What every batch of every phone asks is built once.
 _SHOW: Final = cast("Table", ShowRow.__table__)
 _EVENT: Final = cast("Table", EventRow.__table__)
-_ASKED: Final = bindparam("show")
+_ASKED: Final[BindParameter[str]] = bindparam("show")
 _ALLOT: Final = (
     update(_SHOW)
     .where(_SHOW.c.id == _ASKED)

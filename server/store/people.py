@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from sqlalchemy import delete, func, select, update
+from typing import Final
+
+from sqlalchemy import bindparam, delete, func, select, update
 
 from server.service.records import Device, Owner, Session
 from server.store.db import db, writing
@@ -42,6 +44,14 @@ def _device(row: DeviceRow) -> Device:
         heard_at=row.heard_at,
         out_at=row.out_at,
     )
+
+
+# Asked by every request: built once.
+_ALIVE: Final = select(SessionRow).where(
+    SessionRow.digest == bindparam("digest"),
+    SessionRow.ended_at.is_(None),
+    SessionRow.ends_at > bindparam("now"),
+)
 
 
 class People:
@@ -97,13 +107,7 @@ class People:
 
     def session(self, digest: str, now: int) -> Session | None:
         """Return the living session of a cookie's digest."""
-        row = db.session.scalar(
-            select(SessionRow).where(
-                SessionRow.digest == digest,
-                SessionRow.ended_at.is_(None),
-                SessionRow.ends_at > now,
-            )
-        )
+        row = db.session.scalar(_ALIVE, {"digest": digest, "now": now})
         return None if row is None else _session(row)
 
     def touch_session(self, session_id: str, now: int) -> None:
