@@ -15,12 +15,14 @@ from sqlalchemy import BindParameter, Table, bindparam, func, insert, select, te
 
 from server.service.records import NewEvent, StoredEvent
 from server.store.db import db, writing
+from server.store.group_commit import GroupCommit
 from server.store.tables import EventRow, NoteRow, ShowRow
 
 CHANNEL: Final = "rowcall"
 PAGE: Final = 1000
 SEEN_KINDS: Final = ("on", "off", "seen")
 
+_GROUP: Final = GroupCommit()
 # What every batch of every phone asks is built once.
 _SHOW: Final = cast("Table", ShowRow.__table__)
 _EVENT: Final = cast("Table", EventRow.__table__)
@@ -79,21 +81,26 @@ class EventLog:
 
         An event whose id is there already changes nothing. Raises KeyError for an unknown show.
         """
-        with writing():
-            allot = {"show": show, "count": len(events)}
-            cursor = db.session.execute(_ALLOT, allot).scalar_one_or_none()
-            if cursor is None:
-                raise KeyError(show)
-            there = self._there(show, [event.id for event in events])
-            fresh = list({event.id: event for event in events if event.id not in there}.values())
-            if len(fresh) < len(events):  # numbers of facts that were there already go back
-                cursor += len(fresh) - len(events)
-                db.session.execute(_PUT_BACK, {"show": show, "cursor": cursor})
-            numbered = list(enumerate(fresh, start=cursor - len(fresh) + 1))
-            if numbered:
-                rows = [_row(show, seq, event, now, carrier) for seq, event in numbered]
-                db.session.execute(_STORE, rows)
-                self.announce(show)
+        return _GROUP.run(lambda: self._store(show, events, now, carrier))
+
+    def _store(
+        self, show: str, events: Sequence[NewEvent], now: int, carrier: str
+    ) -> tuple[list[StoredEvent], int]:
+        """Do the work of `append` inside a write transaction."""
+        allot = {"show": show, "count": len(events)}
+        cursor = db.session.execute(_ALLOT, allot).scalar_one_or_none()
+        if cursor is None:
+            raise KeyError(show)
+        there = self._there(show, [event.id for event in events])
+        fresh = list({event.id: event for event in events if event.id not in there}.values())
+        if len(fresh) < len(events):  # numbers of facts that were there already go back
+            cursor += len(fresh) - len(events)
+            db.session.execute(_PUT_BACK, {"show": show, "cursor": cursor})
+        numbered = list(enumerate(fresh, start=cursor - len(fresh) + 1))
+        if numbered:
+            rows = [_row(show, seq, event, now, carrier) for seq, event in numbered]
+            db.session.execute(_STORE, rows)
+            self.announce(show)
         return [StoredEvent(seq, event.id, event.document) for seq, event in numbered], cursor
 
     def announce(self, show: str) -> None:
