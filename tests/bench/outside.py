@@ -110,4 +110,6 @@ def strips() -> Iterator[Known]:
             ]
             room = {"width": float(row["W"]), "length": 10_000, "height": 1}
             label = f"{name}-{row['mode']}"
-            yield Known(label, f"strip {row['mode']}", _show(label, room, cases), float(row["best_height"]))
+            yield Known(
+                label, f"strip {row['mode']}", _show(label, room, cases), float(row["best_height"])
+            )
