@@ -6,8 +6,8 @@ from collections import Counter, defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
-from server.core.planner.bands import Kind, Problem, make_problem
-from server.core.planner.benches import BenchType
+from server.core.planner.bands import Kind, Outline, Problem, make_problem
+from server.core.planner.bench_types import BenchType
 from server.core.planner.sheet import INFINITE, Sheet
 from server.core.planner.twins import Twins, family
 from server.core.vehicle import Vehicle
@@ -119,7 +119,8 @@ def open_demand(
     vehicles: Sequence[Vehicle], twins: Sequence[Twins], benches: Sequence[BenchType]
 ) -> OpenDemand:
     """Return the demand of cases over a list of stacks, with the row problem that goes with it."""
-    numbers: dict[tuple[object, ...], int] = {}
+    numbers: dict[tuple[Outline, int, int, frozenset[int]], int] = {}
+    mean = [sum(case.mass_g for case in one.members) // one.count for one in twins]
     bases: dict[int, Counter[int]] = defaultdict(Counter)
     kind_of = []
     for bench in benches:
@@ -129,8 +130,11 @@ def open_demand(
         for twin, count in Counter(tower[0] for tower in bench.towers).items():
             bases[kind][twin] = max(bases[kind][twin], count)
     most = [sum(twins[i].count for i in bases[kind]) for kind in range(len(numbers))]
+    masses: dict[int, list[int]] = defaultdict(list)
+    for bench, kind in zip(benches, kind_of, strict=True):
+        masses[kind].append(sum(mean[i] * n for i, n in bench.uses.items()))
     kinds = [
-        Kind(outline, lo, hi, rooms, most[index])  # type: ignore[arg-type]
+        Kind(outline, lo, hi, rooms, most[index], sum(masses[index]) // len(masses[index]))
         for (outline, lo, hi, rooms), index in numbers.items()
     ]
     problem = make_problem(vehicles, kinds)

@@ -59,9 +59,13 @@ class FleetSearch:
         self.best = Best()
         self.bind = len(task.vehicles) > 1
 
-    def run(self, first: list[list[Line]] | None) -> None:
-        """Search from a first answer on: rows of ready stacks, then stacks and rows as one."""
-        self.best.rooms = first
+    def take_first(self, rooms: list[list[Line]] | None) -> None:
+        """Take rows that another way has found, if they are lawful and shorter."""
+        if rooms is not None:
+            self.take(rooms)
+
+    def run(self) -> None:
+        """Search on: rows of ready stacks, then stacks and rows chosen as one."""
         self.rows_of(build_stacks(self.task))
         self.jointly(fine=False)
         if not (self.best.proven or self.best.impossible or self.clock.over()):

@@ -6,7 +6,8 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
 from server.core.case import Case
-from server.core.planner.benches import BenchFinder, BenchType, TooMany
+from server.core.planner.bench_types import BenchType
+from server.core.planner.benches import BenchFinder, TooMany
 from server.core.planner.choose import choose_rows
 from server.core.planner.demand import Leave, open_demand
 from server.core.planner.master import price_out

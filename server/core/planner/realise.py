@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 
 from server.core.case import Case
 from server.core.planner.bands import Pattern
-from server.core.planner.benches import BenchType
+from server.core.planner.bench_types import BenchType
 from server.core.planner.demand import OpenDemand
 from server.core.planner.footings import footings
 from server.core.planner.model import Line, Stack, Standing, Task

@@ -91,7 +91,7 @@ class Refusal:
             lambda rooms: [list(lines) for lines in rooms],
             lambda _: None,
         )
-        search.run(None)
+        search.run()
         there = sum(vehicle.length_um for vehicle in self.task.vehicles)
         return max(0, (search.best.length or 0) - there)
 

@@ -118,7 +118,7 @@ def _next_row(
         nxt = [s for s in pool if s.drops == (drop - 1, drop - 1) and id(s) not in used]
         free = floor_width(shelf.vehicle, shelf.length, depth)
         free -= sum(one.footing.width for one in row)
-        row += _knapsack(shelf, nxt, depth, free)
+        row += knapsack(shelf, nxt, depth, free)
     return row
 
 
@@ -143,7 +143,7 @@ def _fill(
         width -= sum(one.footing.width for one in seed)
         taken = {id(stack) for stack in forced}
         rest = [stack for stack in pool if id(stack) not in taken]
-        row = seed + _knapsack(shelf, rest, depth, width)
+        row = seed + knapsack(shelf, rest, depth, width)
         if not row:
             continue
         deep = max(one.footing.depth for one in row)
@@ -174,7 +174,7 @@ def slimmest(stack: Stack, depth: int) -> Footing | None:
     )
 
 
-def _knapsack(shelf: Shelf, pool: Sequence[Stack], depth: int, width: int) -> list[Standing]:
+def knapsack(shelf: Shelf, pool: Sequence[Stack], depth: int, width: int) -> list[Standing]:
     """Return the stacks that cover most floor within a width, by reachable sums of widths."""
     kinds: dict[tuple[int, int], list[tuple[Stack, Footing]]] = defaultdict(list)
     for stack in pool:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
+from typing import TYPE_CHECKING
 
 from server.core.judge import judge
 from server.core.plan import LeftOut, Plan
@@ -11,11 +12,15 @@ from server.core.planner.answer import NoPlan
 from server.core.planner.explain import why_no_vehicle
 from server.core.planner.finish import StrapsOf, make_plan
 from server.core.planner.fleet import Attempt, greedy_loads, sets_of_vehicles, too_small
-from server.core.planner.model import Line, Load, Task
+from server.core.planner.model import Line, Load, Task, length_of
 from server.core.planner.order import balance_sides, order_rows
 from server.core.planner.stop import Clock
 from server.core.planner.straps import straps_for
+from server.core.planner.wishes import has_wishes, wish_rows
 from server.core.show import Show
+
+if TYPE_CHECKING:
+    from server.core.planner.fleet_search import FleetSearch
 
 Progress = Callable[[Plan], None]
 Stop = Callable[[], bool]
@@ -81,7 +86,8 @@ class Solver:
         sets = list(sets_of_vehicles(task))
         for count in sorted({len(chosen) for chosen in sets}):
             same = [chosen for chosen in sets if len(chosen) == count]
-            tried = [self._attempt(replace(task, vehicles=chosen), len(same)) for chosen in same]
+            share = 0.9 / len(same) if count == len(task.vehicles) else 0.6 / len(same)
+            tried = [self._attempt(replace(task, vehicles=chosen), share) for chosen in same]
             done = [one for one in tried if one.loads is not None]
             if done:
                 best = min(done, key=lambda one: one.length)
@@ -92,7 +98,7 @@ class Solver:
                 break
         return Attempt(None, 0, impossible=sure)
 
-    def _attempt(self, task: Task, share: int) -> Attempt:
+    def _attempt(self, task: Task, share: float) -> Attempt:
         """Search the shortest rows for one set of vehicles."""
         if too_small(task):
             return Attempt(None, 0, impossible=True)
@@ -100,18 +106,42 @@ class Solver:
         first = None if left else self.ordered([load.lines for load in loads], task)
         if first is not None:
             self.say(first, 0, task)
-        from server.core.planner.fleet_search import FleetSearch, as_loads
+        from server.core.planner.fleet_search import as_loads
 
-        search = FleetSearch(
+        search = self._search(task, self.clock.part(share))
+        search.take_first(first)
+        if has_wishes(task):
+            search.take_first(wish_rows(task, self._rest_of))
+        if any(vehicle.narrow for vehicle in task.vehicles):
+            search.take_first(self._rest_of(slimmed(task)))
+        search.run()
+        if search.best.rooms is None:
+            longest = sum(vehicle.length_um for vehicle in task.vehicles)
+            impossible = search.best.impossible or search.best.bound > longest
+            return Attempt(None, search.best.bound, impossible=impossible)
+        return Attempt(as_loads(task.vehicles, search.best.rooms), search.best.bound)
+
+    def _search(self, task: Task, clock: Clock) -> FleetSearch:
+        from server.core.planner.fleet_search import FleetSearch
+
+        return FleetSearch(
             task,
-            self.clock.part(1.0 / max(1, share)),
+            clock,
             lambda rooms: self.ordered(rooms, task),
             lambda best: self.say(best.rooms or [], best.bound, task),
         )
-        search.run(first)
-        if search.best.rooms is None:
-            return Attempt(None, search.best.bound, impossible=search.best.impossible)
-        return Attempt(as_loads(task.vehicles, search.best.rooms), search.best.bound)
+
+    def _rest_of(self, task: Task) -> list[list[Line]] | None:
+        """Return rows for a part of the load, ordered by nobody yet."""
+        from server.core.planner.fleet_search import FleetSearch
+
+        search = FleetSearch(
+            task, self.clock.part(0.2), lambda rooms: _inside(task, rooms), lambda _: None
+        )
+        loads, left = greedy_loads(task, task.vehicles)
+        search.take_first(None if left else [list(load.lines) for load in loads])
+        search.run()
+        return search.best.rooms
 
     def ordered(self, rooms: Sequence[Sequence[Line]], task: Task) -> list[list[Line]] | None:
         """Return rows in a lawful order in every vehicle, or None."""
@@ -154,3 +184,25 @@ class Solver:
         faults = judge(self.show, plan)
         assert not faults or not left_out or self.show.cases, faults
         return plan
+
+
+def _inside(task: Task, rooms: list[list[Line]]) -> list[list[Line]] | None:
+    """Return rows that are no longer than their vehicles."""
+    fit = all(
+        length_of(lines) <= vehicle.length_um
+        for vehicle, lines in zip(task.vehicles, rooms, strict=True)
+    )
+    return rooms if fit else None
+
+
+def slimmed(task: Task) -> Task:
+    """Return the task with every vehicle as narrow as its narrowest stretch all along."""
+    vehicles = tuple(
+        replace(
+            vehicle,
+            width_um=min([vehicle.width_um, *(stretch.width_um for stretch in vehicle.narrow)]),
+            narrow=(),
+        )
+        for vehicle in task.vehicles
+    )
+    return replace(task, vehicles=vehicles)
