@@ -52,6 +52,7 @@ def _ports(app: Flask, settings: Settings) -> Ports:
     """Return the world outside as this server has it."""
     import time
 
+    from server.paper import draw_record, draw_sheets
     from server.photos import PhotoEye
     from server.planning import PlannerStarter
     from server.printing import print_labels
@@ -80,6 +81,8 @@ def _ports(app: Flask, settings: Settings) -> Ports:
         photo_kind=eye.kind,
         read_labels=eye.read,
         print_labels=print_labels,
+        draw_sheets=draw_sheets,
+        draw_record=draw_record,
         now=lambda: time.time_ns() // 1_000_000,
         start_planner=PlannerStarter(settings).start,
     )

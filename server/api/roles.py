@@ -39,6 +39,8 @@ ACCESS: Final[dict[str, Access]] = {
     "crew.sign_out_device": "chief",
     "crew.record": "chief",
     "crew.record_csv": "chief",
+    "papers.sheet": "loader",
+    "papers.record": "chief",
     "fleet.shop": "owner",
     "fleet.put_shop": "owner",
     "fleet.cases": "owner",
@@ -69,6 +71,9 @@ ACCESS: Final[dict[str, Access]] = {
     "plans.plans": "owner",
     "plans.revision": "owner",
     "plans.issue": "owner",
+    "editor.edit": "owner",
+    "editor.keep": "owner",
+    "editor.asked": "owner",
 }
 
 

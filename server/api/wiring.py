@@ -12,6 +12,7 @@ from server.api import (
 )
 from server.api import (
     crew,
+    editor,
     enter,
     errors,
     fleet,
@@ -19,6 +20,7 @@ from server.api import (
     metrics,
     models,
     ops,
+    papers,
     pictures,
     plans,
     roles,
@@ -46,7 +48,7 @@ def register(app: APIFlask, ports: Ports, *, client: Path, body_limit: int) -> N
     app.before_request(roles.check)
     app.before_request(guard.right_body)
     app.after_request(guard.add_headers)
-    for part in (enter, crew, pictures, fleet, shows, plans, upkeep):
+    for part in (enter, crew, papers, pictures, fleet, shows, plans, upkeep, editor):
         app.register_blueprint(part.bp)
     app.register_blueprint(ops.bp)
     app.register_blueprint(trust.bp)

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from datetime import UTC, datetime
+from io import BytesIO
 from typing import Final
 
 from fpdf import FPDF
 
-from server.drawing.scene import Box, Line, Scene, Text
+from server.drawing.scene import Box, Line, Picture, Scene, Stroke, Text
 
 POINTS_PER_MM: Final = 72 / 25.4
 A4: Final = (210.0, 297.0)
@@ -35,6 +36,18 @@ def to_pdf(pages: Iterable[Scene], title: str) -> bytes:
                 case Line():
                     _stroke(pdf, shape.stroke, dashed=shape.dashed)
                     pdf.line(shape.x1, shape.y1, shape.x2, shape.y2)
+                case Stroke():
+                    _stroke(pdf, shape.stroke, dashed=False)
+                    pdf.polyline(shape.points)
+                case Picture():
+                    pdf.image(
+                        BytesIO(shape.data),
+                        x=shape.x,
+                        y=shape.y,
+                        w=shape.width,
+                        h=shape.height,
+                        keep_aspect_ratio=True,
+                    )
     return bytes(pdf.output() or b"")
 
 

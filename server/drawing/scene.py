@@ -48,7 +48,26 @@ class Line:
     dashed: bool = False
 
 
-Shape = Box | Text | Line
+@dataclass(frozen=True, slots=True)
+class Stroke:
+    """Lines from point to point, as a pen draws them."""
+
+    points: tuple[tuple[float, float], ...]
+    stroke: float = 0.4
+
+
+@dataclass(frozen=True, slots=True)
+class Picture:
+    """A JPEG or PNG inside a frame, its proportions kept; only a PDF shows it."""
+
+    x: float
+    y: float
+    width: float
+    height: float
+    data: bytes
+
+
+Shape = Box | Text | Line | Stroke | Picture
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,6 +94,9 @@ def shifted(shapes: Iterable[Shape], x: float, y: float) -> tuple[Shape, ...]:
                     y2=shape.y2 + y,
                 )
             )
+        elif isinstance(shape, Stroke):
+            points = tuple((one + x, other + y) for one, other in shape.points)
+            moved.append(replace(shape, points=points))
         else:
             moved.append(replace(shape, x=shape.x + x, y=shape.y + y))
     return tuple(moved)

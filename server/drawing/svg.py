@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Final
 from xml.sax.saxutils import escape, quoteattr
 
-from server.drawing.scene import Box, Line, Scene, Shape, Text
+from server.drawing.scene import Box, Line, Picture, Scene, Shape, Stroke, Text
 
 DASH: Final = ' stroke-dasharray="1 1"'
 NARROW: Final = 0.56  # mean width of a letter in em; text that could be wider is squeezed
@@ -33,6 +33,12 @@ def _shape(shape: Shape) -> str:
             ends = f'x1="{shape.x1:g}" y1="{shape.y1:g}" x2="{shape.x2:g}" y2="{shape.y2:g}"'
             dash = DASH if shape.dashed else ""
             return f'<line {ends} stroke="#000" stroke-width="{shape.stroke:g}"{dash}/>'
+        case Stroke():
+            points = " ".join(f"{x:g},{y:g}" for x, y in shape.points)
+            pen = f'fill="none" stroke="#000" stroke-width="{shape.stroke:g}"'
+            return f'<polyline points="{points}" {pen}/>'
+        case Picture():
+            return ""
 
 
 def _box(box: Box) -> str:

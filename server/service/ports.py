@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from typing import Any, Protocol
 
 from server.core.plan import Plan
+from server.core.record_sheet import Night
 from server.core.show import Show
 from server.core.units import Units
 from server.service.records import (
@@ -181,6 +182,7 @@ class Ports:
     `photo_kind` looks at a photo's header only, `read_labels` returns text, symbology and box of
     every label; both raise PhotoRefused.
     `print_labels` draws labels of cases on sheets of a4 or letter and returns a PDF.
+    `draw_sheets` draws a page for each vehicle (with the address to join), `draw_record` a night.
     `start_planner` makes sure that a worker looks at the queue; it returns at once.
     """
 
@@ -198,5 +200,7 @@ class Ports:
     photo_kind: Callable[[bytes], str]
     read_labels: Callable[[bytes], list[dict[str, Any]]]
     print_labels: Callable[[Sequence[FleetCase], Units, str], bytes]
+    draw_sheets: Callable[[Show, Plan, str | None], bytes]
+    draw_record: Callable[[Night], bytes]
     now: Callable[[], int]
     start_planner: Callable[[], None]

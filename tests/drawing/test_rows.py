@@ -123,6 +123,7 @@ def test_the_join_code_on_the_sheet_can_be_scanned(show: Show, plan: Plan) -> No
 def test_nothing_of_the_sheet_lies_beside_the_paper(show: Show, plan: Plan) -> None:
     page = sheet(show, plan.vehicles[0], "https://rowcall.example/join#28V69PYP")
     for shape in page.shapes:
+        assert isinstance(shape, Box | Text | Line)
         xs = (shape.x1, shape.x2) if isinstance(shape, Line) else (shape.x,)
         ys = (shape.y1, shape.y2) if isinstance(shape, Line) else (shape.y,)
         assert all(0 <= x <= page.width for x in xs), shape

@@ -42,6 +42,7 @@ EVENING: Final = (
     "put_away",
     "answer",
     "fold",
+    "record_sheet",
 )
 
 # ring → the rings it may know. What is not named here may not be imported.
@@ -50,6 +51,7 @@ RINGS: Final[dict[str, frozenset[str]]] = {
     "server.trouble": frozenset(),
     "server.core": frozenset({"server.trouble"}),
     "server.files": CORE,
+    "server.drawing": CORE,  # a plan or a record as a picture: SVG and PDF
     "server.checks": CORE | {"server.files"},
     "server.service": CORE,
     "server.settings": frozenset({"server.trouble"}),
@@ -57,12 +59,14 @@ RINGS: Final[dict[str, frozenset[str]]] = {
     "server.store": CORE | {"server.service", "server.settings"},
     "server.labels": CORE | {"server.service"},
     "server.photos": frozenset({"server.labels", "server.service"}),  # a port on the readers
+    "server.paper": CORE | {"server.drawing"},  # a port on the drawings
     "server.printing": CORE | {"server.labels", "server.service"},  # a port on the sheets
     "server.api": CORE | {"server.files", "server.service"},
     # create_app: the one place where rings meet, and what has a terminal for its screen.
     "server": CORE
     | {"server.api", "server.files", "server.labels", "server.service"}
-    | {"server.photos", "server.planning", "server.printing", "server.settings", "server.store"},
+    | {"server.paper", "server.photos", "server.planning", "server.printing"}
+    | {"server.settings", "server.store"},
     "server.commands": CORE
     | {"server", "server.files", "server.labels", "server.service"}
     | {"server.checks", "server.drawing", "server.settings"},

@@ -1,0 +1,21 @@
+"""The port that draws papers, on server/drawing, which loads only when a paper is asked for."""
+
+from __future__ import annotations
+
+from server.core.plan import Plan
+from server.core.record_sheet import Night
+from server.core.show import Show
+
+
+def draw_sheets(show: Show, plan: Plan, join_url: str | None) -> bytes:
+    """Return a PDF with one page for each vehicle of the plan."""
+    from server.drawing.rows_pdf import plan_pdf
+
+    return plan_pdf(show, plan, join_url)
+
+
+def draw_record(night: Night) -> bytes:
+    """Return the record of a night as a PDF."""
+    from server.drawing.record_pdf import record_pdf
+
+    return record_pdf(night)
