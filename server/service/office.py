@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from dataclasses import dataclass, replace
-from typing import Final
+from typing import Any, Final
 
 from server.core.plan import Plan
 from server.core.show import Show
@@ -109,17 +109,27 @@ def core_show(ports: Ports, show_id: str) -> Show:
     )
 
 
-def ask_plan(ports: Ports, show_id: str, *, seconds: int, seed: int) -> Job:
-    """Put planning into the queue; a show is planned by one job at a time."""
+def ask_plan(
+    ports: Ports,
+    show_id: str,
+    *,
+    seconds: int,
+    seed: int,
+    differs: dict[str, Any] | None = None,
+) -> Job:
+    """Put planning into the queue; a show is planned by one job at a time.
+
+    `differs`: other vehicles, or rows of a revision that stay (service/edit_plan).
+    """
     show = core_show(ports, show_id)
-    if not show.vehicles:
+    if not show.vehicles and not differs:
         raise Wrong("Nothing can be planned.", (("vehicles", "expected at least one vehicle"),))
     if not show.cases:
         raise Wrong("Nothing can be planned.", (("cases", "expected at least one case"),))
     busy = ports.jobs.busy(show_id)
     if busy is not None:
         raise Conflict("This show is being planned already: stop that first.")
-    job = Job(secrets.short_id(), show_id, "waiting", seconds, seed)
+    job = Job(secrets.short_id(), show_id, "waiting", seconds, seed, asked=differs)
     ports.jobs.add(job, ports.now())
     ports.start_planner()
     return job
@@ -148,6 +158,18 @@ def keep_plan(
     return ports.plans.add(show_id, show, plan, faults, ports.now())
 
 
+def _book(ports: Ports, record: PlanRecord) -> None:
+    """Book the vehicles of a plan that was made with others than the show had."""
+    planned = [vehicle.id for vehicle in record.show.vehicles]
+    if planned == ports.shows.vehicles(record.show_id):
+        return
+    called = [
+        one if one.vehicle in {None, *planned} else replace(one, vehicle=None)
+        for one in ports.shows.called(record.show_id)
+    ]
+    ports.shows.put(show_of(ports, record.show_id), planned, called)
+
+
 def issue(ports: Ports, show_id: str, revision: int, by: Session | None, address: str) -> None:
     """Put a revision into the crew's hands; one that the judge faults is never issued."""
     record = revision_of(ports, show_id, revision)
@@ -158,6 +180,7 @@ def issue(ports: Ports, show_id: str, revision: int, by: Session | None, address
         )
     if show_of(ports, show_id).closed_at is not None:
         raise Conflict("This show is closed.")
+    _book(ports, record)
     marks = {one.vehicle.id: one.mark for one in ports.fleet.vehicles()}
     sheets = hand_out.sheets(record.show, record.plan, marks)
     ports.plans.issue(show_id, revision, sheets, ports.now())

@@ -10,7 +10,8 @@ from server.core.plan import Plan
 from server.core.planner.answer import NoPlan
 from server.core.planner.solve import solve
 from server.core.show import Show
-from server.service import office
+from server.service import edit_plan, office
+from server.service.edit_plan import PlanShow
 from server.service.ports import Ports
 from server.service.records import Job, PlanRecord
 
@@ -73,10 +74,13 @@ def _do(ports: Ports, job: Job) -> None:
         hear()
 
     try:
-        show = office.core_show(ports, job.show)
-        plan, trouble = plan_show(
-            show, seconds=job.seconds, seed=job.seed, on_progress=better, should_stop=hear
-        )
+
+        def search(show: Show) -> tuple[Plan, str | None]:
+            return plan_show(
+                show, seconds=job.seconds, seed=job.seed, on_progress=better, should_stop=hear
+            )
+
+        show, plan, trouble = _planned(ports, job, search)
         record = keep(ports, job.show, show, plan)
         ports.jobs.heard(job.id, best_so_far(plan), ports.now())
         ports.jobs.end(job.id, revision=record.revision, trouble=trouble, now=ports.now())
@@ -84,6 +88,18 @@ def _do(ports: Ports, job: Job) -> None:
         words = f"Planning failed: {type(error).__name__}."
         ports.jobs.end(job.id, revision=None, trouble=words, now=ports.now())
         raise
+
+
+def _planned(ports: Ports, job: Job, search: PlanShow) -> tuple[Show, Plan, str | None]:
+    """Return the show that was meant, its plan, and in words what stays."""
+    differs = job.asked or {}
+    if "revision" in differs:
+        base = office.revision_of(ports, job.show, differs["revision"])
+        return edit_plan.plan_behind(ports, base, differs["pinned"], search)
+    show = office.core_show(ports, job.show)
+    if "vehicles" in differs:
+        show = edit_plan.asked_show(ports, job.show, differs["vehicles"])
+    return show, *search(show)
 
 
 def keep(ports: Ports, show_id: str, show: Show, plan: Plan) -> PlanRecord:

@@ -1,0 +1,123 @@
+"""The plan editor: steps on a draft, judged at once; kept, compared, planned behind pinned rows."""
+
+from __future__ import annotations
+
+from typing import Any, Final, Literal
+
+from apiflask import APIBlueprint
+from pydantic import BaseModel, Field
+
+from server.api.case_models import Code, VehicleId
+from server.api.context import ports
+from server.api.models import Strict
+from server.api.office_models import JobAnswer
+from server.api.plans import shown
+from server.core.case import Stance
+from server.core.editing import Step
+from server.core.plan import Plan
+from server.files.plan_file import parse_plan, write_plan
+from server.service import edit_plan, office
+
+bp: Final = APIBlueprint("editor", __name__, url_prefix="/api/shows/<show>", tag="office")
+
+
+class StepModel(Strict):
+    """One thing that was done by hand; rows count from 1 at the bulkhead, `at` from the left."""
+
+    do: Literal["move", "row", "turn", "out"]
+    code: Code | Literal[""] = ""
+    vehicle: VehicleId | Literal[""] = ""
+    row: int = Field(0, ge=0, le=1000)
+    at: int = Field(0, ge=0, le=1000)
+    on: list[Code] = Field(default_factory=list, max_length=20)
+    fresh: bool = False
+    to_vehicle: VehicleId | Literal[""] = ""
+    stance: Stance = "upright"
+    turned: bool = False
+
+
+class EditModel(Strict):
+    """Steps on a draft; no draft: on the revision itself."""
+
+    revision: int = Field(ge=1)
+    draft: dict[str, Any] | None = None
+    steps: list[StepModel] = Field(default_factory=list, max_length=200)
+
+
+class DraftAnswer(BaseModel):
+    """A draft with everything that follows from it; nothing of it is kept."""
+
+    plan: dict[str, Any]
+    faults: list[str]
+    sheets: list[dict[str, Any]]
+
+
+class KeepModel(Strict):
+    """A draft to be kept as the next revision."""
+
+    revision: int = Field(ge=1)
+    draft: dict[str, Any]
+
+
+class KeptAnswer(BaseModel):
+    """The number under which a draft was kept."""
+
+    revision: int
+
+
+class AskModel(Strict):
+    """Planning with something changed: other vehicles, or rows of a revision that stay."""
+
+    seconds: int = Field(10, ge=1, le=300)
+    vehicles: list[VehicleId] | None = Field(None, min_length=1, max_length=50)
+    revision: int | None = Field(None, ge=1)
+    pinned: dict[str, int] = Field(default_factory=dict)
+
+
+def _draft(document: dict[str, Any] | None) -> Plan | None:
+    return None if document is None else parse_plan(document, "draft")
+
+
+@bp.post("/edit")
+@bp.input(EditModel, arg_name="body")
+@bp.output(DraftAnswer)
+@bp.doc(summary="Change a plan by hand and hear the judge", responses=[401, 403, 404, 422])
+def edit(show: str, body: EditModel) -> dict[str, Any]:
+    """Do steps on a draft and say at once what follows; nothing is kept."""
+    base = office.revision_of(ports(), show, body.revision)
+    steps = [Step(**{**one.model_dump(exclude={"on"}), "on": tuple(one.on)}) for one in body.steps]
+    done = edit_plan.edit(ports(), base, _draft(body.draft), steps)
+    return {
+        "plan": write_plan(done.plan, done.show.units),
+        "faults": list(done.faults),
+        "sheets": done.sheets,
+    }
+
+
+@bp.post("/drafts")
+@bp.input(KeepModel, arg_name="body")
+@bp.output(KeptAnswer, status_code=201)
+@bp.doc(summary="Keep a draft as the next revision", responses=[401, 403, 404, 422])
+def keep(show: str, body: KeepModel) -> KeptAnswer:
+    """Keep a draft; what the judge faults is kept too, but never issued."""
+    base = office.revision_of(ports(), show, body.revision)
+    kept = edit_plan.keep(ports(), base, parse_plan(body.draft, "draft"))
+    return KeptAnswer(revision=kept.revision)
+
+
+@bp.post("/plans/asked")
+@bp.input(AskModel, arg_name="body")
+@bp.output(JobAnswer, status_code=202)
+@bp.doc(summary="Plan with other vehicles, or behind pinned rows", responses=[401, 403, 404, 409])
+def asked(show: str, body: AskModel) -> dict[str, Any]:
+    """Put planning with a difference into the queue."""
+    differs: dict[str, Any] = {}
+    if body.revision is not None:
+        office.revision_of(ports(), show, body.revision)
+        differs = {"revision": body.revision, "pinned": body.pinned}
+    elif body.vehicles is not None:
+        edit_plan.asked_show(ports(), show, body.vehicles)
+        differs = {"vehicles": body.vehicles}
+    return shown(
+        office.ask_plan(ports(), show, seconds=body.seconds, seed=1, differs=differs or None)
+    )
