@@ -12,6 +12,14 @@ test("a label held for ten seconds counts once, and again after it was gone", ()
   assert.equal(view.see("PW-031-7", 16_000), true);
 });
 
+test("a label that could not be kept counts again at its next sighting", () => {
+  const view = new InView();
+  assert.equal(view.see("PW-031-7", 0), true);
+  view.forget("PW-031-7");
+  assert.equal(view.see("PW-031-7", 100), true);
+  assert.equal(view.see("PW-031-7", 200), false);
+});
+
 test("ten labels in one view each count once", () => {
   const view = new InView();
   const labels = Array.from({ length: 10 }, (_, number) => `label ${number}`);

@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import Final
 
 import numpy as np
+import pytest
 from PIL import Image
 from playwright.sync_api import expect
 
@@ -87,6 +88,7 @@ def _frames(sender: Phone) -> list[Picture]:
     return [seen[number] for number in sorted(seen)]
 
 
+@pytest.mark.slow
 def test_300_events_come_over_by_camera_with_one_frame_in_five_lost(
     server: Server,
     new_phone: Callable[[], Phone],

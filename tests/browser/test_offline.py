@@ -35,6 +35,7 @@ def test_after_joining_a_night_goes_on_without_network(server: Server, phone: Ph
     phone.until(lambda: not phone.outbox(), "an empty outbox once the network is back")
 
 
+@pytest.mark.slow
 def test_twenty_kills_right_after_a_scan_lose_nothing(
     server: Server, play: Playwright, chromium_path: str, tmp_path: Path
 ) -> None:

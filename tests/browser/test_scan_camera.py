@@ -6,6 +6,7 @@ import time
 from collections.abc import Callable
 from pathlib import Path
 
+import pytest
 from playwright.sync_api import expect
 
 from tests.browser.film import label, shoot, view
@@ -41,6 +42,7 @@ def test_ten_labels_in_one_view_all_count_offline_too(
     phone.until(lambda: not phone.outbox(), "an empty outbox once the network is back")
 
 
+@pytest.mark.slow
 def test_a_label_held_for_ten_seconds_counts_once(
     server: Server,
     new_phone: Callable[[], Phone],

@@ -1,5 +1,5 @@
 /** What the crew reports, from the tap to the phone's storage. */
-import { signal } from "@preact/signals";
+import { batch, signal } from "@preact/signals";
 import type { Move } from "../core/bundle";
 import type { Body, Kind, RowcallEvent } from "../core/events";
 import { keepPhoto } from "../store/photos";
@@ -34,9 +34,12 @@ let line: Promise<unknown> = Promise.resolve();
 /** True while something is on its way into storage: the screen may not say "taken" yet. */
 export const writing = signal(false);
 
+/** What is to be shown with the state that a fact brings, in one drawing. */
+type Told = (event: RowcallEvent) => void;
+
 /** Append one fact; null (and `trouble` says why) when it could not be made safe. */
-export function report(body: Body, where: Where = {}): Promise<RowcallEvent | null> {
-  const made = line.then(() => write(body, where));
+export function report(body: Body, where: Where = {}, told?: Told): Promise<RowcallEvent | null> {
+  const made = line.then(() => write(body, where, told));
   line = made;
   return made;
 }
@@ -61,7 +64,7 @@ export async function photograph(blob: Blob): Promise<string | null> {
   }
 }
 
-async function write(body: Body, where: Where): Promise<RowcallEvent | null> {
+async function write(body: Body, where: Where, told?: Told): Promise<RowcallEvent | null> {
   const now = session.value;
   const at = where.move ?? move.value;
   if (!now || !at || !bundle.value) return null;
@@ -71,7 +74,10 @@ async function write(body: Body, where: Where): Promise<RowcallEvent | null> {
   try {
     const scene = { move: at, vehicle, revision: bundle.value.revision };
     const event = await append(making(now, scene, body));
-    takeIn([event]);
+    batch(() => {
+      takeIn([event]);
+      told?.(event);
+    });
     unsent.value = await unsentCount();
     tellTabs({ what: "changed" });
     kick();

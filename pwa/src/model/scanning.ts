@@ -36,7 +36,11 @@ export function scan(text: string, read: Read, why?: string): Promise<Shown | nu
 /** What the camera saw; a label held in view counts once, a frame of a hand-over goes there. */
 export function sighted(text: string): void {
   if (isFrame(text)) void collectFrame(text);
-  else if (inView.see(text, performance.now())) void scan(text, "camera");
+  else if (inView.see(text, performance.now())) void scanSeen(text);
+}
+
+async function scanSeen(text: string): Promise<void> {
+  if (!(await scan(text, "camera"))) inView.forget(text);
 }
 
 /** Take the bursts of a scanner that types, on every screen. */
@@ -53,15 +57,18 @@ async function take(text: string, read: Read, why?: string): Promise<Shown | nul
   const device = session.value?.device ?? "";
   const answer = answerTo(sheet, now, { move: at, vehicle, device }, code);
   const body = recorded(answer, read, why);
-  const event = body ? await report(body) : null;
-  if (body && !event) return null;
-  const shown: Shown = {
-    answer,
-    read,
-    event: event?.id ?? null,
-    at: Date.now(),
-    undo_until: event ? Date.now() + UNDO_MS : null,
-  };
+  if (!body) return show(answer, read, null);
+  let shown: Shown | null = null;
+  // shown in the moment in which it is safe, and drawn together with what it changes
+  await report(body, {}, ({ id }) => {
+    shown = show(answer, read, id);
+  });
+  return shown;
+}
+
+function show(answer: Answer, read: Read, event: string | null): Shown {
+  const at = Date.now();
+  const shown: Shown = { answer, read, event, at, undo_until: event ? at + UNDO_MS : null };
   batch(() => {
     lastAnswer.value = shown;
     answers.value = [shown, ...answers.value].slice(0, REMEMBERED);

@@ -11,4 +11,9 @@ export class InView {
     this.last.set(text, now);
     return before === undefined || now - before > this.gone_ms;
   }
+
+  /** What was seen could not be kept: the next sighting counts as the first. */
+  forget(text: string): void {
+    this.last.delete(text);
+  }
 }
