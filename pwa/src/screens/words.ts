@@ -7,9 +7,11 @@ export type Rounding = "up" | "down" | "near";
 
 const UM_PER = { in: 25_400, cm: 10_000, mm: 1_000 } as const;
 const G_PER = { lb: 453.592_37, kg: 1_000 } as const;
+/** A hundredth of what is shown is a rounding of ours: 285 lb kept in grams is not 286 lb. */
+const HAIR = 0.01;
 const ROUND: Record<Rounding, (value: number) => number> = {
-  up: Math.ceil,
-  down: Math.floor,
+  up: (value) => Math.ceil(value - HAIR),
+  down: (value) => Math.floor(value + HAIR),
   near: Math.round,
 };
 
