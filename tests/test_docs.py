@@ -1,0 +1,88 @@
+"""What the pages name exists, and what exists is named: commands, folders, files, pictures."""
+
+from __future__ import annotations
+
+import re
+import subprocess
+from pathlib import Path
+
+import pytest
+
+from server.cli import COMMANDS
+from tests.support.arrows import RINGS
+
+ROOT = Path(__file__).resolve().parents[1]
+README = (ROOT / "README.md").read_text(encoding="utf-8")
+DEVELOPERS = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
+PAGES = {"README.md": README, "DEVELOPERS.md": DEVELOPERS}
+
+
+def _code(text: str) -> list[str]:
+    blocks = re.findall(r"```\w*\n(.*?)```", text, re.DOTALL)
+    lines = [line for block in blocks for line in block.splitlines()]
+    return [*lines, *re.findall(r"`([^`\n]+)`", re.sub(r"```.*?```", "", text, flags=re.DOTALL))]
+
+
+@pytest.mark.parametrize("page", PAGES)
+def test_every_command_that_a_page_names_exists(page: str) -> None:
+    named = [
+        words[2]
+        for code in _code(PAGES[page])
+        if (words := code.split())[:2] == ["python3", "server"]
+        and len(words) > 2
+        and re.fullmatch(r"[a-z]+", words[2])
+    ]
+    assert set(named) <= set(COMMANDS)
+
+
+def test_every_command_is_named_for_contributors() -> None:
+    words = set(re.findall(r"[a-z]+", " ".join(_code(DEVELOPERS))))
+    assert set(COMMANDS) <= words
+
+
+@pytest.mark.parametrize("page", PAGES)
+def test_every_file_and_folder_that_a_page_names_exists(page: str) -> None:
+    tops = r"(?:server|pwa|tests|fixtures)/[\w./-]*"
+    named = {one.rstrip(".") for code in _code(PAGES[page]) for one in re.findall(tops, code)}
+    named |= set(re.findall(r"\]\(((?!http)[^)#]+)\)", PAGES[page]))
+    missing = [name for name in sorted(named) if not (ROOT / name).exists()]
+    made_by_running = {"server/instance"}
+    assert set(missing) <= made_by_running
+
+
+def test_the_map_shows_every_ring_that_has_a_folder() -> None:
+    folders = {name.replace(".", "/") for name in RINGS if (ROOT / name.replace(".", "/")).is_dir()}
+    lost = [folder for folder in sorted(folders - {"server"}) if f"`{folder}/`" not in DEVELOPERS]
+    assert not lost
+
+
+@pytest.mark.parametrize("page", PAGES)
+def test_both_commands_of_the_set_up_are_named(page: str) -> None:
+    assert "python3 server" in PAGES[page] and "python3 tests" in PAGES[page]
+
+
+def test_the_readme_opens_with_the_job_then_the_commands_then_an_evening() -> None:
+    job, commands, evening = (
+        README.index("live-production company"),
+        README.index("python3 server"),
+        README.index("## One evening"),
+    )
+    assert job < commands < evening
+
+
+def test_every_picture_of_the_readme_is_kept_and_small() -> None:
+    pictures = re.findall(r"!\[[^\]]+\]\(([^)]+)\)", README)
+    assert pictures
+    assert all((ROOT / picture).stat().st_size < 300_000 for picture in pictures)
+
+
+def test_the_top_level_holds_what_was_agreed_and_nothing_else() -> None:
+    listed = subprocess.run(
+        ["git", "ls-files"], cwd=ROOT, capture_output=True, text=True, check=False
+    )
+    if listed.returncode != 0:
+        pytest.skip("not a git checkout: its list of files is not known")
+    tops = {name.split("/")[0] for name in listed.stdout.splitlines()}
+    visible = {top for top in tops if not top.startswith(".")}
+    agreed = {"README.md", "DEVELOPERS.md", "pyproject.toml", "server", "pwa", "tests", "fixtures"}
+    assert visible == agreed
