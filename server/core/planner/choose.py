@@ -87,7 +87,7 @@ def _pattern_columns(
     loads = {
         room: sheet.row(-INFINITE, payload / 1000)
         for room, payload in enumerate(problem.payloads)
-        if payload is not None
+        if payload is not None and len(problem.payloads) > 1 and not demand.leaves
     }
     for pattern in patterns:
         room = problem.bands[pattern.band].room

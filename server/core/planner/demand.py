@@ -25,6 +25,11 @@ class Demand:
         self.kind_row: list[int] = []
         self.must: list[int] = []
 
+    @property
+    def leaves(self) -> bool:
+        """Return whether some may stay behind."""
+        return False
+
     def stand_in_costs(self) -> list[float]:
         """Return the cost of each stand-in beside the others."""
         return [1.0] * len(self.must)
@@ -81,6 +86,11 @@ class OpenDemand(Demand):
         self.must = [sheet.row(float(one.count), INFINITE) for one in self.twins]
         self.bear = [sheet.row(-INFINITE, float(one.count)) for one in self.twins]
         self.cut_rows = [sheet.row(float(cut.least), INFINITE) for cut in self.cuts]
+
+    @property
+    def leaves(self) -> bool:
+        """Return whether some may stay behind."""
+        return self.leave is not None
 
     def stand_in_costs(self) -> list[float]:
         """Return what it costs to leave one of each twins."""

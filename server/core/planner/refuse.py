@@ -21,8 +21,9 @@ from server.core.planner.leave import (
     lightest,
     smallest,
 )
-from server.core.planner.model import Line, Load, Task
+from server.core.planner.model import Load, Task
 from server.core.planner.order import order_rows
+from server.core.planner.partial import Ordered, Parts, TryAll
 from server.core.planner.stop import Clock
 from server.core.show import Show
 from server.core.units import from_g, from_um
@@ -45,22 +46,35 @@ class Refusal:
     misfits: Sequence[LeftOut]
     clock: Clock
     finished: Callable[[Sequence[Load], int, Sequence[LeftOut]], Plan]
+    ordered: Ordered
+    attempt: TryAll
 
     def answer(self) -> NoPlan:
         """Return reasons, what is short, ways out, and the best plan of what can go."""
-        over = self._over_g()
-        short = self._short_um()
+        over, short = self._over_g(), self._short_um()
         reasons = [f"{one.code}: {one.reason}" for one in self.misfits]
         reasons += self._reasons(short, over)
-        rests = self._rests() if self.task.cases else []
-        best = min(rests, key=lambda one: len(one[1].left))[1] if rests else self._greedy()
-        why = "; ".join(self._reasons(short, over)) or "no lawful place for it was found"
+        parts = Parts(self.task, self.ordered, self.attempt)
+        rests: list[tuple[str, Rest]] = []
+        ways: list[WayOut] = []
+        if short or over:
+            rests = self._rests(parts)
+        elif self.task.cases:
+            told, ways = explain_axles(self.show, self.task)
+            reasons += told
+        best = min((rest for _, rest in rests), key=lambda one: len(one.left), default=None)
+        if best is None:
+            whole = self.attempt(self.task, 0.3).loads if self.misfits else None
+            if whole is not None:
+                best = Rest([list(load.lines) for load in whole], [])
+            elif not (short or over):
+                best, told = parts.without_wishes()
+                reasons += told
+            best = best or parts.greedy()
+        why = "; ".join(reasons[len(self.misfits) :]) or "no lawful place for it was found"
         left = [LeftOut(case.code, why) for case in best.left]
         plan = self.finished(as_loads(self.task.vehicles, best.rooms), 0, [*self.misfits, *left])
-        ways = [self._way(name, rest) for name, rest in rests]
-        if self.task.cases and not short and not over and not self.misfits:
-            told, drops = explain_axles(self.show, self.task)
-            reasons, ways = [*told, *reasons], [*drops, *ways]
+        ways += [self._way(name, rest) for name, rest in rests]
         return NoPlan(
             reasons=tuple(dict.fromkeys(reasons)) or (why,),
             short_um=short,
@@ -106,37 +120,14 @@ class Refusal:
             found.append(f"the floor of {names} is {length} too short")
         return found
 
-    def _rests(self) -> list[tuple[str, Rest]]:
+    def _rests(self, parts: Parts) -> list[tuple[str, Rest]]:
         leave = leaver(self.task, self.clock)
         found = []
         for name, cost in CRITERIA:
             rest = leave(cost)
-            if rest is not None and (kept := self._lawful(rest)) is not None:
+            if rest is not None and (kept := parts.of_rest(rest)) is not None:
                 found.append((name, kept))
         return found
-
-    def _lawful(self, rest: Rest) -> Rest | None:
-        """Order the rows of what goes; None when payload, axles or wishes forbid it as it is."""
-        rooms: list[list[Line]] = []
-        for vehicle, lines in zip(self.task.vehicles, rest.rooms, strict=True):
-            ordered = order_rows(vehicle, lines)
-            if ordered is None:
-                return None
-            rooms.append(list(ordered))
-        return Rest(rooms, rest.left)
-
-    def _greedy(self) -> Rest:
-        """Return what a greedy load takes, rows dropped from the door until it is lawful."""
-        loads, left = greedy_loads(self.task, self.task.vehicles)
-        out = [case for stack in left for case in stack.cases]
-        rooms = []
-        for load in loads:
-            lines = list(load.lines)
-            while (ordered := order_rows(load.vehicle, lines)) is None:
-                heaviest = max(range(len(lines)), key=lambda i: lines[i].mass_g)
-                out += lines.pop(heaviest).cases
-            rooms.append(list(ordered))
-        return Rest(rooms, out)
 
     def _way(self, name: str, rest: Rest) -> WayOut:
         return WayOut(

@@ -77,26 +77,34 @@ class Solver:
     def _refuse(self, task: Task, misfits: Sequence[LeftOut]) -> NoPlan:
         from server.core.planner.refuse import Refusal
 
-        return Refusal(self.show, task, misfits, self.clock, self.finished).answer()
+        refusal = Refusal(
+            self.show,
+            task,
+            misfits,
+            self.clock,
+            finished=self.finished,
+            ordered=self.ordered,
+            attempt=self._attempt,
+        )
+        return refusal.answer()
 
     def _fewest(self, task: Task) -> Attempt:
         """Return the best attempt with the fewest vehicles."""
         tried: list[Attempt] = []
-        sure = True  # no smaller set of vehicles could have done
         sets = list(sets_of_vehicles(task))
         for count in sorted({len(chosen) for chosen in sets}):
             same = [chosen for chosen in sets if len(chosen) == count]
             share = 0.9 / len(same) if count == len(task.vehicles) else 0.6 / len(same)
-            tried = [self._attempt(replace(task, vehicles=chosen), share) for chosen in same]
-            done = [one for one in tried if one.loads is not None]
+            now = [self._attempt(replace(task, vehicles=chosen), share) for chosen in same]
+            tried += now
+            done = [one for one in now if one.loads is not None]
             if done:
-                best = min(done, key=lambda one: one.length)
+                # A smaller set that failed without proof might still do, and with less floor.
                 bound = min(one.bound for one in tried if not one.impossible)
-                return replace(best, bound=bound if sure else 0)
-            sure = sure and all(one.impossible for one in tried)
+                return replace(min(done, key=lambda one: one.length), bound=bound)
             if self.clock.over() and count > 1:
                 break
-        return Attempt(None, 0, impossible=sure)
+        return Attempt(None, 0)
 
     def _attempt(self, task: Task, share: float) -> Attempt:
         """Search the shortest rows for one set of vehicles."""
