@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from pathlib import Path
-from typing import Any, Final
+from typing import Any
 
 from playwright.sync_api import Playwright, expect
 
@@ -14,6 +14,7 @@ from tests.browser.crew import Crew
 from tests.browser.film import label, shoot, view
 from tests.browser.phone import Phone
 from tests.browser.stage import Stage
+from tests.browser.timing import FROM_KEY_TO_GLASS
 from tests.browser.tour import open_screen
 
 MakePhone = Callable[[], Phone]
@@ -132,26 +133,10 @@ def test_a_case_of_the_wrong_vehicle_is_stopped_within_three_tenths_of_a_second(
     expect(stop.locator(".mark")).to_have_count(1)
     phone.page.locator("#dismiss").click()
     # the same answer by a scanner that types: from its last key to the stop on the glass
-    took = phone.page.evaluate(FROM_KEY_TO_GLASS, other["load"][1])
+    took = phone.page.evaluate(FROM_KEY_TO_GLASS, [other["load"][1], "other_vehicle"])
     assert took < 300, f"expected a stop within 300 ms, took {took:.0f} ms"
     assert not phone.codes()
     browser.close()
-
-
-FROM_KEY_TO_GLASS: Final = """code => new Promise(done => {
-  let pressed = 0;
-  const seen = new MutationObserver(() => {
-    const stop = document.querySelector("[data-answer=other_vehicle]");
-    if (!stop?.textContent.includes(code)) return;
-    seen.disconnect();
-    requestAnimationFrame(() => requestAnimationFrame(() => done(performance.now() - pressed)));
-  });
-  seen.observe(document.body, { childList: true, subtree: true, characterData: true });
-  for (const key of [...code, "Enter"]) {
-    pressed = performance.now();
-    document.body.dispatchEvent(new KeyboardEvent("keydown", { key, bubbles: true }));
-  }
-})"""
 
 
 def test_a_wet_ramp_with_too_few_hands_says_no_why_and_what_else(

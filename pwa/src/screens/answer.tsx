@@ -46,7 +46,7 @@ export function followAnswers(): void {
     if (shown === before || shown === null) return;
     before = shown;
     const held = open.peek();
-    if (stops(held) && held?.answer.code !== shown.answer.code) waiting.value = shown;
+    if (stops(held) && !stops(shown)) waiting.value = shown;
     else show(shown);
   });
 }
