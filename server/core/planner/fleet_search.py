@@ -10,6 +10,7 @@ from server.core.planner.bands import Pattern, fill_patterns, make_problem, sort
 from server.core.planner.benches import BenchFinder, TooMany
 from server.core.planner.demand import Demand, OpenDemand, open_demand
 from server.core.planner.insert import insert_cases
+from server.core.planner.lids import may_ride, takes_casters
 from server.core.planner.model import Line, Load, Stack, Task, length_of
 from server.core.planner.realise import realise
 from server.core.planner.search import Found, shortest_rows
@@ -18,8 +19,8 @@ from server.core.planner.stop import Clock
 from server.core.planner.twins import Twins, find_twins
 from server.core.vehicle import Vehicle
 
-COARSE_WORK = 400_000
-FINE_WORK = 60_000
+COARSE_WORK = 250_000  # trials of riders on lids
+FINE_WORK = 120_000
 
 
 @dataclass
@@ -94,42 +95,68 @@ class FleetSearch:
             self.take(fill_patterns(problem, found.chosen.rows, members))
 
     def jointly(self, *, fine: bool) -> None:
-        """Choose stacks and rows as one; coarse: as if riders of one size weighed the least."""
+        """Choose stacks and rows as one; coarse: riders of one size all weigh alike.
+
+        With each twin as light as its lightest the bound is sure and the answer may have to be
+        mended; with each as heavy as its heaviest every answer can be loaded as it is.
+        """
         twins = find_twins(self.task, fine=fine)
         work = FINE_WORK if fine else COARSE_WORK
-        found = self._joint(twins, lambda one: one.light, work)
+        found = self._joint(self.task, twins, lambda one: one.light, work)
+        if found is None and not fine:
+            found = self._without_riders()
         if found is None:
             return
         self.best.bound = max(self.best.bound, found.bound)
-        self.best.impossible = found.missing
-        if fine and not self.best.proven and any(one.banded for one in twins):
-            self._joint(twins, lambda one: one.heavy, work)
+        self.best.impossible = self.best.impossible or found.missing
+        if self.best.proven or self.best.impossible or self.clock.over():
+            return
+        if any(one.banded for one in twins):
+            self._joint(self.task, twins, lambda one: one.heavy, work)
+
+    def _without_riders(self) -> Found | None:
+        """Bound the floor as if whatever may ride were not there; it bears nothing on casters."""
+        rest = self.task.only(
+            case
+            for case in self.task.cases
+            if takes_casters(case) or not may_ride(case, self.task.rules)
+        )
+        twins = find_twins(rest, fine=False)
+        return self._joint(rest, twins, lambda one: one.light, COARSE_WORK, deaf=True)
 
     def _joint(
-        self, twins: Sequence[Twins], pick: Callable[[Twins], Case], work: int
+        self,
+        task: Task,
+        twins: Sequence[Twins],
+        pick: Callable[[Twins], Case],
+        work: int,
+        *,
+        deaf: bool = False,
     ) -> Found | None:
         try:
-            benches = BenchFinder(self.task, twins, pick).find(work)
+            benches = BenchFinder(task, twins, pick).find(work)
         except TooMany:
             return None
         demand = open_demand(self.vehicles, twins, benches)
-        found = shortest_rows(
+        return shortest_rows(
             demand.problem,
             demand,
-            self.clock.part(0.8),
+            self.clock.part(0.6),
             at_most=self.best.length,
             bind_lengths=self.bind,
-            heard=lambda rows, stacks: self._realise(demand, rows, stacks),
+            heard=None if deaf else lambda rows, stacks: self._realise(demand, rows, stacks),
         )
-        return found
 
     def _realise(self, demand: OpenDemand, rows: Sequence[Pattern], stacks: Sequence[int]) -> None:
-        """Take the rows chosen, if real masses allow them."""
+        """Take the rows chosen; if real masses forbid some stack, row the stacks anew."""
         rooms, left = realise(self.task, demand, rows, stacks)
         if left:
             rooms, left = self._insert(rooms, left)
         if not left:
             self.take(rooms)
+            return
+        whole = [one.stack for lines in rooms for line in lines for one in line.standings]
+        self.rows_of([*whole, *build_stacks(self.task.only(left))])
 
     def _insert(
         self, rooms: list[list[Line]], left: list[Case]

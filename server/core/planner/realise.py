@@ -24,9 +24,13 @@ class Seat:
     riders: list[Case] = field(default_factory=list)
 
     def stack(self, task: Task) -> Stack | None:
-        """Return the stack, or None when its real masses break a lid."""
+        """Return the stack, or None when its real masses break a lid in some way it may stand."""
         found = footings(task, [tuple(tower) for tower in self.towers], self.riders)
-        return Stack(found) if found else None
+        stands = found and all(
+            any(one.width <= width and one.depth <= depth for one in found)
+            for width, depth in self.bench.outline
+        )
+        return Stack(found) if stands else None
 
 
 def realise(
