@@ -229,3 +229,39 @@ def test_many_threads_share_two_processes() -> None:
         reader.close()
     assert len(answers) == 8
     assert all(isinstance(a, PhotoReading) and len(a.readings) == 1 for a in answers)
+
+
+def bar_code(text: str, module_px: float) -> NDArray[np.uint8]:
+    """Draw a Code 128 on paper with the outside library's own writer."""
+    import zxingcpp
+
+    drawn = zxingcpp.create_barcode(text, zxingcpp.BarcodeFormat.Code128).to_image(
+        add_quiet_zones=True
+    )
+    line = np.asarray(drawn)[2]
+    side = int(len(line) * module_px)
+    bars = cv2.resize(line[None], (side, 1), interpolation=cv2.INTER_NEAREST)
+    paper = np.full((side + 40, side + 40), 235, np.uint8)
+    paper[side // 2 - 30 : side // 2 + 30, 20 : 20 + side] = np.repeat(bars, 60, axis=0)
+    return paper
+
+
+@pytest.mark.parametrize("angle", [0, 25, 45, 70, 90, 160])
+def test_a_bar_code_is_read_at_any_angle(angle: float) -> None:
+    paper = bar_code("AU-404-C", 3)
+    middle_of = (paper.shape[1] / 2, paper.shape[0] / 2)
+    matrix = cv2.getRotationMatrix2D(middle_of, angle, 0.9)
+    turned = np.asarray(cv2.warpAffine(paper, matrix, paper.shape[::-1], borderValue=235))
+    answer = read(as_bytes(Image.fromarray(turned)))
+    assert [(r.text, r.symbology) for r in answer.readings] == [("AU-404-C", "Code 128")]
+
+
+def test_a_bar_code_drowned_in_noise_is_read_by_averaging_along_its_bars() -> None:
+    noise = np.random.default_rng(5).normal(0, 45, bar_code("AU-404-C", 3).shape)
+    noisy = np.clip(bar_code("AU-404-C", 3) * 0.6 + 40 + noise, 0, 255).astype(np.uint8)
+    assert [r.text for r in read(as_bytes(Image.fromarray(noisy))).readings] == ["AU-404-C"]
+
+
+def test_a_code_out_of_focus_by_half_a_module_is_read() -> None:
+    soft = cv2.GaussianBlur(np.asarray(label_picture(scale=7)), (0, 0), 0.55 * 7)
+    assert [r.text for r in read(as_bytes(Image.fromarray(soft))).readings] == ["PW-031-7"]
