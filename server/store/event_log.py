@@ -81,7 +81,7 @@ class EventLog:
 
         An event whose id is there already changes nothing. Raises KeyError for an unknown show.
         """
-        return _GROUP.run(lambda: self._store(show, events, now, carrier))
+        return _GROUP.run(show, lambda: self._store(show, events, now, carrier))
 
     def _store(
         self, show: str, events: Sequence[NewEvent], now: int, carrier: str

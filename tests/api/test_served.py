@@ -16,7 +16,7 @@ from typing import Any
 import pytest
 
 from server.settings import ROOT
-from tests.support.serving import Server, serving
+from tests.support.serving import Server, code_of, serving
 
 pytestmark = pytest.mark.slow
 
@@ -84,20 +84,6 @@ class Stream:
     def close(self) -> None:
         self._answer.close()
         self._connection.close()
-
-
-def code_of(data: Path, database: str = "") -> str:
-    """Return the join code, as a process of the server's own reads it."""
-    script = (
-        "import sys, server; from pathlib import Path; from server.settings import Settings\n"
-        "app = server.create_app(Settings(data=Path(sys.argv[1]), database=sys.argv[2]))\n"
-        "with app.app_context(): print(server.ports_of(app).shows.show('demo').join_code)"
-    )
-    words = [sys.executable, "-P", "-c", script, str(data), database]
-    done = subprocess.run(
-        words, env={"PYTHONPATH": str(ROOT)}, capture_output=True, text=True, check=True
-    )
-    return done.stdout.strip()
 
 
 def test_streams_tell_of_news_are_bounded_and_never_starve_requests(tmp_path: Path) -> None:

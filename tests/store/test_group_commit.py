@@ -35,7 +35,7 @@ def test_work_that_waits_shares_a_commit_and_a_fault_stays_with_its_own(bare: Be
         with bare.app.app_context():
             gate.wait()
             try:
-                ends[name] = group.run(work)
+                ends[name] = group.run("one", work)
             except ValueError as error:
                 ends[name] = str(error)
 
@@ -53,9 +53,9 @@ def test_work_that_waits_shares_a_commit_and_a_fault_stays_with_its_own(bare: Be
 
 
 def test_batches_that_wait_together_cost_one_commit(
-    sqlite_url: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+    database_url: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    bench = Bench(sqlite_url, tmp_path)
+    bench = Bench(database_url, tmp_path)
     commits, first, go_on = list[int](), threading.Event(), threading.Event()
     group = GroupCommit()
     with bench.app.app_context():
@@ -71,7 +71,7 @@ def test_batches_that_wait_together_cost_one_commit(
 
         def run() -> None:
             with bench.app.app_context():
-                group.run(lambda: None)
+                group.run("one", lambda: None)
 
         threads = [threading.Thread(target=run)]
         threads[0].start()

@@ -75,6 +75,20 @@ class Server:
         return time.monotonic() - begun
 
 
+def code_of(data: Path, database: str = "") -> str:
+    """Return the join code, as a process of the server's own reads it."""
+    script = (
+        "import sys, server; from pathlib import Path; from server.settings import Settings\n"
+        "app = server.create_app(Settings(data=Path(sys.argv[1]), database=sys.argv[2]))\n"
+        "with app.app_context(): print(server.ports_of(app).shows.show('demo').join_code)"
+    )
+    words = [sys.executable, "-P", "-c", script, str(data), database]
+    done = subprocess.run(
+        words, env={"PYTHONPATH": str(ROOT)}, capture_output=True, text=True, check=True
+    )
+    return done.stdout.strip()
+
+
 @contextmanager
 def serving(data: Path, *words: str) -> Iterator[Server]:
     """Yield a running server, stopped afterwards whatever happens."""
