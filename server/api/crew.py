@@ -19,6 +19,7 @@ from server.api.models import (
     EventsBatch,
     EventsPage,
     Heartbeat,
+    Last,
     NotesAnswer,
     Nothing,
     Since,
@@ -59,19 +60,20 @@ def bundle(show: str) -> Response:
 
 @bp.post("/events")
 @bp.input(EventsBatch, arg_name="body")
+@bp.input(Last, location="query", arg_name="query")
 @bp.output(EventsAnswer)
 @bp.doc(summary="Facts in, unseen facts out", responses=[401, 403, 404])
-def take(show: str, body: EventsBatch) -> dict[str, Any]:
+def take(show: str, body: EventsBatch, query: Last) -> dict[str, Any]:
     """Store what is new once, and answer with what this phone has not seen."""
     device = crew_device()
     if body.device != device:
         raise NotAllowed("This is not the phone that joined.")
     taken = take_events.take(ports(), show, device, body.events)
-    page, more = _page(show, body.since)
+    page, cursor, more = _page(show, body.since, query.last)
     return {
         "stored": taken.stored,
         "refused": [{"id": one, "reason": why} for one, why in taken.refused],
-        "cursor": page[-1].seq if page else max(body.since, 0),
+        "cursor": cursor,
         "events": _numbered(page),
         "more": more,
         "notes": ports().log.notes(show),
@@ -86,16 +88,28 @@ def take(show: str, body: EventsBatch) -> dict[str, Any]:
 @bp.doc(summary="Facts after a cursor", responses=[401, 404])
 def events(show: str, query: Since) -> dict[str, Any]:
     """Return a page of facts in the order of arrival."""
-    page, more = _page(show, query.since)
-    cursor = page[-1].seq if page else query.since
+    page, cursor, more = _page(show, query.since, query.last)
     return {"events": _numbered(page), "cursor": cursor, "more": more}
 
 
-def _page(show: str, since: int) -> tuple[list[StoredEvent], bool]:
-    # A phone that knows of more than there is talks to a restored database: it reads all anew.
-    start = since if since <= ports().log.cursor(show) else 0
+def _page(show: str, since: int, last: str) -> tuple[list[StoredEvent], int, bool]:
+    """Return what comes after a fact, the cursor after it, and whether there is more."""
+    start = since if _knows(show, since, last) else 0
     page = ports().log.since(show, start, take_events.PAGE + 1)
-    return page[: take_events.PAGE], len(page) > take_events.PAGE
+    more = len(page) > take_events.PAGE
+    page = page[: take_events.PAGE]
+    return page, page[-1].seq if page else start, more
+
+
+def _knows(show: str, since: int, last: str) -> bool:
+    """Return whether the phone has read from this database as it is.
+
+    One restored from a backup may have grown past the phone's number since: there that number is
+    another fact, or none, and the phone reads all anew.
+    """
+    if not last or not since:
+        return since <= ports().log.cursor(show)
+    return [(one.seq, one.id) for one in ports().log.since(show, since - 1, 1)] == [(since, last)]
 
 
 def _numbered(page: list[StoredEvent]) -> list[dict[str, Any]]:

@@ -126,10 +126,16 @@ class NotesAnswer(BaseModel):
     notes: list[Note]
 
 
-class Since(BaseModel):
-    """From where to read on."""
+class Last(BaseModel):
+    """The id of the fact up to which a phone has read; empty: it does not say."""
 
     model_config = ConfigDict(extra="ignore")
+    last: str = Field("", max_length=64)
+
+
+class Since(Last):
+    """From where to read on."""
+
     since: int = Field(0, ge=0, le=2**53)
 
 

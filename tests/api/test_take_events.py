@@ -200,6 +200,31 @@ def test_a_phone_that_knows_more_than_a_restored_server_reads_all_anew(quick: Be
     assert len(bo.tell(since=999)["events"]) == 1
 
 
+def test_a_phone_whose_last_fact_the_restored_server_lost_reads_all_anew(bench: Bench) -> None:
+    bo, cy = bench.phone("Bo"), bench.phone("Cy")
+    facts = [bo.fact(on(code)) for code in ("BL-002-C", "BL-003-A", "BL-007-2")]
+    assert cy.tell(*(cy.fact({"kind": "hands", "count": 4}) for _ in range(3)))["cursor"] == 3
+    bo.tell(facts[0])
+    address = "/api/shows/demo/events?since=3&last="
+    # the same database goes on from the number; another fact under that number: all anew
+    assert ids(bo.read(f"{address}device-cy-3")) == ["device-bo-1"]
+    assert len(bo.read(f"{address}device-bo-9")["events"]) == 4
+    # grown past the phone or not grown at all: the first number tells the phone that it is anew
+    body = {"device": bo.device, "events": facts, "since": 6}
+    answer = bo.post("/api/shows/demo/events?last=device-xx-6", body).get_json()
+    assert [one["seq"] for one in answer["events"]] == [1, 2, 3, 4, 5, 6]
+    assert answer["cursor"] == 6 and answer["stored"] == [one["id"] for one in facts]
+    body = {"device": bo.device, "events": [], "since": 6}
+    assert bo.post("/api/shows/demo/events?last=device-bo-3", body).get_json()["events"] == []
+
+
+def test_a_phone_is_told_of_a_restored_server_that_holds_nothing(quick: Bench) -> None:
+    bo = quick.phone("Bo")
+    answer = bo.read("/api/shows/demo/events?since=7&last=device-bo-7")
+    assert answer == {"events": [], "cursor": 0, "more": False}
+    assert bo.tell(since=7)["cursor"] == 0
+
+
 def test_facts_come_in_pages(quick: Bench) -> None:
     bo = quick.phone("Bo")
     facts = [bo.fact({"kind": "hands", "count": 4}) for _ in range(1001)]

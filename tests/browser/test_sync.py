@@ -112,6 +112,44 @@ def test_a_server_restored_from_a_backup_gets_back_what_it_lost(
     )
 
 
+def test_a_restored_server_that_grew_past_a_phone_hears_from_it_what_was_lost(
+    server: Server, new_phone: Callable[[], Phone], tmp_path: Path
+) -> None:
+    ana, ben = new_phone(), new_phone()
+    for phone, name in ((ana, "Ana Cruz"), (ben, "Ben Ode")):
+        phone.join(server.join_code, name)
+        phone.work()
+    codes = ana.load()
+    server.stop()
+    shutil.copytree(server.folder, tmp_path / "backup")
+    server.start()
+    for code in codes[:3]:
+        ana.scan(code)
+    ana.until(lambda: not ana.outbox(), "three events sent", 30)
+    ben.until(lambda: ben.codes() == codes[:3], "three events on the second phone", 40)
+    ben.page.context.set_offline(True)
+    ana.page.context.close()
+    server.stop()
+    shutil.rmtree(server.folder)
+    shutil.copytree(tmp_path / "backup", server.folder)
+    server.start()
+    # a phone that knows nothing of the time before lets the server grow past the other's number
+    di = new_phone()
+    di.join(server.join_code, "Di Renn")
+    di.work()
+    for code in codes[3:8]:
+        di.scan(code)
+    di.until(lambda: not di.outbox(), "five new facts on the restored server", 30)
+    ben.online()
+    ben.until(lambda: set(ben.codes()) == set(codes[:8]), "all facts on the second phone", 40)
+    di.until(lambda: set(di.codes()) == set(codes[:8]), "what was lost comes back to all", 40)
+    ben.until(
+        lambda: sorted(row["seq"] or 0 for row in ben.held("log")) == list(range(1, 9)),
+        "eight events, each under the number that it has now",
+        40,
+    )
+
+
 def test_what_the_server_will_never_take_leaves_the_outbox_and_counts_nowhere(
     server: Server, phone: Phone
 ) -> None:

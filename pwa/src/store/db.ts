@@ -51,6 +51,13 @@ export interface Photo {
   stored: string | null;
 }
 
+/** How far this phone has read on; `last`: the id of the event with that number. */
+export interface Cursor {
+  show: string;
+  cursor: number;
+  last?: string;
+}
+
 export interface MetaValues {
   session: Session;
   counters: Counters;
@@ -62,7 +69,7 @@ interface Schema extends DBSchema {
   outbox: { key: string; value: Unsent; indexes: { show: string } };
   refused: { key: string; value: RefusedEvent };
   bundles: { key: string; value: { show: string; bundle: Bundle; etag: string | null } };
-  cursors: { key: string; value: { show: string; cursor: number } };
+  cursors: { key: string; value: Cursor };
   meta: {
     key: string;
     value: { [K in keyof MetaValues]: { key: K; value: MetaValues[K] } }[keyof MetaValues];

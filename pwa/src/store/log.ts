@@ -1,6 +1,6 @@
 /** Every event of a show that this phone knows, its own and the others'; never edited. */
 import type { RowcallEvent } from "../core/events";
-import { withDatabase, write } from "./db";
+import { withDatabase, write, type Cursor } from "./db";
 
 export interface Pulled {
   seq: number;
@@ -13,7 +13,11 @@ export async function eventsOf(show: string): Promise<RowcallEvent[]> {
 }
 
 export async function cursorOf(show: string): Promise<number> {
-  return (await withDatabase((db) => db.get("cursors", show)))?.cursor ?? 0;
+  return (await readTo(show)).cursor;
+}
+
+export async function readTo(show: string): Promise<Cursor> {
+  return (await withDatabase((db) => db.get("cursors", show))) ?? { show, cursor: 0 };
 }
 
 /** Add what the server sent and move the cursor, in one step: neither is ever ahead of the other. */
@@ -21,7 +25,11 @@ export async function addPulled(show: string, pulled: Pulled[], cursor: number):
   await write(["log", "cursors"], async (work) => {
     const log = work.objectStore("log");
     const puts = pulled.map(({ seq, event }) => log.put({ id: event.id, show, seq, event }));
-    await Promise.all([...puts, work.objectStore("cursors").put({ show, cursor })]);
+    const cursors = work.objectStore("cursors");
+    const before = await cursors.get(show);
+    const kept = before?.cursor === cursor ? before.last : undefined;
+    const last = pulled.find(({ seq }) => seq === cursor)?.event.id ?? kept;
+    await Promise.all([...puts, cursors.put({ show, cursor, ...(last ? { last } : {}) })]);
   });
 }
 

@@ -1,6 +1,6 @@
 /** Outbox to server, server to log: one round after the other until both sides hold the same. */
 import type { RowcallEvent } from "../core/events";
-import { addPulled, cursorOf, eventsOf, type Pulled } from "../store/log";
+import { addPulled, eventsOf, readTo, type Pulled } from "../store/log";
 import { queueAgain, settle, unsentEvents } from "../store/outbox";
 import { ask } from "./api";
 
@@ -32,10 +32,12 @@ export async function exchange(
   show: string,
   device: string,
 ): Promise<Round & { more: boolean; cursor: number }> {
-  const since = await cursorOf(show);
+  const { cursor: since, last } = await readTo(show);
   const waiting = await unsentEvents(show);
   const batch = waiting.slice(0, BATCH).map((row) => row.event);
-  const answer = await ask<EventsAnswer>(`/shows/${show}/events`, {
+  // in the address, where a server that does not know it takes no offence
+  const known = last ? `?last=${encodeURIComponent(last)}` : "";
+  const answer = await ask<EventsAnswer>(`/shows/${show}/events${known}`, {
     method: "POST",
     body: { device, events: batch, since },
   });
@@ -45,8 +47,9 @@ export async function exchange(
   const settled = await settleBatch(show, batch, data);
   await addPulled(show, data.events, data.cursor);
   await fillGaps(show, device, data.gaps ?? []);
-  // a cursor that went back: the server was restored from a backup and lost what came after it
-  if (data.cursor < since) await queueAgain(await eventsOf(show));
+  // it reads to us from the start: it was restored from a backup and lost what came after that
+  const restored = data.cursor < since || data.events.some(({ seq }) => seq <= since);
+  if (restored) await queueAgain(await eventsOf(show));
   return {
     came: data.events.map((item) => item.event),
     refused: data.refused.length,
@@ -54,7 +57,7 @@ export async function exchange(
     server_time: data.now ?? answer.server_time,
     cursor: data.cursor,
     // a batch of which nothing was taken must not be sent again at once
-    more: data.more || data.cursor < since || (settled > 0 && waiting.length > settled),
+    more: data.more || restored || (settled > 0 && waiting.length > settled),
   };
 }
 
