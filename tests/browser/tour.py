@@ -114,6 +114,9 @@ def _lists(phone: Phone, crew: Crew, bundle: dict[str, Any]) -> Iterator[str]:
     crew.report("shop_load", None, hazard)
     open_screen(page, "next")
     expect(page.locator(".card-ask .steps")).to_be_visible()
+    expect(page.locator("#hazard-seen")).to_be_visible()
+    yield "hazard-news"
+    page.locator("#hazard-seen").click()
     yield "strap-now"
     for name in ("rows", "not_on", "checks", "more", "briefing", "add", "link", "settings"):
         open_screen(page, name)

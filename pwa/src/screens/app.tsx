@@ -19,6 +19,7 @@ import { CaseScreen } from "./case";
 import { Checks } from "./checks";
 import { Choose } from "./choose";
 import { followHistory, go, screen, type ScreenName } from "./go";
+import { HazardNews } from "./hazard-news";
 import { Join } from "./join";
 import { Next } from "./next";
 import { NotOn } from "./not-on";
@@ -131,6 +132,7 @@ function Bars() {
   return (
     <>
       <TroubleBar trouble={trouble.value} />
+      <HazardNews />
       {updateReady.value && calm && (
         <div class="note stack">
           <p>{t("app.update")}</p>

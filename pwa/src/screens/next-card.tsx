@@ -53,6 +53,7 @@ export function NextCard({ code, vehicle, leg, bundle, name }: CardProps) {
         </div>
       </div>
       <TooFew vehicle={vehicle} leg={leg} place={place} />
+      {unloads(leg.move) && card && <p class="tall goes-to">{card.department}</p>}
       <CaseLine code={code} name={name} grams={card?.mass_g} units={bundle.units} />
       {place.on.length > 0 && <p class="soft">{t("on_lid", { code: place.on.join(", ") })}</p>}
     </section>

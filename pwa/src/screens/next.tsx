@@ -19,6 +19,7 @@ import { placeOf, unloads } from "./sequence";
 import { stepsAhead } from "./steps";
 import { StrapButton, StrapCard, useStraps } from "./strap-now";
 import { UndoBar } from "./undo";
+import { isChief } from "./who";
 import { sideWord } from "./words";
 
 /** Rows whose straps were put off on this phone; opening them again asks anew. */
@@ -130,6 +131,11 @@ function Steps({ order, vehicle: at, leg: now, bundle: sheet }: StepsProps) {
       {rest.length > 0 && (
         <Button icon="wait" onPress={() => skip(first)} id="skip">
           {t("next.skip")}
+        </Button>
+      )}
+      {isChief.value && now.hands === null && !unloads(now.move) && (
+        <Button icon="person" onPress={() => go("hands")}>
+          {t("hands.title")}
         </Button>
       )}
       <p class="soft tab-num">

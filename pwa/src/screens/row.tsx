@@ -11,6 +11,7 @@ import { Figures } from "./figures";
 import { Frame } from "./frame";
 import { go, screen } from "./go";
 import { caseName } from "./names";
+import { RowPhoto } from "./row-photo";
 import { onBoard, unloads } from "./sequence";
 import { StrapButton, StrapCard, useStraps } from "./strap-now";
 import { sideWord, stanceWord } from "./words";
@@ -35,6 +36,7 @@ export function Row() {
       )}
       {known.state === "strapped" && <Strapped known={known} />}
       <Cases row={row} now={now} />
+      {loading && <RowPhoto row={number} />}
       <TakeRow known={known} />
       <Figures title={t("strap.now")} cards={[{ key: "straps", figure: row.why }]} />
       {row.fill && <Figures title={t("strap.fill")} cards={[{ key: "fill", figure: row.fill }]} />}

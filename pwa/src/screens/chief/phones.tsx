@@ -5,6 +5,7 @@ import { t } from "../../i18n";
 import { Icon } from "../../ui/icon";
 import { Button } from "../../ui/parts";
 import { Frame } from "../frame";
+import { LetIn } from "./let-in";
 import { useNow } from "../undo";
 import { ago } from "../words";
 
@@ -46,6 +47,7 @@ export function Phones() {
       <Button icon="undo" onPress={() => refreshDevices()}>
         {t("link.try")}
       </Button>
+      <LetIn />
     </Frame>
   );
 }

@@ -1,5 +1,4 @@
 /** Release: every reason why not, each with its cure; then the signatures. */
-import { signal } from "@preact/signals";
 import { useState } from "preact/hooks";
 import {
   bundle,
@@ -24,9 +23,6 @@ import { isChief } from "../who";
 import { sealNow } from "./digest";
 import { reason } from "./reasons";
 import { Signing, type Signed } from "./signing";
-
-/** True once a release was tried: from then on what is not on is called missing. */
-export const tried = signal(false);
 
 function reasons(): Held[] {
   const now = state.value;

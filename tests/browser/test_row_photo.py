@@ -1,0 +1,42 @@
+"""A photo of a whole row: every label in it counts at once (DESIGN 4, third way to read)."""
+
+from __future__ import annotations
+
+import io
+from typing import Any
+
+from PIL import Image
+from playwright.sync_api import FilePayload, expect
+
+from tests.browser.film import label, view
+from tests.browser.phone import Phone
+from tests.browser.tour import open_screen
+
+
+def photo(codes: list[str]) -> FilePayload:
+    """Return a photo of labels as a phone's camera hands it over."""
+    out = io.BytesIO()
+    Image.fromarray(view([label(code, 6) for code in codes], 1280, 720)).save(out, "JPEG")
+    return {"name": "row.jpg", "mimeType": "image/jpeg", "buffer": out.getvalue()}
+
+
+def test_a_photo_of_a_row_counts_every_case_in_it_and_names_what_is_not_there(
+    chief: Phone, bundle: dict[str, Any]
+) -> None:
+    page, vehicle = chief.page, bundle["vehicles"][0]
+    row = next(row for row in vehicle["rows"] if len(row["places"]) > 1)
+    *there, gone = [place["code"] for place in row["places"]]
+    foreign = bundle["vehicles"][1]["load"][0]
+    open_screen(page, "row", str(row["number"]))
+    page.locator("input[type=file]").first.set_input_files(photo([*there, foreign]))
+    found = page.locator(".card-ask[role=status]")
+    expect(found).to_contain_text(f"{len(there)} seen", timeout=30_000)
+    expect(found).to_contain_text("1 of this row not seen")
+    expect(found).to_contain_text(gone)
+    expect(found).to_contain_text(foreign)
+    found.locator(".btn-main").click()
+    chief.until(lambda: set(chief.codes()) == set(there), "the cases of the photo on board")
+    bodies = [event["body"] for event in chief.events()]
+    assert {body["read"] for body in bodies if body["kind"] == "on"} == {"row_photo"}
+    kept = next(body for body in bodies if body["kind"] == "row_photo")
+    assert set(kept["codes"]) == {*there, foreign}
