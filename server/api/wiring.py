@@ -8,17 +8,17 @@ from typing import Any
 from apiflask import APIFlask
 
 from server.api import (
-    client as pages,
-)
-from server.api import (
+    bookings,
     crew,
     editor,
     enter,
     errors,
+    fit,
     fleet,
     guard,
     metrics,
     models,
+    morning,
     ops,
     papers,
     pictures,
@@ -28,6 +28,9 @@ from server.api import (
     streams,
     trust,
     upkeep,
+)
+from server.api import (
+    client as pages,
 )
 from server.api.context import EXTENSION
 from server.service.ports import Ports
@@ -48,7 +51,20 @@ def register(app: APIFlask, ports: Ports, *, client: Path, body_limit: int) -> N
     app.before_request(roles.check)
     app.before_request(guard.right_body)
     app.after_request(guard.add_headers)
-    for part in (enter, crew, papers, pictures, fleet, shows, plans, upkeep, editor):
+    for part in (
+        enter,
+        crew,
+        papers,
+        pictures,
+        fleet,
+        shows,
+        plans,
+        upkeep,
+        editor,
+        bookings,
+        fit,
+        morning,
+    ):
         app.register_blueprint(part.bp)
     app.register_blueprint(ops.bp)
     app.register_blueprint(trust.bp)

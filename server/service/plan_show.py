@@ -10,7 +10,7 @@ from server.core.plan import Plan
 from server.core.planner.answer import NoPlan
 from server.core.planner.solve import solve
 from server.core.show import Show
-from server.service import edit_plan, office
+from server.service import edit_plan, fit_table, office
 from server.service.edit_plan import PlanShow
 from server.service.ports import Ports
 from server.service.records import Job, PlanRecord
@@ -80,6 +80,9 @@ def _do(ports: Ports, job: Job) -> None:
                 show, seconds=job.seconds, seed=job.seed, on_progress=better, should_stop=hear
             )
 
+        if job.asked and "purchase" in job.asked:
+            _compare(ports, job, hear)
+            return
         show, plan, trouble = _planned(ports, job, search)
         record = keep(ports, job.show, show, plan)
         ports.jobs.heard(job.id, best_so_far(plan), ports.now())
@@ -88,6 +91,14 @@ def _do(ports: Ports, job: Job) -> None:
         words = f"Planning failed: {type(error).__name__}."
         ports.jobs.end(job.id, revision=None, trouble=words, now=ports.now())
         raise
+
+
+def _compare(ports: Ports, job: Job, hear: Callable[[], bool]) -> None:
+    """Judge candidates for a new case; the answer is kept in the job, no revision comes of it."""
+    assert job.asked is not None
+    found = fit_table.purchase(ports, job.asked["purchase"], job.seconds, hear)
+    ports.jobs.heard(job.id, {"verdicts": found}, ports.now())
+    ports.jobs.end(job.id, revision=0, trouble=None, now=ports.now())
 
 
 def _planned(ports: Ports, job: Job, search: PlanShow) -> tuple[Show, Plan, str | None]:

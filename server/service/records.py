@@ -68,6 +68,7 @@ class ShopSettings:
     numbering: str = ""
     checks: tuple[dict[str, Any], ...] = ()
     walk: tuple[dict[str, Any], ...] = ()
+    kits: tuple[dict[str, Any], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from sqlalchemy import delete, select, update
+from sqlalchemy import delete, func, select, update
 
 from server.core.show import Rules
 from server.core.units import Units
@@ -75,6 +75,19 @@ class Shows:
                 )
                 for place, one in enumerate(called)
             )
+
+    def counts(self) -> dict[str, tuple[int, list[str]]]:
+        """Return of every show how many cases it calls and which vehicles it has, for lists."""
+        counted = select(ShowCaseRow.show_id, func.count()).group_by(ShowCaseRow.show_id)
+        cases: dict[str, int] = {row[0]: row[1] for row in db.session.execute(counted)}
+        booked: dict[str, list[str]] = {}
+        asked = select(ShowVehicleRow.show_id, ShowVehicleRow.vehicle_id)
+        for show, vehicle in db.session.execute(asked.order_by(ShowVehicleRow.position)):
+            booked.setdefault(show, []).append(vehicle)
+        return {
+            show: (cases.get(show, 0), booked.get(show, []))
+            for show in cases.keys() | booked.keys()
+        }
 
     def vehicles(self, show_id: str) -> list[str]:
         asked = select(ShowVehicleRow.vehicle_id).where(ShowVehicleRow.show_id == show_id)

@@ -4,6 +4,7 @@ import type { Stance } from "../core/bundle";
 import { Button } from "../ui/parts";
 import { CaseStory } from "./case-story";
 import { Length, Mass, Text } from "./form";
+import { NotesPart } from "./case-notes";
 import type { CaseState, FleetCase } from "./model";
 import { call } from "./net";
 import { Empty, Head, Pick, Tick } from "./parts";
@@ -28,6 +29,7 @@ const NEW: FleetCase = {
   never_under: [],
   owner: "",
   state: "good",
+  notes: { weighed_on: "", return_on: "", contents: [], note: "" },
 };
 const STANCES: readonly (readonly [Stance, string])[] = [
   ["upright", "Upright"],
@@ -76,6 +78,7 @@ export function CaseForm({ code }: { code: string | null }) {
         <Who one={one} set={set} fresh={code === null} />
         <Box one={one} set={set} />
         <Standing one={one} set={set} />
+        <NotesPart one={one} set={set} />
         <div class="acts-line">
           <Button id="keep" tone="main" onPress={() => void keep()}>
             Keep
@@ -87,7 +90,7 @@ export function CaseForm({ code }: { code: string | null }) {
   );
 }
 
-interface PartProps {
+export interface PartProps {
   one: FleetCase;
   set: (change: Partial<FleetCase>) => void;
 }

@@ -2,6 +2,7 @@
 import { computed, signal } from "@preact/signals";
 import { Button } from "../ui/parts";
 import { BulkEdit } from "./bulk";
+import { isOld } from "./case-notes";
 import { CaseForm } from "./case-form";
 import { COLUMNS, type Column, matches, sorted } from "./fleet-order";
 import { LongList } from "./long-list";
@@ -199,6 +200,7 @@ function Cells({ each }: { each: FleetCase }) {
       </span>
       <span role="cell" class={each.mass_g ? "tab-num end" : "tab-num end lacks"}>
         {each.mass_g ? bareMass(each.mass_g) : "not weighed"}
+        {each.mass_g > 0 && isOld(each.notes.weighed_on) && <em class="bad"> old</em>}
       </span>
       <span role="cell" class={`state state-${each.state}`}>
         {STATES.find(([key]) => key === each.state)?.[1]}

@@ -26,6 +26,7 @@ export interface FleetCase {
   never_under: string[];
   owner: string;
   state: CaseState;
+  notes: { weighed_on: string; return_on: string; contents: Content[]; note: string };
 }
 
 export interface Axles {

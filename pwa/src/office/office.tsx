@@ -11,11 +11,14 @@ import { sunlight, turnPalette } from "./palette";
 import "../styles/index.css";
 import "./office.css";
 import "./plan.css";
+import "./edit.css";
 
 const RAIL: readonly (readonly [string, string, IconName])[] = [
   ["", "Shows", "note"],
   ["fleet", "Fleet", "open"],
   ["vehicles", "Vehicles", "truck"],
+  ["fit", "What fits", "rows"],
+  ["reports", "Reports", "list"],
 ];
 
 export function Office() {

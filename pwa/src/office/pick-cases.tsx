@@ -1,6 +1,7 @@
 /** Cases picked by department; each with the drop in which it is needed. */
 import { useMemo, useState } from "preact/hooks";
 import { matches } from "./fleet-order";
+import { taken } from "./kits";
 import type { Called, FleetCase } from "./model";
 import { Tick } from "./parts";
 import { cases } from "./state";
@@ -111,6 +112,9 @@ function Group({ department, many, by, booked, open, set, change }: GroupProps) 
                 <Tick checked={one !== undefined} onChange={(yes) => set([each.code], yes)}>
                   <span class="code">{each.code}</span> {each.name}
                 </Tick>
+                {taken.value.cases[each.code] && (
+                  <em class="bad">that day: {taken.value.cases[each.code]?.join(", ")}</em>
+                )}
                 <span class="soft tab-num">
                   {[each.length_um, each.width_um, each.height_um].map(bareLength).join(" × ")}{" "}
                   {lengthUnit()},{" "}

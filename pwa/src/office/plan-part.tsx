@@ -127,7 +127,10 @@ export function Verdict({ plan }: { plan: Pick<Plan, "plan" | "faults"> }) {
     <>
       {plan.faults.length > 0 && (
         <div class="trouble" id="faults" role="status">
-          <p>{plan.faults.length} rules are broken. A plan is issued only when none is.</p>
+          <p>
+            {plan.faults.length === 1 ? "1 rule is" : `${plan.faults.length} rules are`} broken. A
+            plan is issued only when none is.
+          </p>
           <ul class="faults">
             {plan.faults.map((fault) => (
               <li key={fault}>{fault}</li>
@@ -137,7 +140,7 @@ export function Verdict({ plan }: { plan: Pick<Plan, "plan" | "faults"> }) {
       )}
       {left.length > 0 && (
         <div class="trouble" id="left-out" role="status">
-          <p>{left.length} cases do not go.</p>
+          <p>{left.length === 1 ? "1 case does" : `${left.length} cases do`} not go.</p>
           <ul class="faults">
             {left.map((each) => (
               <li key={each.code}>

@@ -1,6 +1,8 @@
 /** Which room a path opens. */
+import { FitRoom } from "./fit-room";
 import { Fleet } from "./fleet";
 import { Import } from "./import";
+import { Reports } from "./reports";
 import { path } from "./route";
 import { ShowRoom } from "./show";
 import { Shows } from "./shows";
@@ -10,6 +12,8 @@ export function Rooms() {
   const [room = "", one = "", ...more] = path.value.split("/").map(decodeURIComponent);
   if (room === "fleet" && one === "import") return <Import />;
   if (room === "fleet") return <Fleet open={one} />;
+  if (room === "fit") return <FitRoom />;
+  if (room === "reports") return <Reports />;
   if (room === "vehicles") return <Vehicles open={one} />;
   if (room === "shows" && one !== "") return <ShowRoom key={one} id={one} part={more} />;
   return <Shows />;

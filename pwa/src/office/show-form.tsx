@@ -1,8 +1,11 @@
 /** What goes to a show: date, vehicles, and a pick of cases with the drop of each. */
-import { useMemo, useState } from "preact/hooks";
+import { useEffect, useMemo, useState } from "preact/hooks";
 import { Button } from "../ui/parts";
 import { PickCases } from "./pick-cases";
+import { DropsPart } from "./drops-part";
 import { Text } from "./form";
+import { KitPart } from "./kit-part";
+import { loadKits, loadTaken, taken } from "./kits";
 import type { Called, Show } from "./model";
 import { call } from "./net";
 import { Tick } from "./parts";
@@ -27,6 +30,8 @@ export function ShowForm({ show, onKept }: ShowFormProps) {
       set(value);
     };
   };
+  useEffect(() => void loadKits(), []);
+  useEffect(() => void loadTaken(date, show?.id ?? "new"), [date, show?.id]);
   const keep = async () => {
     const body = {
       name,
@@ -69,7 +74,9 @@ export function ShowForm({ show, onKept }: ShowFormProps) {
         </div>
       </fieldset>
       <Booked booked={booked} onChange={touch(setBooked)} />
+      <KitPart called={called} onChange={touch(setCalled)} />
       <PickCases called={called} booked={booked} onChange={touch(setCalled)} />
+      <DropsPart called={called} onChange={touch(setCalled)} />
       <div class="sticky-acts">
         <Sums called={called} booked={booked} />
         <Button id="keep-show" tone="main" onPress={() => void keep()}>
@@ -97,6 +104,7 @@ function Booked(props: { booked: readonly string[]; onChange: (ids: readonly str
             >
               <span class="line">
                 <VehicleFacts each={each} />
+                <Elsewhere shows={taken.value.vehicles[each.id]} />
               </span>
             </Tick>
           </li>
@@ -104,6 +112,12 @@ function Booked(props: { booked: readonly string[]; onChange: (ids: readonly str
       </ul>
     </fieldset>
   );
+}
+
+/** The other shows of that day that have it too. */
+export function Elsewhere({ shows }: { shows: readonly string[] | undefined }) {
+  if (!shows) return null;
+  return <em class="bad">that day: {shows.join(", ")}</em>;
 }
 
 /** What was picked against what the vehicles take: mass is known at once, floor only by planning. */
@@ -120,6 +134,7 @@ function Sums({ called, booked }: { called: readonly Called[]; booked: readonly 
       floor: garage.reduce((sum, each) => sum + each.length_um, 0),
     };
   }, [called, booked, byCode.value, vehicles.value]);
+  const twice = called.filter((each) => taken.value.cases[each.code]).length;
   const over = sums.payload !== null && booked.length > 0 && sums.mass > sums.payload;
   return (
     <p class={over ? "sums sums-over" : "sums"} role="status">
@@ -127,6 +142,7 @@ function Sums({ called, booked }: { called: readonly Called[]; booked: readonly 
       {sums.payload !== null && booked.length > 0 && ` of ${mass(sums.payload)} payload`}
       {booked.length > 0 && `, ${length(sums.floor)} of floor`}
       {sums.unweighed > 0 && `. ${sums.unweighed} not weighed: figures will be too low.`}
+      {twice > 0 && `. ${twice} are called for another show that day.`}
       {over && ". This is more than the plates allow."}
     </p>
   );

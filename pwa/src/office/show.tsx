@@ -1,20 +1,39 @@
 /** One show: what goes, how it stands, how the crew gets in. */
 import { useEffect, useState } from "preact/hooks";
+import { AwayPart } from "./away-part";
+import { Compare } from "./compare";
 import { CrewPart } from "./crew-part";
+import { Editor } from "./editor";
 import type { Show } from "./model";
 import { call } from "./net";
-import { Empty, Head } from "./parts";
+import { Empty, Head, Small } from "./parts";
 import { PlanPart } from "./plan-part";
-import { To } from "./route";
+import { PullPart } from "./pull-part";
+import { go, To } from "./route";
 import { ShowForm } from "./show-form";
-import { tried } from "./state";
+import { done, loadShows, tried } from "./state";
 import { day } from "./units";
 
 const PARTS = [
   ["", "Cases and vehicles"],
   ["plan", "Plan"],
   ["crew", "Crew"],
+  ["pull", "Pull and stage"],
+  ["away", "Put-away"],
 ] as const;
+
+/** A copy for another day, with what can travel. */
+async function copy(show: Show): Promise<void> {
+  const body = { name: `${show.name}, again`, date: "" };
+  const made = await tried(() =>
+    call<{ id: string; stay: string[] }>("POST", `/shows/${show.id}/copy`, body),
+  );
+  if (!made) return;
+  await loadShows();
+  go(`shows/${made.id}`);
+  const stay = made.stay.length ? ` These cannot travel: ${made.stay.join(", ")}.` : "";
+  done.value = `A copy is made: give it a name and a date.${stay}`;
+}
 
 export function ShowRoom({ id, part }: { id: string; part: readonly string[] }) {
   const [show, setShow] = useState<Show | null>(null);
@@ -40,7 +59,11 @@ export function ShowRoom({ id, part }: { id: string; part: readonly string[] }) 
   const open = part[0] ?? "";
   return (
     <>
-      <Head title={show.name} sub={day(show.date)} />
+      <Head title={show.name} sub={day(show.date)}>
+        <Small id="copy-show" onPress={() => void copy(show)}>
+          A new show like this
+        </Small>
+      </Head>
       <nav class="parts" aria-label="Show">
         {PARTS.map(([to, word]) => (
           <To
@@ -55,6 +78,16 @@ export function ShowRoom({ id, part }: { id: string; part: readonly string[] }) 
       </nav>
       {open === "" && <ShowForm show={show} onKept={setShow} />}
       {open === "plan" && <PlanPart show={show} part={part.slice(1)} onChange={load} />}
+      {open === "edit" && <Editor key={part[1]} show={show} revision={Number(part[1])} />}
+      {open === "compare" && (
+        <Compare
+          show={show}
+          one={Number(part[1])}
+          other={Number(part[2] ?? Math.max(1, Number(part[1]) - 1))}
+        />
+      )}
+      {open === "pull" && <PullPart show={show} />}
+      {open === "away" && <AwayPart show={show} onChange={load} />}
       {open === "crew" && <CrewPart show={show} />}
     </>
   );

@@ -4,9 +4,10 @@ import { Icon } from "../ui/icon";
 import { Mark } from "../ui/mark";
 import { Button } from "../ui/parts";
 import type { ShowLine } from "./model";
+import { save } from "./net";
 import { Empty, Head } from "./parts";
 import { go, To } from "./route";
-import { byId, shows } from "./state";
+import { byId, shows, tried } from "./state";
 import { day } from "./units";
 
 const words = signal("");
@@ -21,6 +22,9 @@ export function Shows() {
   return (
     <>
       <Head title="Shows" sub={`${all.length} in all`}>
+        <Button icon="out" onPress={() => void tried(() => save("/shows.ics", "shows.ics"))}>
+          Calendar
+        </Button>
         <Button icon="plus" tone="ask" id="new-show" onPress={() => go("shows/new")}>
           New show
         </Button>

@@ -57,12 +57,12 @@ export function TopView(props: TopProps) {
         )),
       )}
       <Walls long={long} wide={wide} colour={markColour(sheet.mark)} />
+      {sheet.rows.map((each) => (
+        <RowNumber key={each.number} each={each} on={each.number === row} />
+      ))}
       <g class="case-words" fill="var(--soft)">
         <text x={long / 2} y={wide + 130} font-size="90" text-anchor="middle">
           {driverBelow ? "driver side" : "kerb side"}
-        </text>
-        <text x={long / 2} y={-EDGE + 10} font-size="90" text-anchor="middle" visibility="hidden">
-          {driverBelow ? "kerb side" : "driver side"}
         </text>
         <text
           x={-70}
@@ -89,6 +89,35 @@ export function TopView(props: TopProps) {
   );
 }
 
+/** The number of a row above its line; rows are grasped by it, so it lies over everything. */
+function RowNumber({ each, on }: { each: RowSheet; on: boolean }) {
+  const x = mm(each.start_um);
+  const deep = mm(each.depth_um);
+  return (
+    <g>
+      <rect
+        data-row-handle={each.number}
+        x={x}
+        y={-165}
+        width={deep}
+        height={150}
+        fill="transparent"
+      />
+      <text
+        class="case-words"
+        data-row-handle={each.number}
+        x={x + deep / 2}
+        y={-40}
+        font-size="120"
+        text-anchor="middle"
+        fill={on ? "var(--ink)" : "var(--soft)"}
+      >
+        {each.number}
+      </text>
+    </g>
+  );
+}
+
 function RowBand({ each, wide, on }: { each: RowSheet; wide: number; on: boolean }) {
   const x = mm(each.start_um);
   const deep = mm(each.depth_um);
@@ -104,16 +133,6 @@ function RowBand({ each, wide, on }: { each: RowSheet; wide: number; on: boolean
         stroke-width="6"
         stroke-dasharray="40 24"
       />
-      <text
-        class="case-words"
-        x={x + deep / 2}
-        y={-40}
-        font-size="120"
-        text-anchor="middle"
-        fill={on ? "var(--ink)" : "var(--soft)"}
-      >
-        {each.number}
-      </text>
     </g>
   );
 }

@@ -1,0 +1,158 @@
+/** The case that is thought of: footprints compared by the floor that past shows would have needed. */
+import { useState } from "preact/hooks";
+import { Button } from "../ui/parts";
+import { Length, Mass } from "./form";
+import type { Job } from "./model";
+import { call } from "./net";
+import { Tick } from "./parts";
+import { shows, tried, vehicles } from "./state";
+import { day, length } from "./units";
+
+interface Verdict {
+  length_um: number;
+  width_um: number;
+  refused: number;
+  free: number;
+  trials: number;
+  mean_added_um: number;
+  each: { show: string; vehicle: string; before_um: number; added_um: number | null }[];
+}
+
+const toggle = (list: readonly string[], one: string, on: boolean): string[] =>
+  on ? [...list, one] : list.filter((each) => each !== one);
+
+export function NextCase() {
+  const [like, setLike] = useState({
+    length_um: 762_000,
+    width_um: 571_500,
+    height_um: 609_600,
+    mass_g: 45_360,
+  });
+  const [rides, setRides] = useState(false);
+  const [by, setBy] = useState<readonly string[]>([]);
+  const [into, setInto] = useState<readonly string[]>([]);
+  const [words, setWords] = useState("");
+  const [found, setFound] = useState<Verdict[] | null>(null);
+  const start = async () => {
+    setFound(null);
+    setWords("Planning each show with each footprint.");
+    const body = { like: { ...like, rides }, shows: by, vehicles: into, seconds: 1 };
+    let job = await tried(() =>
+      call<Job & { best: { verdicts?: Verdict[] } | null }>("POST", "/purchase", body),
+    );
+    while (job && (job.state === "waiting" || job.state === "working")) {
+      await new Promise((wake) => setTimeout(wake, 700));
+      const id: string = job.job;
+      job = await tried(() => call("GET", `/shows/${by[0]}/jobs/${id}`));
+    }
+    setWords(job?.trouble ?? (job ? "Done." : ""));
+    setFound(job?.best?.verdicts ?? null);
+  };
+  const side = (key: keyof typeof like) => (value: number | null) =>
+    setLike({ ...like, [key]: value ?? 0 });
+  return (
+    <section class="card stack" aria-label="The next case">
+      <h2>The next case to buy or build</h2>
+      <p class="soft">
+        Say what it has to hold. Halves, thirds and quarters of your vehicles are tried as its
+        footprint; each past or planned show is planned again with it.
+      </p>
+      <div class="form">
+        <Length
+          id="like-length"
+          label="Length"
+          value={like.length_um}
+          onChange={side("length_um")}
+        />
+        <Length id="like-width" label="Width" value={like.width_um} onChange={side("width_um")} />
+        <Length
+          id="like-height"
+          label="Height"
+          value={like.height_um}
+          onChange={side("height_um")}
+        />
+        <Mass id="like-mass" label="Mass, packed" value={like.mass_g} onChange={side("mass_g")} />
+      </div>
+      <Tick checked={rides} onChange={setRides}>
+        It may ride on lids
+      </Tick>
+      <fieldset class="ticks">
+        <legend class="tall">Judged by these shows</legend>
+        {(shows.value ?? []).slice(0, 12).map((each) => (
+          <Tick
+            key={each.id}
+            id={`by-${each.id}`}
+            checked={by.includes(each.id)}
+            onChange={(on) => setBy(toggle(by, each.id, on))}
+          >
+            {each.name}, {day(each.date)}
+          </Tick>
+        ))}
+      </fieldset>
+      <fieldset class="ticks">
+        <legend class="tall">In each of these vehicles alone</legend>
+        {(vehicles.value ?? []).map((each) => (
+          <Tick
+            key={each.id}
+            id={`into-${each.id}`}
+            checked={into.includes(each.id)}
+            onChange={(on) => setInto(toggle(into, each.id, on))}
+          >
+            {each.name || each.id}
+          </Tick>
+        ))}
+      </fieldset>
+      <div>
+        <Button id="judge-next" tone="ask" onPress={() => void start()}>
+          Compare footprints
+        </Button>
+      </div>
+      <p role="status">{words}</p>
+      {found && <Verdicts found={found} />}
+    </section>
+  );
+}
+
+function Verdicts({ found }: { found: Verdict[] }) {
+  if (found.length === 0 || found.every((each) => each.trials === 0))
+    return <p class="note">None of these shows goes into one of these vehicles alone.</p>;
+  return (
+    <table class="plain" id="verdicts">
+      <thead>
+        <tr>
+          <th scope="col">Footprint</th>
+          <th scope="col">Floor it adds</th>
+          <th scope="col">Why</th>
+        </tr>
+      </thead>
+      <tbody>
+        {found.slice(0, 8).map((each, index) => (
+          <tr key={`${each.length_um} ${each.width_um}`}>
+            <td>
+              <b class={index === 0 ? "tall good" : "tall"}>
+                {length(each.length_um)} × {length(each.width_um)}
+              </b>
+            </td>
+            <td class="tab-num">
+              {each.refused === each.trials ? "does not go" : length(each.mean_added_um)}
+            </td>
+            <td>{why(each)}</td>
+          </tr>
+        ))}
+      </tbody>
+    </table>
+  );
+}
+
+function why(one: Verdict): string {
+  const parts = [];
+  if (one.free > 0)
+    parts.push(`stands in slack or on lids for nothing in ${one.free} of ${one.trials}`);
+  if (one.refused > 0) parts.push(`no longer goes in ${one.refused} of ${one.trials}`);
+  const most = one.each
+    .filter((each) => (each.added_um ?? 0) > 0)
+    .sort((a, b) => (b.added_um ?? 0) - (a.added_um ?? 0))[0];
+  if (most)
+    parts.push(`costs most in ${most.vehicle}: ${length(most.added_um ?? 0)}, “${most.show}”`);
+  return parts.join("; ") || "adds nothing";
+}
