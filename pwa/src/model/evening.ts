@@ -3,6 +3,7 @@ import { batch } from "@preact/signals";
 import type { Bundle } from "../core/bundle";
 import type { RowcallEvent } from "../core/events";
 import { fold } from "../core/fold";
+import { planMoves } from "../core/plan-moves";
 import { heldBundle, holdBundle } from "../store/bundle-store";
 import { eventsOf } from "../store/log";
 import { refusedEvents, unsentCount } from "../store/outbox";
@@ -12,6 +13,8 @@ import { bundle, refused, revisionNews, state, unsent } from "./signals";
 
 const known = new Map<string, RowcallEvent>();
 let show = "";
+/** The plan that the crew last looked at: moves are told from there, over several revisions. */
+let looked: Bundle | null = null;
 
 /** Read everything that the phone holds of a show. */
 export async function loadEvening(name: string): Promise<void> {
@@ -73,8 +76,11 @@ export async function freshBundle(name: string): Promise<void> {
 function take(next: Bundle | null): void {
   const before = bundle.value;
   bundle.value = next;
-  if (before && next && before.show.id === next.show.id && before.revision !== next.revision)
-    revisionNews.value = { from: before.revision, to: next.revision };
+  if (!before || !next || before.show.id !== next.show.id) return;
+  if (before.revision === next.revision) return;
+  if (revisionNews.value === null) looked = before;
+  const moves = planMoves(looked ?? before, next);
+  revisionNews.value = { from: (looked ?? before).revision, to: next.revision, moves };
 }
 
 /** The crew has looked at the moves of the new revision. */

@@ -2,6 +2,7 @@
 import { computed, signal } from "@preact/signals";
 import type { Bundle, Move, VehicleSheet } from "../core/bundle";
 import type { Read } from "../core/events";
+import type { PlanMove } from "../core/plan-moves";
 import type { Leg, State } from "../core/state";
 import type { RefusedEvent } from "../store/db";
 import type { Session } from "../store/meta";
@@ -98,7 +99,7 @@ export const trouble = signal<Trouble | null>(null);
 /** A newer version waits; offer it between two vehicles only (see `acceptUpdate`). */
 export const updateReady = signal(false);
 /** Bundle revision that came in while this phone was at work, until `revisionSeen()`. */
-export const revisionNews = signal<{ from: number; to: number } | null>(null);
+export const revisionNews = signal<{ from: number; to: number; moves: PlanMove[] } | null>(null);
 
 export const vehicle = computed<VehicleSheet | null>(
   () => bundle.value?.vehicles.find((sheet) => sheet.id === vehicleId.value) ?? null,

@@ -137,6 +137,8 @@ async function listen(show: string): Promise<void> {
 }
 
 function failed(error: unknown): number {
+  // the owner may issue a plan while we are away, and no stream tells us afterwards
+  planSeen = 0;
   if (error instanceof Refusal && (error.status === 401 || error.status === 403)) {
     closeStream();
     link.value = { ...link.value, state: "signed_out", next_try: null };

@@ -1,12 +1,15 @@
 /** A new revision of the plan as a short list of moves, not as a plan to learn anew. */
 import { bundle, leg, revisionNews, revisionSeen, vehicle } from "../../app-model";
 import { t } from "../../i18n";
+import type { PlanMove, Spot } from "../../core/plan-moves";
 import { Button } from "../../ui/parts";
 import { Frame } from "../frame";
 import { back } from "../go";
+import { caseName } from "../names";
 import { NextCardLine } from "../next-line";
 import { NoPlace } from "../no-place";
 import { onBoard } from "../sequence";
+import { sideWord, stanceWord } from "../words";
 
 /** Cases on board that the new plan wants elsewhere, and what it adds: the only work there is. */
 export function Changes() {
@@ -30,6 +33,7 @@ export function Changes() {
       }
     >
       <NoPlace />
+      <Moved moves={news?.moves ?? []} />
       {off.length > 0 && <h2>{t("changes.off", { n: off.length })}</h2>}
       <ul class="list">
         {off.map((code) => (
@@ -44,4 +48,46 @@ export function Changes() {
       </ul>
     </Frame>
   );
+}
+
+/** Case by case from where to where, as far as this vehicle is concerned. */
+function Moved({ moves }: { moves: readonly PlanMove[] }) {
+  const at = vehicle.value?.id;
+  const here = moves.filter(({ from, to }) => from?.vehicle === at || to?.vehicle === at);
+  if (here.length === 0) return null;
+  return (
+    <section class="card card-ask stack" id="moved">
+      <h2>{t("changes.moved", { n: here.length })}</h2>
+      <ul class="list">
+        {here.map((one) => (
+          <li key={one.code}>
+            <span class="code">{one.code}</span> {caseName(one.code)}
+            <br />
+            {t("changes.from_to", {
+              from: one.from ? spot(one.from) : t("changes.new"),
+              to: one.to ? spot(one.to) : t("changes.gone"),
+            })}
+            {stands(one.code)}
+          </li>
+        ))}
+      </ul>
+    </section>
+  );
+}
+
+function spot({ vehicle: id, row, place }: Spot): string {
+  const other = id === vehicle.value?.id ? null : nameOf(id);
+  const words = [t("row.title", { row }), sideWord(place.side), stanceWord(place)];
+  return [...(other === null ? [] : [other]), ...words].join(", ");
+}
+
+function nameOf(id: string): string {
+  return bundle.value?.vehicles.find((one) => one.id === id)?.name ?? id;
+}
+
+/** What is on board already stands where it was put: the crew decides whether to shift it. */
+function stands(code: string) {
+  const row = leg.value?.row_of[code];
+  if (row === undefined || row === null) return null;
+  return <b> {t("changes.stands", { row })}</b>;
 }
