@@ -69,8 +69,12 @@ class FleetSearch:
         """Search on: rows of ready stacks, then stacks and rows chosen as one."""
         self.rows_of(build_stacks(self.task))
         self.jointly(fine=False)
-        if not (self.best.proven or self.best.impossible or self.clock.over()):
+        if not self._done():
             self.jointly(fine=True)
+
+    def _done(self) -> bool:
+        """Return whether nothing is left to be found, or no time to find it."""
+        return self.best.proven or self.best.impossible or self.clock.over()
 
     def take(self, rooms: list[list[Line]]) -> bool:
         """Keep rows if they are shorter and lawful."""
@@ -108,11 +112,14 @@ class FleetSearch:
         if found is None:
             return
         self.best.bound = max(self.best.bound, found.bound)
-        self.best.impossible = self.best.impossible or found.missing
-        if self.best.proven or self.best.impossible or self.clock.over():
+        self.best.impossible |= found.missing
+        if self._done():
             return
         if any(one.banded for one in twins):
-            self._joint(self.task, twins, lambda one: one.heavy, work)
+            # The middle one first: most of its answers can be loaded with little mending.
+            for pick in (_middle, _heaviest):
+                if not self._done():
+                    self._joint(self.task, twins, pick, work)
 
     def _without_riders(self) -> Found | None:
         """Bound the floor as if whatever may ride were not there; it bears nothing on casters."""
@@ -169,6 +176,14 @@ class FleetSearch:
             rooms[index], unplaced = insert_cases(part, ordered, mine, vehicle.width_um)
             left = [case for case in left if case not in mine or case in unplaced]
         return rooms, left
+
+
+def _middle(one: Twins) -> Case:
+    return one.members[one.count // 2]
+
+
+def _heaviest(one: Twins) -> Case:
+    return one.heavy
 
 
 def as_loads(vehicles: Sequence[Vehicle], rooms: Sequence[Sequence[Line]]) -> list[Load]:

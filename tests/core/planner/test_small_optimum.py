@@ -1,0 +1,78 @@
+"""Proven rows of small shows against a model of its own, solved by OR-Tools CP-SAT.
+
+The shows have riders of which no two fit on one lid and hosts of different heights, so that neither
+sharing a lid nor bridging arises, which the other model does not know.
+"""
+
+from __future__ import annotations
+
+import json
+import random
+import subprocess
+import sys
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from server.core.plan import Plan
+from server.core.planner.solve import solve
+from server.files.show_file import parse_show
+
+IN = 25_400
+HOSTS = ((45, 30), (45, 22), (30, 30), (36, 24), (60, 22), (28, 20))
+RIDERS = ((26, 18), (40, 20), (24, 24))
+SEEDS = range(30)
+
+
+def small_show(seed: int) -> dict[str, Any]:
+    """Return a show of 6 to 9 cases with up to three drops."""
+    draw = random.Random(seed)
+    drops = draw.randint(1, 3)
+    cases: list[dict[str, Any]] = []
+    for number in range(draw.randint(6, 9)):
+        rides = draw.random() < 0.3
+        length, width = draw.choice(RIDERS if rides else HOSTS)
+        case: dict[str, Any] = {
+            "code": f"C{number}",
+            "length": length,
+            "width": width,
+            # Different heights to the inch: no two lids are level.
+            "height": 12 if rides else 20 + number,
+            "mass": draw.randrange(40, 160, 5),
+            "drop": draw.randint(1, drops),
+            "turn": draw.random() < 0.8,
+            "rides": rides,
+        }
+        if not rides and draw.random() < 0.6:
+            case["lid_load"] = draw.choice((60, 120, 200))
+        cases.append(case)
+    vehicle = {"id": "T", "width": draw.choice((74, 90, 96)), "length": 900, "height": 96}
+    rules = {"lift_top": draw.choice((38, 60)), "rider_mass": draw.choice((100, 150))}
+    return {
+        "format": "rowcall-show-1",
+        "rules": rules,
+        "vehicles": [vehicle],
+        "cases": cases,
+    }
+
+
+@pytest.fixture(scope="module")
+def shortest() -> list[int]:
+    """The least floor length of every show, by the other model, in inches."""
+    lines = "\n".join(json.dumps(small_show(seed)) for seed in SEEDS)
+    model = Path(__file__).with_name("small_model.py")
+    done = subprocess.run(
+        [sys.executable, str(model)], input=lines, capture_output=True, text=True, check=True
+    )
+    return [int(line) for line in done.stdout.split()]
+
+
+@pytest.mark.parametrize("seed", SEEDS)
+def test_proven_rows_are_the_shortest_by_an_independent_model(
+    seed: int, shortest: list[int]
+) -> None:
+    plan = solve(parse_show(small_show(seed)), 10.0)
+    assert isinstance(plan, Plan)
+    assert plan.proven
+    assert plan.floor_length_um == shortest[seed] * IN
