@@ -1,5 +1,5 @@
 /** Coming in: the owner's password by the set-up link, once; afterwards by name. */
-import { useState } from "preact/hooks";
+import { useEffect, useState } from "preact/hooks";
 import { Button, Field } from "../ui/parts";
 import { call } from "./net";
 import { look, tried, trouble } from "./state";
@@ -13,6 +13,12 @@ export function Enter() {
   const [name, setName] = useState("");
   const [password, setPassword] = useState("");
   const [busy, setBusy] = useState(false);
+  useEffect(() => {
+    // the link opened in a tab that shows this page already loads nothing anew
+    const take = () => setToken(invitation());
+    addEventListener("hashchange", take);
+    return () => removeEventListener("hashchange", take);
+  }, []);
   const first = token !== "";
   const short = first && password.length > 0 && password.length < LEAST;
   const enter = async () => {

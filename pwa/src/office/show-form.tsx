@@ -77,7 +77,7 @@ export function ShowForm({ show, onKept }: ShowFormProps) {
       <KitPart called={called} onChange={touch(setCalled)} />
       <PickCases called={called} booked={booked} onChange={touch(setCalled)} />
       <DropsPart called={called} onChange={touch(setCalled)} />
-      <div class="sticky-acts">
+      <div class="last-acts">
         <Sums called={called} booked={booked} />
         <Button id="keep-show" tone="main" onPress={() => void keep()}>
           {show ? "Keep and go to the plan" : "Make the show"}
