@@ -8,7 +8,15 @@ from apiflask import APIBlueprint
 from flask import Response, jsonify, make_response, request
 
 from server.api.context import address, cookie_name, ports, someone, who
-from server.api.models import Join, JoinAnswer, Nothing, SessionAnswer, SetUp, SignIn
+from server.api.models import (
+    HereAnswer,
+    Join,
+    JoinAnswer,
+    Nothing,
+    SessionAnswer,
+    SetUp,
+    SignIn,
+)
 from server.service import enter as service
 from server.service.records import Session
 
@@ -73,11 +81,18 @@ def sign_in(body: SignIn) -> Response:
 
 
 @bp.get("/session")
-@bp.output(SessionAnswer)
+@bp.output(HereAnswer)
 @bp.doc(summary="Who am I", responses=[401])
 def session() -> dict[str, Any]:
-    """Say who is in."""
-    return shown(someone())
+    """Say who is in, and what this phone said last of what it holds."""
+    here = someone()
+    phone = ports().people.device(here.show, here.device) if here.show else None
+    return {
+        **shown(here),
+        "device": here.device or None,
+        "last_n": phone.last_n if phone else 0,
+        "unsent": phone.unsent if phone else 0,
+    }
 
 
 @bp.delete("/session")

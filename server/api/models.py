@@ -46,6 +46,14 @@ class SessionAnswer(BaseModel):
     show: str | None
 
 
+class HereAnswer(SessionAnswer):
+    """Who is in, and the last word of this phone, should it have lost its storage since."""
+
+    device: str | None
+    last_n: int
+    unsent: int
+
+
 class JoinAnswer(BaseModel):
     """Who is in now, and the key with which this phone signs its facts."""
 
@@ -196,4 +204,4 @@ class Problem(BaseModel):
     title: str
     status: int
     detail: str
-    errors: list[dict[str, str]] = []
+    errors: list[dict[str, str | int]] = []

@@ -187,3 +187,14 @@ def test_what_people_do_is_written_down(quick: Bench) -> None:
     quick.client().post(JOIN, asked(quick, pin="999999"))
     actions = [one["action"] for one in owner.get("/api/audit").json["entries"]]  # type: ignore[index]
     assert actions[:3] == ["wrong PIN", "joined", "set up owner"]
+
+
+def test_an_emptied_phone_is_told_what_it_said_last(bench: Bench) -> None:
+    bo, owner = bench.phone("Bo"), bench.owner()
+    bo.post("/api/shows/demo/heartbeat", {"device": bo.device, "unsent": 3, "last_n": 17})
+    here = bo.read("/api/session")
+    assert (here["device"], here["last_n"], here["unsent"]) == (bo.device, 17, 3)
+    assert owner.read("/api/session") | {"id": ""} == {
+        "id": "", "name": "Olive", "role": "owner", "show": None,
+        "device": None, "last_n": 0, "unsent": 0,
+    }  # fmt: skip

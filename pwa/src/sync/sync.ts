@@ -70,11 +70,15 @@ async function turn(): Promise<number> {
     closeStream();
     return LAST_WAIT_MS;
   }
+  const tellWhatWaits = async () =>
+    sendHeartbeat(now.show, now.device, unsent.value, await lastNumber());
   try {
+    // back after an outage: the chief hears what waits here before it is sent, should that fail
+    if (link.value.state === "waiting" && unsent.value > 0) await tellWhatWaits();
     await exchangeAll(now.show, now.device);
     await lookAtPlan(now.show);
     await sendPhotos(now.show);
-    await sendHeartbeat(now.show, now.device, unsent.value, await lastNumber());
+    await tellWhatWaits();
     await listen(now.show);
     wait = FIRST_WAIT_MS;
     return POLL_MS;
