@@ -61,7 +61,6 @@ function VehicleName({ title }: { title: string }) {
       <span class="grow">
         <span class="unseen">{t("set.change")}: </span>
         <span class="strip-name">{at.name}</span>
-        <br />
         <span class="strip-sub">{t(`move.${doing}`)}</span>
       </span>
     </button>
@@ -73,7 +72,11 @@ function Sent() {
   const reached = link.value.state === "reached";
   const word = unsent.value > 0 ? t("link.unsent", { n: unsent.value }) : t("link.sent");
   return (
-    <button type="button" class="btn btn-bare sent" onClick={() => go("link")}>
+    <button
+      type="button"
+      class={unsent.value > 0 ? "btn btn-bare sent" : "btn btn-bare sent sent-quiet"}
+      onClick={() => go("link")}
+    >
       <svg width="18" height="18" viewBox="0 0 18 18" aria-hidden="true">
         {reached ? (
           <circle cx="9" cy="9" r="7" fill="currentColor" />
@@ -81,7 +84,7 @@ function Sent() {
           <path d="M3 3l12 12M15 3 3 15" stroke="currentColor" stroke-width="3" />
         )}
       </svg>
-      <span>
+      <span class="sent-word">
         <span class="unseen">{reached ? t("link.on") : t("link.off")}, </span>
         {word}
       </span>

@@ -119,7 +119,7 @@ function Steps({ order, vehicle: at, leg: now, bundle: sheet }: StepsProps) {
     <>
       <NextCard code={first} name={caseName(first)} vehicle={at} leg={now} bundle={sheet} />
       {rest.length > 0 && (
-        <div class="stack">
+        <div class="stack glove-hide">
           <h2 class="next-label">{t("next.after")}</h2>
           <ol class="after">
             {rest.slice(0, 3).map((code) => (
