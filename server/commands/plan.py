@@ -9,6 +9,8 @@ import time
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from server.trouble import BadInput
+
 if TYPE_CHECKING:
     from server.core.plan import Plan
     from server.core.planner.answer import NoPlan
@@ -25,7 +27,6 @@ def add(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--pdf", type=Path, metavar="FILE", help="one page for each vehicle")
     parser.add_argument("--progress", action="store_true", help="say each better plan as it comes")
     parser.add_argument("--schema", action="store_true", help="print the schema of a show file")
-    parser.set_defaults(parser=parser)
 
 
 def seconds(text: str) -> float:
@@ -44,7 +45,7 @@ def run(args: argparse.Namespace) -> int:
         print(json.dumps(ShowModel.model_json_schema(), indent=1))
         return 0
     if args.show is None:
-        args.parser.error("expected SHOW.json (or --schema)")
+        raise BadInput("plan", "SHOW.json (or --schema)", "nothing")
     from server.files.show_file import read_show
 
     show = read_show(args.show)

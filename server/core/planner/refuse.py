@@ -145,9 +145,14 @@ class Refusal:
         again = replace(largest, id=f"{largest.id} once more")
         freed = [replace(case, vehicle=None) for case in left]
         part = Task(self.show.rules, (again,), tuple(freed))
-        loads, rest = greedy_loads(part, (again,))
+        loads, _ = greedy_loads(part, (again,))
         lines = order_rows(again, loads[0].lines)
         if lines is None:
             return None
-        unplaced = [LeftOut(c.code, "not in a second one either") for s in rest for c in s.cases]
+        placed = {case.code for line in lines for case in line.cases}
+        unplaced = [
+            LeftOut(case.code, "not in a second one either")
+            for case in left
+            if case.code not in placed
+        ]
         return make_plan([Load(again, lines)], 0, left_out=unplaced)

@@ -166,12 +166,12 @@ class _Repair:
         payload = None if vehicle.payload_g is None else max(0, vehicle.payload_g - mass)
         shorter = replace(vehicle, length_um=room, payload_g=payload, axles=None, narrow=())
         part = Task(self.show.rules, (shorter,), tuple(mine))
-        added, left = greedy_loads(part, (shorter,))
+        added, _ = greedy_loads(part, (shorter,))
         rows = list(lines)
         for line in added[0].lines:
             rows.insert(self._place(rows, line, frozen), line)
-        unplaced = {case.code for stack in left for case in stack.cases}
-        rest = [case for case in loose if case not in mine or case.code in unplaced]
+        placed = {case.code for line in rows for case in line.cases}
+        rest = [case for case in loose if case.code not in placed]
         return self._in_order(vehicle, rows), rest
 
     def _stand_in_one(

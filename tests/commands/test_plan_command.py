@@ -1,0 +1,92 @@
+"""`plan` and `judge` at the terminal: what they print and the status they end with."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from server.cli import main
+
+SHOWS = Path(__file__).resolve().parents[2] / "fixtures" / "shows"
+FESTIVAL, TOO_SMALL = SHOWS / "s3-festival.json", SHOWS / "s4b-too-small-truck.json"
+
+
+def run(capsys: pytest.CaptureFixture[str], *words: object) -> tuple[int, str, str]:
+    status = main([str(word) for word in words])
+    said = capsys.readouterr()
+    return status, said.out, said.err
+
+
+def test_a_plan_that_fits_ends_with_0_and_reads_as_a_table(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    status, out, _ = run(capsys, "plan", FESTIVAL)
+    assert status == 0
+    assert "proven shortest" in out
+    assert "driver side" in out
+    assert "11 rows" in out
+
+
+def test_a_plan_file_goes_back_to_the_judge(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path
+) -> None:
+    status, out, _ = run(capsys, "plan", FESTIVAL, "--json")
+    assert status == 0
+    file = tmp_path / "plan.json"
+    file.write_text(out, encoding="utf-8")
+    assert run(capsys, "judge", FESTIVAL, file)[0] == 0
+    broken: dict[str, Any] = json.loads(out)
+    broken["vehicles"][0]["rows"][0]["cases"][0]["x"] += 5
+    file.write_text(json.dumps(broken), encoding="utf-8")
+    status, out, _ = run(capsys, "judge", FESTIVAL, file)
+    assert status == 1
+    assert "fill the same space" in out
+    status, out, _ = run(capsys, "judge", FESTIVAL, file, "--json")
+    assert status == 1
+    assert json.loads(out)["lawful"] is False
+
+
+def test_a_load_that_does_not_fit_ends_with_1_and_says_what_to_leave(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    status, out, _ = run(capsys, "plan", TOO_SMALL, "--seconds", "5")
+    assert status == 1
+    assert out.startswith("NOT ALL GOES.")
+    assert "over the payload by 1,210 lb" in out
+    assert "leave, fewest cases" in out
+    assert "a second vehicle would carry" in out
+
+
+def test_bad_usage_and_bad_files_end_with_2_and_name_the_place(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path
+) -> None:
+    assert run(capsys, "plan")[0] == 2
+    assert run(capsys, "plan", FESTIVAL, "--seconds", "-1")[0] == 2
+    status, _, err = run(capsys, "plan", tmp_path / "none.json")
+    assert status == 2
+    assert "none.json" in err
+    document = json.loads(FESTIVAL.read_text(encoding="utf-8"))
+    document["cases"][3]["weight"] = 12
+    file = tmp_path / "show.json"
+    file.write_text(json.dumps(document), encoding="utf-8")
+    status, _, err = run(capsys, "plan", file)
+    assert status == 2
+    assert "cases[3].weight" in err
+
+
+def test_the_schema_names_every_key(capsys: pytest.CaptureFixture[str]) -> None:
+    status, out, _ = run(capsys, "plan", "--schema")
+    assert status == 0
+    assert {"vehicles", "cases", "rules", "units"} <= set(json.loads(out)["properties"])
+
+
+def test_drawings_are_written_where_they_were_asked_for(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path
+) -> None:
+    words = ["--svg", tmp_path / "svg", "--pdf", tmp_path / "plan.pdf"]
+    assert run(capsys, "plan", FESTIVAL, *words)[0] == 0
+    assert any((tmp_path / "svg").glob("*.svg"))
+    assert (tmp_path / "plan.pdf").read_bytes().startswith(b"%PDF")
