@@ -5,6 +5,7 @@
 
 from __future__ import annotations
 
+import gzip
 import statistics
 import time
 from collections.abc import Callable, Iterator
@@ -12,7 +13,7 @@ from pathlib import Path
 from typing import Any, Final
 
 import pytest
-from playwright.sync_api import expect
+from playwright.sync_api import Response, expect
 
 from server.core.case_code import check_character
 from tests.browser import steps
@@ -111,3 +112,22 @@ def test_a_cold_start_without_network_shows_what_is_next_within_two_seconds(
     print(f"cold start offline: {took:.2f} s")
     assert took < 2
     steps.dismiss(page)
+
+
+def test_the_first_load_of_the_crew_brings_at_most_sixty_kilobytes_of_script(
+    make: Callable[[], Phone], house: Stage
+) -> None:
+    page = make().page
+    scripts: list[bytes] = []
+    page.on("response", lambda one: scripts.append(one.body()) if is_script(one) else None)
+    page.goto(house.link(), wait_until="networkidle")
+    expect(page.locator("#join")).to_be_visible()
+    pressed = sum(len(gzip.compress(script)) for script in scripts)
+    print(f"script of the first load: {pressed / 1000:.1f} kB gzipped in {len(scripts)} files")
+    assert scripts
+    assert pressed <= 60_000
+
+
+def is_script(response: Response) -> bool:
+    """Return whether a page asked for this as its script; the service worker is not that."""
+    return response.request.resource_type == "script" and not response.url.endswith("/sw.js")
