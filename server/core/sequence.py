@@ -30,12 +30,40 @@ class Card:
 
 
 @dataclass(frozen=True, slots=True)
+class HandCheck:
+    """What a hand reads before touching a case: who, and where it is refused why and what else.
+
+    `people` None: no number of people will do. `ways` and `slope` are worded by the phone.
+    """
+
+    people: int | None
+    spotters: int
+    may_go: bool
+    slope: bool
+    reasons: tuple[str, ...]
+    ways: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Brief:
+    """What everybody hears before the first case of a vehicle; hazards by name and how many."""
+
+    heaviest: str | None
+    hands_needed: int
+    slope: str
+    refused: tuple[str, ...]
+    lifts: tuple[str, ...]
+    hazards: tuple[tuple[str, int], ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Hands:
     """People up the ramp, people to lift onto a lid (0: none), and the figures behind both."""
 
     push: int
     lift: int
     cards: tuple[Card, ...] = ()
+    check: HandCheck | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,6 +84,7 @@ class PlaceStep:
     push: int
     lift: int
     cards: tuple[Card, ...]
+    check: HandCheck | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,6 +123,7 @@ class Sheet:
     load: tuple[str, ...]
     unload: tuple[str, ...]
     briefing: tuple[Card, ...] = ()
+    brief: Brief | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,6 +134,7 @@ class Asked:
     hands: Callable[[Place, Case], Hands]
     slack_limit_um: int | None = None
     briefing: tuple[Card, ...] = ()
+    brief: Brief | None = None
     units: Units = field(default_factory=Units)
 
 
@@ -186,6 +217,7 @@ def build_sheet(
         load=load_order(vehicle, plan.rows),
         unload=unload_order(vehicle, plan.rows, drops),
         briefing=asked.briefing,
+        brief=asked.brief,
     )
 
 
@@ -222,6 +254,7 @@ def _place(vehicle: Vehicle, place: Place, hands: Hands) -> PlaceStep:
         push=hands.push,
         lift=hands.lift,
         cards=hands.cards,
+        check=hands.check,
     )
 
 

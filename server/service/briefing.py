@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 from server.core.balance import weigh
+from server.core.case import Case
 from server.core.exchange import exchanges, row_masses
 from server.core.figure import Figure
-from server.core.handling.cards import Site, check_card, hands_figure, slope_of
+from server.core.handling.cards import CheckCard, Site, check_card, hands_figure, slope_of
+from server.core.handling.cards import briefing as briefing_of
 from server.core.handling.push import PushTask
 from server.core.handling.ramp import Crossing, judge_crossing, verdict_figure
 from server.core.limits import limits, over
-from server.core.plan import VehiclePlan
+from server.core.plan import Place, VehiclePlan
 from server.core.securing.rows import equipment, straps_for_vehicle
-from server.core.sequence import Card
+from server.core.sequence import Brief, Card, HandCheck
 from server.core.show import Show
 from server.core.units import Units
 from server.core.vehicle import Vehicle
@@ -56,6 +58,32 @@ def _exchanges(
 
 def _hands(show: Show, vehicle: Vehicle, plan: VehiclePlan) -> Figure:
     """Return how many hands the hardest case of the vehicle asks."""
+    return hands_figure(vehicle, _cards(show, vehicle, plan))
+
+
+def _cards(show: Show, vehicle: Vehicle, plan: VehiclePlan) -> tuple[CheckCard, ...]:
+    """Return the check card of everything that the vehicle carries."""
     site = Site("shop_load", units=show.units)
-    cards = (check_card(show.case(one.code), vehicle, site, one) for one in plan.places())
-    return hands_figure(vehicle, tuple(cards))
+    return tuple(check_card(show.case(one.code), vehicle, site, one) for one in plan.places())
+
+
+def brief(show: Show, vehicle: Vehicle, plan: VehiclePlan) -> Brief:
+    """Return the briefing of a vehicle from tonight's list, worded by the phone."""
+    site = Site("shop_load", units=show.units)
+    told = briefing_of(vehicle, _cards(show, vehicle, plan), site)
+    slope = slope_of(vehicle)
+    return Brief(
+        heaviest=told.heaviest.code if told.heaviest else None,
+        hands_needed=told.hands_needed,
+        slope=slope.words() if slope.sine else "",
+        refused=tuple(card.code for card in told.refused),
+        lifts=tuple(card.code for card in told.lifts),
+        hazards=tuple((one.name, one.count) for one in told.hazards),
+    )
+
+
+def hand_check(vehicle: Vehicle, place: Place, case: Case, units: Units) -> HandCheck:
+    """Return the check card of one case in its place, as far as the phone needs it."""
+    card = check_card(case, vehicle, Site("shop_load", units=units), place)
+    slope = bool(slope_of(vehicle).sine)
+    return HandCheck(card.people, card.spotters, card.may_go, slope, card.reasons, card.ways)

@@ -18,7 +18,7 @@ from server.core.show import Show
 from server.core.units import Units
 from server.core.vehicle import Vehicle
 from server.service import lists
-from server.service.briefing import briefing, push_on_ramp
+from server.service.briefing import brief, briefing, hand_check, push_on_ramp
 from server.service.ports import Ports
 from server.service.records import FleetCase
 from server.service.troubles import Conflict, Unknown
@@ -69,6 +69,7 @@ def asked(show: Show, plan: VehiclePlan) -> Asked:
         slack_limit_um=show.rules.slack_limit_um,
         units=show.units,
         briefing=briefing(show, vehicle, plan),
+        brief=brief(show, vehicle, plan),
     )
 
 
@@ -80,10 +81,11 @@ def hands(vehicle: Vehicle, place: Place, case: Case, units: Units) -> Hands:
     push = push_on_ramp(vehicle, case.mass_g, units)
     cards = [Card("push" if push.value is not None else "push_machine", push)]
     lift = None
-    if place.on:
+    if place.z or not case.casters:
         lift = lift_figure(LiftTask(case.mass_g, place.z), units)
         cards.append(Card("lift" if lift.value is not None else "lift_machine", lift))
-    return Hands(_count(push), 0 if lift is None else _count(lift), tuple(cards))
+    check = hand_check(vehicle, place, case, units)
+    return Hands(_count(push), 0 if lift is None else _count(lift), tuple(cards), check)
 
 
 def _count(figure: Figure) -> int:

@@ -22,6 +22,29 @@ export interface Card {
   figure: Figure;
 }
 
+/**
+ * Who touches a case, and where it is refused why and what else; `people` null: no number will do.
+ * Plans issued by an older server have none.
+ */
+export interface HandCheck {
+  people: number | null;
+  spotters: number;
+  may_go: boolean;
+  slope: boolean;
+  reasons: string[];
+  ways: string[];
+}
+
+/** What everybody hears before the first case; hazards by name and how many. */
+export interface Brief {
+  heaviest: string | null;
+  hands_needed: number;
+  slope: string;
+  refused: string[];
+  lifts: string[];
+  hazards: [string, number][];
+}
+
 /** Where one case stands: x from the left wall seen from the door, y from the bulkhead, z up. */
 export interface PlaceSheet {
   code: string;
@@ -38,6 +61,7 @@ export interface PlaceSheet {
   push: number;
   lift: number;
   cards: Card[];
+  check?: HandCheck | null;
 }
 
 export interface RowSheet {
@@ -90,6 +114,7 @@ export interface VehicleSheet {
   load: string[];
   unload: string[];
   briefing: Card[];
+  brief?: Brief | null;
 }
 
 export interface CaseCard {

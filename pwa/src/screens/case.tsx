@@ -4,6 +4,7 @@ import { bundle, leg, move, report, scan, state, vehicle } from "../app-model";
 import { t } from "../i18n";
 import { Doorway } from "../ui/doorway";
 import { Button, Field } from "../ui/parts";
+import { CheckCard } from "./check-card";
 import { Figures } from "./figures";
 import { Frame } from "./frame";
 import { back, go, screen } from "./go";
@@ -42,6 +43,7 @@ export function CaseScreen() {
           {stanceWord(found.place)}, {peopleWord(found.place)}
         </p>
       )}
+      {at && found && <CheckCard place={found.place} vehicle={at} />}
       <Facts code={code} />
       <p class="soft">
         <LastSeen code={code} now={now} />

@@ -14,7 +14,7 @@ from server.core.handling.push import (
     push_figure,
     spotters,
 )
-from server.core.handling.ramp import WAY_WORDS, Crossing, Verdict, judge_crossing
+from server.core.handling.ramp import WAY_WORDS, Crossing, Verdict, Way, judge_crossing
 from server.core.handling.slope import FLAT, Slope
 from server.core.handling.team import HSE_SOURCE as LIFT_SOURCE
 from server.core.handling.team import LiftTask, lift_figure
@@ -30,11 +30,7 @@ STANCE_WORDS: Final[dict[Stance, str]] = {
 }
 # 29 CFR 1926.451(e)(5)(iv) wants cleats above 1 in 8: a rule for scaffolds, a hint here.
 STEEP_SINE: Final = Slope.one_in(8).sine
-LIFT_WAYS: Final = (
-    "stand it on the floor instead",
-    "use a lift gate or forklift",
-    "split the case",
-)
+LIFT_WAYS: Final[tuple[Way, ...]] = ("stand_on_floor", "lift_gate", "forklift", "split_the_case")
 # Trade practice at a ramp and in a vehicle; common practice, no source.
 UP_WORDS: Final = "push from behind at the corners, hands off edges and latches"
 DOWN_WORDS: Final = "hold back from the uphill side, path below empty"
@@ -63,7 +59,7 @@ class CheckCard:
     """What a hand reads before touching one case.
 
     `people`: on the case, spotter not counted; None: no number of people will do. `may_go` False:
-    refused as planned, with reasons and ways out.
+    refused as planned, with reasons and ways out (their names; WAY_WORDS says them).
     """
 
     code: str
@@ -79,8 +75,21 @@ class CheckCard:
     push: Figure
     lift: Figure | None
     reasons: tuple[str, ...]
-    ways: tuple[str, ...]
+    ways: tuple[Way, ...]
     caution: str
+
+    def way_words(self) -> tuple[str, ...]:
+        """Return the ways out in English."""
+        return tuple(WAY_WORDS[way] for way in self.ways)
+
+
+@dataclass(frozen=True, slots=True)
+class Hazard:
+    """What is dangerous tonight: its name, by which the phone words it, how many, and English."""
+
+    name: Literal["refused", "hands", "wet", "steep", "lifts"]
+    count: int
+    words: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,7 +102,7 @@ class Briefing:
     hands_needed: int
     refused: tuple[CheckCard, ...]
     lifts: tuple[CheckCard, ...]
-    hazards: tuple[str, ...]
+    hazards: tuple[Hazard, ...]
     rules: tuple[str, ...]
     caution: str
 
@@ -115,7 +124,7 @@ def check_card(case: Case, vehicle: Vehicle, site: Site, place: Place | None = N
     """Return the card of one case on one move; `place` says whether it is lifted onto a lid."""
     verdict = _crossing(case, vehicle, site)
     lift = _lift(case, site, place)
-    reasons, ways = list(verdict.reasons), [WAY_WORDS[way] for way in verdict.ways]
+    reasons, ways = list(verdict.reasons), list(verdict.ways)
     if lift is not None and lift.value is None:
         reasons.append(lift.derivation)
         ways += LIFT_WAYS
@@ -213,19 +222,22 @@ def _ramp_words(vehicle: Vehicle, units: Units) -> str:
 
 def _hazards(
     vehicle: Vehicle, cards: tuple[CheckCard, ...], needed: int, site: Site
-) -> tuple[str, ...]:
+) -> tuple[Hazard, ...]:
     """Name what is dangerous tonight, worst first."""
     found = []
     refused = sum(1 for card in cards if not card.may_go)
     if refused:
-        found.append(f"{count_words(refused, 'case')} may not go as planned: read the card")
+        words = f"{count_words(refused, 'case')} may not go as planned: read the card"
+        found.append(Hazard("refused", refused, words))
     if site.hands_there is not None and site.hands_there < needed:
-        found.append(f"{needed} hands are needed and {site.hands_there} are there")
+        words = f"{needed} hands are needed and {site.hands_there} are there"
+        found.append(Hazard("hands", needed, words))
     if vehicle.ramp is not None and vehicle.ramp.wet:
-        found.append("the ramp is wet: dry it, lay grip tape, go slower")
+        found.append(Hazard("wet", 1, "the ramp is wet: dry it, lay grip tape, go slower"))
     if slope_of(vehicle).sine > STEEP_SINE:
-        found.append("the ramp is steeper than 1 in 8")
+        found.append(Hazard("steep", 1, "the ramp is steeper than 1 in 8"))
     lifted = sum(1 for card in cards if card.lift is not None)
     if lifted:
-        found.append(f"{count_words(lifted, 'case')} to lift by hand, one at each corner")
+        words = f"{count_words(lifted, 'case')} to lift by hand, one at each corner"
+        found.append(Hazard("lifts", lifted, words))
     return tuple(found)

@@ -21,7 +21,14 @@ from server.core.units import Units
 PERSON_G: Final = 85_000
 
 Way = Literal[
-    "lift_gate", "winch", "forklift", "split_the_case", "wait_for_hands", "longer_ramp", "dry_it"
+    "lift_gate",
+    "winch",
+    "forklift",
+    "split_the_case",
+    "wait_for_hands",
+    "longer_ramp",
+    "dry_it",
+    "stand_on_floor",
 ]
 WAY_WORDS: Final[dict[Way, str]] = {
     "lift_gate": "use a lift gate rated for the case",
@@ -30,6 +37,7 @@ WAY_WORDS: Final[dict[Way, str]] = {
     "split_the_case": "split the case: take part of the contents out and carry it apart",
     "wait_for_hands": "wait for more hands",
     "longer_ramp": "use a longer ramp or a lower deck (dock)",
+    "stand_on_floor": "stand it on the floor instead",
     "dry_it": "stop, sweep and dry the ramp, lay grip tape",
 }
 

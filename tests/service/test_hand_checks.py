@@ -1,0 +1,52 @@
+"""Check card of each case and briefing of each vehicle, as the phone gets them with the plan."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from server.core.handling.ramp import WAY_WORDS
+from server.core.plan import Plan, VehiclePlan
+from server.core.units import to_g
+from server.core.vehicle import Ramp
+from server.service.hand_out import sheets
+from tests.service.test_briefing import CASES, IN, TRAILER, loaded
+
+
+def test_every_case_carries_the_card_that_a_hand_reads_first() -> None:
+    show, plan = loaded()
+    made = sheets(replace(show, vehicles=(TRAILER,)), _plan(plan), {"T1": 0})[0]
+    checks = {place["code"]: place["check"] for row in made["rows"] for place in row["places"]}
+    assert checks.keys() == {case.code for case in CASES}
+    # 60 lb on 1 in 3.2 dry: one by the house rule, two more above 1 in 4, and a spotter
+    assert checks["C-1"] | {"people": 3, "spotters": 1, "may_go": True} == checks["C-1"]
+    no = checks["C-4"]
+    assert not no["may_go"]
+    assert no["slope"]
+    assert any("more than the house rule gives hands" in reason for reason in no["reasons"])
+    assert {"lift_gate", "winch"} <= set(no["ways"]) <= WAY_WORDS.keys()
+
+
+def test_the_briefing_names_what_is_heavy_and_dangerous_tonight() -> None:
+    show, plan = loaded()
+    made = sheets(show, _plan(plan), {"T1": 0})[0]["brief"]
+    assert made["heaviest"] == "C-4"
+    assert made["refused"] == ["C-4"]
+    assert made["slope"].startswith("1 in 3.2")
+    assert dict(made["hazards"]) == {"refused": 1, "steep": 1}
+    wet = replace(TRAILER, ramp=Ramp(60 * IN, 18 * IN, to_g(2000, "lb"), wet=True))
+    told = sheets(replace(show, vehicles=(wet,)), _plan(plan), {"T1": 0})[0]["brief"]
+    assert "wet" in dict(told["hazards"])
+
+
+def test_a_case_without_casters_is_lifted_and_named() -> None:
+    show, plan = loaded()
+    bare = replace(show, cases=(replace(CASES[0], casters=False), *CASES[1:]))
+    made = sheets(bare, _plan(plan), {"T1": 0})[0]
+    place = made["rows"][0]["places"][0]
+    # 60 lb is 27 kg: above the 25 kg of one person, within two thirds of two (HSE L23)
+    assert place["lift"] == 2
+    assert made["brief"]["lifts"] == ["C-1"]
+
+
+def _plan(vehicle: VehiclePlan) -> Plan:
+    return Plan((vehicle,), vehicle.floor_length_um, 0, proven=False)
