@@ -87,13 +87,23 @@ class VehiclesAnswer(RootModel[list[VehicleModel]]):
     """Every vehicle."""
 
 
+# Language → words; at least one language.
+Words = Annotated[
+    dict[
+        Annotated[str, Field(min_length=2, max_length=12)],
+        Annotated[str, Field(min_length=1, max_length=300)],
+    ],
+    Field(min_length=1, max_length=20),
+]
+
+
 class CheckModel(Strict):
     """One question of a check list."""
 
     id: Annotated[str, Field(min_length=1, max_length=40, pattern=r"^[a-z0-9_]+$")]
     move: Literal["shop_load", "load_in", "load_out", "put_away"]
     scope: Literal["vehicle", "show"] = "vehicle"
-    text: dict[str, str]
+    text: Words
     gate: Annotated[str, Field(min_length=1, max_length=40, pattern=r"^[a-z0-9_]+$")]
     photo: bool = False
 
@@ -102,7 +112,7 @@ class StopModel(Strict):
     """One stop of the night's walk."""
 
     id: Annotated[str, Field(min_length=1, max_length=40, pattern=r"^[a-z0-9_]+$")]
-    text: dict[str, str]
+    text: Words
 
 
 class ShopModel(Strict):

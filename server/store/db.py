@@ -35,9 +35,9 @@ _ONE_WRITER: Final = threading.RLock()
 def attach(app: Flask, url: str) -> None:
     """Give the app its database; nothing is opened before the first use."""
     app.config["SQLALCHEMY_DATABASE_URI"] = url
-    options: dict[str, Any] = {"pool_pre_ping": not url.startswith("sqlite")}
-    # One connection a thread at most is ever in use: streams hold none.
-    options |= {"pool_size": 10, "max_overflow": 90, "pool_timeout": 10}
+    # One connection a thread at most is ever in use: streams hold none. A connection that the
+    # database has dropped costs one 503, after which all are opened anew: phones ask again.
+    options: dict[str, Any] = {"pool_size": 10, "max_overflow": 90, "pool_timeout": 10}
     if url.startswith("sqlite"):
         options["connect_args"] = {"timeout": BUSY_MS / 1000, "check_same_thread": False}
     app.config["SQLALCHEMY_ENGINE_OPTIONS"] = options
