@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
@@ -14,6 +15,7 @@ from server.core.vehicle import Vehicle
 # A plan file carries six decimals of its unit; sides that are no whole micrometre are cut. Two
 # micrometres are what that can blur, and nobody can load a truck to two micrometres.
 BLUR_UM = 2
+_STEP_UM = 16
 
 
 @dataclass(frozen=True)
@@ -49,9 +51,36 @@ class Scene:
 
     def carriers(self, upper: Place) -> list[Place]:
         """Return the places whose tops touch the underside of `upper`."""
-        return [
-            lower for lower in self.places if shared_um2(lower, upper) and touches(lower, upper)
-        ]
+        if upper.code not in self._carriers:
+            self._carriers[upper.code] = list(self._find_carriers(upper))
+        return self._carriers[upper.code]
+
+    @cached_property
+    def _carriers(self) -> dict[str, list[Place]]:
+        return {}
+
+    @cached_property
+    def _by_top(self) -> dict[int, list[Place]]:
+        """Places by the height of their tops, in steps wider than the blur, from the bulkhead."""
+        found: dict[int, list[Place]] = {}
+        for place in sorted(self.places, key=lambda one: one.y):
+            found.setdefault((place.z + place.dz) // _STEP_UM, []).append(place)
+        return found
+
+    @cached_property
+    def _deepest(self) -> int:
+        return max((place.dy for place in self.places), default=0)
+
+    def _find_carriers(self, upper: Place) -> Iterator[Place]:
+        middle = upper.z // _STEP_UM
+        for step in (middle - 1, middle, middle + 1):
+            level = self._by_top.get(step, [])
+            first = bisect_left(level, upper.y - self._deepest, key=lambda one: one.y)
+            for lower in level[first:]:
+                if lower.y >= upper.y + upper.dy:
+                    break
+                if touches(lower, upper) and shared_um2(lower, upper):
+                    yield lower
 
     def known(self, row: Row) -> Iterator[Place]:
         """Yield the places of a row whose cases belong to the show."""

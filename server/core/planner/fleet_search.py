@@ -14,9 +14,9 @@ from server.core.planner.lids import may_ride, takes_casters
 from server.core.planner.model import Line, Load, Stack, Task, length_of
 from server.core.planner.realise import realise
 from server.core.planner.search import Found, shortest_rows
-from server.core.planner.stacks import build_stacks
+from server.core.planner.stacks import build_stacks, look
 from server.core.planner.stop import Clock
-from server.core.planner.twins import Twins, find_twins
+from server.core.planner.twins import Twins, family, find_twins
 from server.core.vehicle import Vehicle
 
 COARSE_WORK = 250_000  # trials of riders on lids
@@ -67,7 +67,13 @@ class FleetSearch:
 
     def run(self) -> None:
         """Search on: rows of ready stacks, then stacks and rows chosen as one."""
-        self.rows_of(build_stacks(self.task))
+        stacks = build_stacks(self.task)
+        if stacks_are_plain(self.task):
+            found = self.rows_of(stacks, share=0.95)
+            self.best.bound = max(self.best.bound, found.bound)
+            self.best.impossible |= found.missing
+            return
+        self.rows_of(stacks)
         self.jointly(fine=False)
         if not self._done():
             self.jointly(fine=True)
@@ -88,15 +94,16 @@ class FleetSearch:
         self.heard(self.best)
         return True
 
-    def rows_of(self, stacks: Sequence[Stack]) -> None:
+    def rows_of(self, stacks: Sequence[Stack], share: float = 0.25) -> Found:
         """Find the shortest rows for stacks as they are."""
         kinds, members = sort_stacks(self.vehicles, stacks)
         problem = make_problem(self.vehicles, kinds)
         found = shortest_rows(
-            problem, Demand(problem), self.clock.part(0.25), bind_lengths=self.bind
+            problem, Demand(problem), self.clock.part(share), bind_lengths=self.bind
         )
         if found.chosen is not None and found.chosen.rows:
             self.take(fill_patterns(problem, found.chosen.rows, members))
+        return found
 
     def jointly(self, *, fine: bool) -> None:
         """Choose stacks and rows as one; coarse: riders of one size all weigh alike.
@@ -184,6 +191,23 @@ def _middle(one: Twins) -> Case:
 
 def _heaviest(one: Twins) -> Case:
     return one.heavy
+
+
+def stacks_are_plain(task: Task) -> bool:
+    """Return whether stacking leaves no choice: no riders, towers of twins of one drop only.
+
+    Then the fewest towers of each kind are the best stacks, and a bound on their rows is a bound
+    on every plan.
+    """
+    looks: dict[tuple[int, int], set[tuple[object, ...]]] = {}
+    casters = set()
+    for case in task.cases:
+        if may_ride(case, task.rules):
+            return False
+        looks.setdefault(family(case), set()).add((*look(case), case.drop))
+        if takes_casters(case):
+            casters.add(family(case))
+    return all(len(looks[footprint]) == 1 for footprint in casters)
 
 
 def as_loads(vehicles: Sequence[Vehicle], rooms: Sequence[Sequence[Line]]) -> list[Load]:

@@ -72,7 +72,10 @@ class Solver:
         attempt = self._fewest(task)
         if attempt.loads is None or misfits:
             return self._refuse(task, misfits)
-        return self.finished(attempt.loads, attempt.bound)
+        plan = self.finished(attempt.loads, attempt.bound)
+        faults = judge(self.show, plan)
+        assert not faults, faults
+        return plan
 
     def _refuse(self, task: Task, misfits: Sequence[LeftOut]) -> NoPlan:
         from server.core.planner.refuse import Refusal
@@ -189,8 +192,6 @@ class Solver:
             left_out=left_out,
             straps_of=self.straps_of,
         )
-        faults = judge(self.show, plan)
-        assert not faults or not left_out or self.show.cases, faults
         return plan
 
 
