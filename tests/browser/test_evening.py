@@ -70,15 +70,21 @@ def stop_a_wrong_case(phone: Phone, other: dict[str, Any]) -> None:
     assert len(phone.events()) == before, "expected a stopped case to leave no trace on board"
 
 
-def be_refused(page: Page, vehicle: dict[str, Any], checks: int, missing: str) -> None:
+def be_refused(page: Page, bundle: dict[str, Any], move: str, missing: str) -> None:
     """Try to release: every reason stands there, and nothing can be signed."""
     steps.open_release(page)
-    asked = {row["number"] for row in vehicle["rows"] if row["straps"]}
+    limit = bundle["rules"]["slack_limit_um"]
+    rows = [
+        row
+        for row in bundle["vehicles"][0]["rows"]
+        if any(place["code"] != missing for place in row["places"])
+    ]
+    straps = sum(row["straps"] > 0 for row in rows)
+    slack = sum(limit is not None and row["slack_um"] > limit for row in rows)
+    checks = sum(check["move"] == move for check in bundle["checks"])
     held = steps.reasons(page)
     expect(held.filter(has_text=missing)).to_have_count(1)
-    last = next(row for row in vehicle["rows"] if any(p["code"] == missing for p in row["places"]))
-    begun = asked - ({last["number"]} if len(last["places"]) == 1 else set())
-    expect(held).to_have_count(1 + len(begun) + checks)
+    expect(held).to_have_count(1 + straps + slack + checks)
     assert page.locator("#sign").count() == 0
     page.go_back()
 
@@ -87,9 +93,8 @@ def ship(phone: Phone, bundle: dict[str, Any], move: str, gone: str) -> None:
     """Strap, answer, be refused where something is missing, account for it, release."""
     missing = gone if move == "shop_load" else None
     page, vehicle = phone.page, bundle["vehicles"][0]
-    checks = sum(check["move"] == move for check in bundle["checks"])
     if missing:
-        be_refused(page, vehicle, checks, missing)
+        be_refused(page, bundle, move, missing)
         steps.tab(page, 0)
     steps.strap_rows(phone, vehicle, but=gone)
     steps.answer_checks(page)
