@@ -14,7 +14,9 @@ import { rowLook } from "../rows";
 import { unloads } from "../sequence";
 import { useNow } from "../undo";
 import { ago, clock } from "../words";
+import { BarLine } from "./bar-line";
 import { left } from "./left";
+import { OnAxles } from "./on-axles";
 
 export function Vehicles() {
   const sheet = bundle.value;
@@ -108,13 +110,23 @@ function VehicleCard({ one, leg, bundle: sheet, now }: CardProps) {
       {leg.first_at !== null && (
         <p class="line soft">
           <Icon name="clock" />
-          {t("chief.since", { when: clock(leg.first_at), ago: ago(leg.first_at, now) })}
+          <span class="grow">
+            {t("chief.since", { when: clock(leg.first_at), ago: ago(leg.first_at, now) })}
+            {leg.last_at !== null && (
+              <>
+                <br />
+                {t("chief.took", { n: minutes(leg.last_at - leg.first_at), done: leg.done })}
+              </>
+            )}
+          </span>
         </p>
       )}
       <Status leg={leg} onPress={() => open(leg.released ? "released" : "release")} />
     </section>
   );
 }
+
+const minutes = (ms: number): number => Math.max(1, Math.round(ms / 60_000));
 
 function Cell(props: { n: number | string; word: string; hold?: boolean; onPress: () => void }) {
   return (
@@ -131,17 +143,11 @@ function Left({ one, leg, bundle: sheet }: Omit<CardProps, "now">) {
   return (
     <div class="stack">
       {of.bars.map((bar) => (
-        <div key={bar.word}>
-          <p class="line">
-            <span class="grow">{bar.word}</span>
-            <b>{bar.left}</b>
-          </p>
-          <div class={bar.over ? "bar bar-over" : "bar"}>
-            <i style={{ width: `${Math.min(100, Math.round(bar.share * 100))}%` }} />
-          </div>
-        </div>
+        <BarLine key={bar.word} bar={bar} />
       ))}
       {of.first && <p class="tall">{of.first}</p>}
+      <OnAxles one={one} leg={leg} units={sheet.units} />
+      <p class="caution">{t("caution.axles")}</p>
     </div>
   );
 }
