@@ -6,7 +6,7 @@ from dataclasses import asdict
 from typing import Any, Final
 
 from apiflask import APIBlueprint
-from flask import Response, request
+from flask import Response, jsonify, request
 
 from server.api import errors
 from server.api.case_models import CaseModel
@@ -20,7 +20,7 @@ from server.api.office_models import (
     VehicleModel,
     VehiclesAnswer,
 )
-from server.api.wire import case_from, case_to, vehicle_from, vehicle_to
+from server.api.wire import case_from, case_plain, case_to, vehicle_from, vehicle_to
 from server.core.units import Units
 from server.service import shop as service
 from server.service.fleet_csv import BadCsv, write_fleet
@@ -69,9 +69,9 @@ def put_shop(body: ShopModel) -> dict[str, Any]:
 @bp.get("/cases")
 @bp.output(CasesAnswer)
 @bp.doc(summary="The whole fleet", responses=[401, 403])
-def cases() -> CasesAnswer:
+def cases() -> Response:
     """Return every case."""
-    return CasesAnswer([case_to(one) for one in ports().fleet.cases()])
+    return jsonify([case_plain(one) for one in ports().fleet.cases()])
 
 
 @bp.post("/cases")

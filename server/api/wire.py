@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import asdict
-from typing import Any
+from typing import Any, Final
 
 from server.api.case_models import CaseModel, ContentModel, NotesModel
 from server.api.office_models import (
@@ -20,6 +20,10 @@ from server.core.show import Rules
 from server.core.vehicle import Axles, Narrow, Ramp, Straps, Vehicle
 from server.service.records import Called, CaseNotes, Content, FleetCase, FleetVehicle
 from server.service.troubles import Wrong
+
+OF_CASE: Final = tuple(
+    field for field in CaseModel.model_fields if field not in {"owner", "state", "notes"}
+)
 
 
 def case_from(model: CaseModel) -> FleetCase:
@@ -61,6 +65,21 @@ def case_to(one: FleetCase) -> CaseModel:
             note=one.notes.note,
         ),
     )
+
+
+def case_plain(one: FleetCase) -> dict[str, Any]:
+    """Return a case as `case_to` does, as plain JSON: a list of thousands is built in no time."""
+    case = one.case
+    plain = {name: getattr(case, name) for name in OF_CASE}
+    plain["stances"], plain["never_under"] = list(case.stances), list(case.never_under)
+    plain["owner"], plain["state"] = one.owner, one.state
+    plain["notes"] = {
+        "weighed_on": one.notes.weighed_on,
+        "return_on": one.notes.return_on,
+        "contents": [{"what": each.what, "count": each.count} for each in one.notes.contents],
+        "note": one.notes.note,
+    }
+    return plain
 
 
 def vehicle_from(model: VehicleModel) -> FleetVehicle:

@@ -17,12 +17,12 @@ def work_off(bench: Bench) -> None:
 def test_kits_are_kept_whole_and_survive_the_settings(quick: Bench) -> None:
     owner = quick.owner()
     kit = {"name": "Rigging", "codes": ["RG-001-Q", "RG-003-M"]}
-    kept = owner.put("/api/kits", [kit]).get_json()  # type: ignore[arg-type]
+    kept = owner.put("/api/kits", [kit]).get_json()
     assert kept[0]["id"] and kept[0]["codes"] == kit["codes"]
     shop = owner.read("/api/shop")
     assert owner.put("/api/shop", shop).status_code == 200
     assert owner.read("/api/kits") == kept
-    wrong = owner.put("/api/kits", [{"name": "X", "codes": ["NO-1"]}])  # type: ignore[arg-type]
+    wrong = owner.put("/api/kits", [{"name": "X", "codes": ["NO-1"]}])
     assert wrong.status_code == 422
     assert owner.read("/api/kits") == kept
 
@@ -120,8 +120,13 @@ def planned_with(bench: Bench, show: str, like: dict[str, int], verdict: dict[st
 
     with bench.app.app_context():
         core = office.core_show(bench.ports, show)
-    sides = {"length_um": verdict["length_um"], "width_um": verdict["width_um"]}
-    case = Case("NEW", **{**like, **sides})
+    case = Case(
+        "NEW",
+        verdict["length_um"],
+        verdict["width_um"],
+        like["height_um"],
+        mass_g=like["mass_g"],
+    )
     before, after = solve(core, 1.0), solve(replace(core, cases=(*core.cases, case)), 1.0)
     assert isinstance(before, Plan)
     assert isinstance(after, Plan)

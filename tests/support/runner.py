@@ -24,7 +24,7 @@ TOOLS: Final = {
     "screens": "tests.browser.screens",
     "lighthouse": "tests.browser.lighthouse",
 }
-BENCHES: Final = ("planner", "labels", "load")
+BENCHES: Final = ("planner", "labels", "load", "office")
 SHOWS_CLIENT: Final = frozenset({"screens", "lighthouse"})
 
 USAGE: Final = f"""usage: python3 tests [PART...]
