@@ -66,10 +66,10 @@ def prepared(args: argparse.Namespace) -> tuple[Settings, str]:
     settings = settings_of(args, proxies=args.behind_proxy, threads=args.threads, streams=streams)
     address = args.address
     if args.lan:
-        from server.commands import lan
+        from server.commands.lan import make_certificates, own_address
 
-        address = address or f"https://{lan.own_address()}:{args.port}"
-        lan.make_certificates(settings.data / "tls")
+        address = address or f"https://{own_address()}:{args.port}"
+        make_certificates(settings.data / "tls")
     shown = "localhost" if host in {"127.0.0.1", "0.0.0.0"} else host  # noqa: S104
     trust = str(settings.data / "tls" / "authority.crt") if args.lan else ""
     return (
