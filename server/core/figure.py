@@ -28,8 +28,8 @@ CAUTIONS: Final[dict[Caution, str]] = {
         "brakes. Local law, the ratings on strap and anchor, and the driver decide."
     ),
     "axles": (
-        "Planning figure from stated masses. The plate and a scale decide, and the driver answers "
-        "for the vehicle."
+        "Planning figure from stated masses. The plate, a scale and local law decide, and the "
+        "driver answers for the vehicle."
     ),
     "push": (
         "Planning figure from guidance, no permission. Stop when it feels too heavy. Local law and "

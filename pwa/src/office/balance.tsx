@@ -117,6 +117,10 @@ export function Balance({ sheet }: { sheet: VehicleSheet }) {
           <b>{straps}</b> {sheet.straps ? `of ${sheet.straps.count} on board` : "to bring"}
         </span>
       </div>
+      <p class="caution">
+        Planning figures. Local law, the vehicle's plate, the makers' ratings and a competent person
+        decide.
+      </p>
     </div>
   );
 }

@@ -170,6 +170,7 @@ function Place({ answer }: { answer: Answer }) {
           </span>
         </div>
       )}
+      {found && <p class="caution">{t("brief.caution")}</p>}
     </>
   );
 }

@@ -90,6 +90,7 @@ function Strapped({ known }: { known: RowState }) {
           {t("row.strapped")}: {t("strap.need", { n: known.counted ?? 0 })}
         </span>
       </h2>
+      <p class="caution">{t("caution.straps")}</p>
       {!asking && (
         <Button icon="lock" onPress={() => setAsking(true)}>
           {t("row.reopen")}

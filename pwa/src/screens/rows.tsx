@@ -62,6 +62,7 @@ export function Rows() {
           );
         })}
       </ul>
+      <p class="caution">{t("caution.straps")}</p>
     </Frame>
   );
 }

@@ -64,6 +64,7 @@ export function StrapCard({ row, now, bundle, last, straps }: StrapProps & { str
       {count > 0 && count < now.needed && (
         <p class="soft">{t("strap.short", { have: count, need: now.needed })}</p>
       )}
+      <p class="caution">{t("caution.straps")}</p>
     </section>
   );
 }

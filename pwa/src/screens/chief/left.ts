@@ -40,7 +40,7 @@ export function left(one: VehicleSheet, leg: Leg, units: Bundle["units"]) {
   return { bars, first: first(one) };
 }
 
-const said = (free: number, words: (value: number) => string): string =>
+export const said = (free: number, words: (value: number) => string): string =>
   t(free < 0 ? "chief.over" : "chief.left", { what: words(Math.abs(free)) });
 
 /** By the plan: the limit of which the larger share is used when all is on board. */
