@@ -8,8 +8,9 @@ from dataclasses import dataclass, field
 
 from server.core.planner.bands import Kind, Outline, Problem, make_problem
 from server.core.planner.bench_types import BenchType
+from server.core.planner.cuts import Cut, find_cuts
 from server.core.planner.sheet import INFINITE, Sheet
-from server.core.planner.twins import Twins, family
+from server.core.planner.twins import Twins
 from server.core.vehicle import Vehicle
 
 
@@ -41,18 +42,6 @@ class Demand:
 
     def write_columns(self, sheet: Sheet) -> None:
         """Nothing is to be chosen besides rows."""
-
-
-@dataclass(frozen=True)
-class Cut:
-    """At least so many towers hold one of these twins: whole towers, which fractions forget."""
-
-    among: frozenset[int]
-    least: int
-
-    def entry(self, bench: BenchType) -> int:
-        """Return how many towers of a bench hold one of them."""
-        return sum(any(i in self.among for i in tower) for tower in bench.towers)
 
 
 @dataclass(frozen=True)
@@ -148,22 +137,4 @@ def open_demand(
         for (outline, lo, hi, rooms), index in numbers.items()
     ]
     problem = make_problem(vehicles, kinds)
-    return OpenDemand(problem, twins, benches, kind_of, _cuts(twins, benches))
-
-
-def _cuts(twins: Sequence[Twins], benches: Sequence[BenchType]) -> list[Cut]:
-    """Return a cut for each footprint and drop whose cases pile up."""
-    groups: dict[tuple[tuple[int, int], int], set[int]] = defaultdict(set)
-    for number, one in enumerate(twins):
-        if not one.rides:
-            groups[family(one.heavy), one.drop].add(number)
-    cuts = []
-    for among in groups.values():
-        high = max(
-            (sum(i in among for i in tower) for bench in benches for tower in bench.towers),
-            default=1,
-        )
-        if high > 1:
-            number = sum(twins[i].count for i in among)
-            cuts.append(Cut(frozenset(among), -(-number // high)))
-    return cuts
+    return OpenDemand(problem, twins, benches, kind_of, find_cuts(twins, benches))
