@@ -1,0 +1,153 @@
+"""Every screen that shows a figure that can hurt says who decides; cards of cases and vehicles.
+
+The wording is ours; what has to be in it (local law, plates and ratings, competent persons) is
+asked by issue 4.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any, Final
+
+import pytest
+from playwright.sync_api import Browser, Page, Playwright, expect
+
+from tests.browser import steps
+from tests.browser.conftest import PHONE
+from tests.browser.crew import Crew
+from tests.browser.phone import Phone
+from tests.browser.stage import Stage, stage
+from tests.browser.tour import LANGUAGES, open_screen, tour
+
+# people, straps, masses and slopes, as the words of each language say them
+FIGURES: Final = {
+    "en": re.compile(r"\b\d+ (person|people|to lift|straps?)\b|\d (lb|kg)\b|\b1 in \d"),
+    "es": re.compile(r"\b\d+ (personas?|correas?|cintas?)\b|levanta\w* \d|\d (lb|kg)\b"),
+}
+DEFERRAL: Final = {
+    "en": (r"local law", r"plate|rating|guidance", r"competent person|driver|crew chief"),
+    "es": (r"ley del lugar", r"placa|límite|orientativa", r"competente|conductor|dirige"),
+}
+# screens on which a figure stands, so that the search above cannot come to nothing
+WITH_FIGURES: Final = frozenset(
+    {"next", "answer-right", "strap-now", "rows", "row", "case", "briefing", "vehicles", "hands"}
+)
+# what is signed says so in any case
+ALWAYS: Final = frozenset({"release-held", "release-ready", "released"})
+# a mass that stands on the label of a case, entered or read, is no figure of ours
+LABEL_ONLY: Final = frozenset({"add"})
+
+
+@pytest.fixture
+def big(tmp_path: Path) -> Iterator[Stage]:
+    """Return the served demo show."""
+    with stage(tmp_path) as served:
+        yield served
+
+
+def shown(page: Page) -> str:
+    """Return what can be read: of the answer where one lies over the screen."""
+    over = page.locator("[data-answer]")
+    return (over if over.count() else page.locator("body")).inner_text()
+
+
+@pytest.mark.parametrize("language", LANGUAGES)
+def test_every_screen_with_a_figure_says_who_decides(
+    play: Playwright, browser: Browser, big: Stage, language: str
+) -> None:
+    phone = Phone(browser.new_context(**play.devices[PHONE]).new_page(), big.url)
+    seen: set[str] = set()
+    faults: list[str] = []
+    for name in tour(phone, big, language, "night"):
+        found = FIGURES[language].search(shown(phone.page))
+        if name in LABEL_ONLY or not (found or name in ALWAYS):
+            continue
+        seen.add(name)
+        cautions = " ".join(phone.page.locator(".caution:visible").all_inner_texts())
+        what = found[0] if found else "what is signed"
+        lacks = [one for one in DEFERRAL[language] if not re.search(one, cautions, re.IGNORECASE)]
+        faults += [f"{name} shows {what!r} without {word}" for word in lacks]
+    phone.page.context.close()
+    assert not faults, "\n".join(faults)
+    assert seen >= WITH_FIGURES | ALWAYS
+
+
+def test_a_case_says_who_how_and_where_it_may_not_go_what_else(
+    chief: Phone, bundle: dict[str, Any]
+) -> None:
+    page, vehicle = chief.page, bundle["vehicles"][0]
+    places = [place for row in vehicle["rows"] for place in row["places"]]
+    able = next(one for one in places if one["check"]["may_go"])
+    open_screen(page, "case", able["code"])
+    card = page.locator("#check-card")
+    expect(card).to_contain_text(f"{able['check']['people']} p")
+    expect(card).to_contain_text("and a spotter who does not push")
+    expect(card).to_contain_text("Push from behind")
+    expect(card.locator(".caution")).to_contain_text("Nobody below a case")
+    refused = next((one for one in places if not one["check"]["may_go"]), None)
+    assert refused is not None, "expected the demo to hold a case that hands may not move"
+    open_screen(page, "case", refused["code"])
+    expect(card).to_contain_text("Not as planned")
+    for reason in refused["check"]["reasons"]:
+        expect(card).to_contain_text(reason)
+    expect(card).to_contain_text("Instead:")
+    open_screen(page, "next")
+    steps.choose(chief, "load_in", 0)
+    open_screen(page, "case", able["code"])
+    expect(card).to_contain_text("Hold back from the uphill side")
+
+
+def test_the_briefing_names_hands_hazards_and_rules_of_this_vehicle(
+    chief: Phone, bundle: dict[str, Any]
+) -> None:
+    page, vehicle = chief.page, bundle["vehicles"][0]
+    brief = vehicle["brief"]
+    open_screen(page, "briefing")
+    tonight = page.locator("#tonight")
+    expect(tonight).to_contain_text(f"{brief['hands_needed']} people for the hardest case")
+    expect(tonight).to_contain_text(brief["heaviest"])
+    expect(tonight).to_contain_text("Ramp: 1 in")
+    expect(tonight).to_contain_text("Anyone may stop the work.")
+    for code in (*brief["refused"], *brief["lifts"]):
+        expect(tonight).to_contain_text(code)
+    open_screen(page, "hands")
+    page.locator("#wet").click()
+    open_screen(page, "briefing")
+    expect(tonight.locator(".card-hold")).to_contain_text("The ramp is wet")
+
+
+def test_the_chief_sees_the_axles_with_what_is_on_board(
+    chief: Phone, crew: Crew, bundle: dict[str, Any]
+) -> None:
+    page = chief.page
+    vehicle = next(one for one in bundle["vehicles"] if one["axles"])
+    axles = vehicle["axles"]
+    open_screen(page, "vehicles")
+    section = page.locator(f"[data-axles='{vehicle['id']}']")
+    pound = 453.59237
+
+    def front(codes: list[str]) -> int:
+        """Moments about the rear support (statics), in pounds."""
+        span = axles["rear_at_um"] - axles["front_at_um"]
+        places = {one["code"]: one for row in vehicle["rows"] for one in row["places"]}
+        grams: float = axles["empty_front_g"]
+        for code in codes:
+            middle = places[code]["y"] + places[code]["dy"] / 2
+            lever = (axles["rear_at_um"] - middle) / span
+            grams += bundle["cases"][code]["mass_g"] * lever
+        return round(grams / pound)
+
+    def said() -> int:
+        found = re.search(r"(?:axle|Kingpin|Tongue): ([\d,]+) lb", section.inner_text())
+        return int(found[1].replace(",", "")) if found else -1
+
+    expect(section).to_contain_text("moments about the two supports")
+    assert abs(said() - front([])) <= 1
+    crew.put_on(vehicle, vehicle["load"][:4])
+    wanted = front(vehicle["load"][:4])
+    chief.until(lambda: abs(said() - wanted) <= 1, f"{wanted} lb in front", 20)
+    expect(page.locator("section.card .caution").first).to_contain_text(
+        "a scale and local law decide"
+    )
