@@ -9,15 +9,19 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import Final
 
-from playwright.sync_api import Page, sync_playwright
+from playwright.sync_api import Browser, Page, sync_playwright
 
 from tests.browser.conftest import QUIET
+from tests.browser.office import Office
 from tests.browser.phone import Phone
+from tests.browser.serving import Server
 from tests.browser.stage import stage
+from tests.browser.test_office_open import ROOMS
 from tests.browser.tour import LANGUAGES, PALETTES, tour
 from tests.support.needs import find_chromium
 
 SIZES: Final = {"phone": (412, 839), "small": (320, 568), "tablet": (820, 1180)}
+OFFICE_SIZES: Final = {"tablet": (820, 1180), "laptop": (1280, 800)}
 QUIETEN: Final = "* { animation: none !important; transition: none !important; }"
 
 
@@ -53,7 +57,32 @@ def take(args: argparse.Namespace, chromium: str) -> int:
         for name in tour(phone, house, args.language, args.palette):
             if name.startswith(args.only):
                 count += shoot(page, args.folder, name)
+        count += office(browser, Path(folder) / "office", args)
         browser.close()
+    return count
+
+
+def office(browser: Browser, folder: Path, args: argparse.Namespace) -> int:
+    """Take every room of the office, at laptop and tablet size."""
+    folder.mkdir()
+    server = Server(folder)
+    server.start()
+    count = 0
+    try:
+        owner = Office(browser, server)
+        owner.set_up()
+        store = "palette => localStorage.setItem('rowcall.office.palette', palette)"
+        owner.page.evaluate(store, "night" if args.palette == "night" else "sun")
+        for room, there in ROOMS.items():
+            name = "office-" + (room.replace("/", "-") or "shows")
+            if name.startswith(args.only):
+                owner.open(room, there)
+                for size, (width, height) in OFFICE_SIZES.items():
+                    owner.page.set_viewport_size({"width": width, "height": height})
+                    owner.page.screenshot(path=args.folder / f"{name}-{size}.png", style=QUIETEN)
+                    count += 1
+    finally:
+        server.stop()
     return count
 
 
