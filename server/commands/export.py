@@ -64,10 +64,17 @@ def one_show(ports: Ports, show: ShowRecord, folder: Path) -> int:
     for plan in plans:
         document = write_plan(plan.plan, plan.show.units)
         _write(folder / f"plan-{plan.revision}.json", document)
+    # The show as it was planned goes beside each plan, so that `import` of the folder restores it.
+    planned = [
+        {"show": asdict(one.show), "plan": asdict(one.plan), "faults": list(one.faults),
+         "issued": one.revision == show.issued}
+        for one in plans
+    ]  # fmt: skip
+    _write(folder / "planned.json", planned)
     _write(folder / "record.json", record.of_show(ports, show.id))
     text = record.as_csv(ports, show.id)
     (folder / "record.csv").write_text(text, encoding="utf-8-sig", newline="")
-    return 3 + len(plans)
+    return 4 + len(plans)
 
 
 def _write(file: Path, value: Any) -> None:

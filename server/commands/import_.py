@@ -1,23 +1,27 @@
-"""`python3 server import FILE.csv`: take in a fleet, all of it or nothing."""
+"""`python3 server import FILE.csv|DIR`: take in a fleet, or a whole export into an empty place."""
 
 from __future__ import annotations
 
 import argparse
+import json
 import sys
 from pathlib import Path
 
 from server.commands.database import add_database, opened
+from server.trouble import BadInput
 
 
 def add(parser: argparse.ArgumentParser) -> None:
     """Declare the arguments."""
-    parser.add_argument("file", type=Path, metavar="FILE.csv")
+    parser.add_argument("file", type=Path, metavar="FILE.csv|DIR", help="a fleet, or an export")
     parser.add_argument("--dry-run", action="store_true", help="only say what would happen")
     add_database(parser)
 
 
 def run(args: argparse.Namespace) -> int:
     """Take in the file; every wrong cell is named, and then nothing is taken in (status 2)."""
+    if args.file.is_dir():
+        return _folder(args)
     from server.service.fleet_csv import BadCsv
     from server.service.shop import import_fleet
 
@@ -38,3 +42,34 @@ def run(args: argparse.Namespace) -> int:
     would = "would be " if args.dry_run else ""
     print(f"{done.new} {would}new, {done.changed} {would}changed, {done.same} as they were")
     return 0
+
+
+def _folder(args: argparse.Namespace) -> int:
+    """Bring back a whole export; 1 where the database is not empty."""
+    from server.service import bring_back
+    from server.service.troubles import Conflict
+
+    export = bring_back.read(_documents(args.file))
+    if args.dry_run:
+        print(f"{args.file}: {len(export.cases)} cases, {len(export.nights)} shows can come back")
+        return 0
+    with opened(args) as (ports, _):
+        try:
+            shows = bring_back.bring_back(ports, export)
+        except Conflict as refused:
+            print(refused.detail, file=sys.stderr)
+            return 1
+    print(f"{args.file}: {len(export.cases)} cases and {shows} shows are back")
+    return 0
+
+
+def _documents(folder: Path) -> dict[str, object]:
+    """Return every JSON file of an export by its name."""
+    found: dict[str, object] = {}
+    for file in sorted(folder.rglob("*.json")):
+        name = file.relative_to(folder).as_posix()
+        try:
+            found[name] = json.loads(file.read_text(encoding="utf-8"))
+        except ValueError as error:
+            raise BadInput(name, "JSON", str(error)) from error
+    return found

@@ -1,0 +1,144 @@
+"""An export taken in again: shop, shows, plans and nights, into a database that holds none of it.
+
+Everything is read and checked before the first of it is written. What an export leaves out stays
+out: passwords, PINs, join codes, keys of phones, photos.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from typing import Any, Final
+
+from pydantic import TypeAdapter, ValidationError
+
+from server.core.plan import Plan
+from server.core.record_chain import verify
+from server.core.show import Show
+from server.service import hand_out, office
+from server.service.ports import Ports
+from server.service.records import (
+    Called,
+    FleetCase,
+    FleetVehicle,
+    NewEvent,
+    ShopSettings,
+    ShowRecord,
+)
+from server.service.troubles import Conflict
+from server.trouble import BadInput
+
+CARRIER: Final = "export"
+
+
+@dataclass(frozen=True, slots=True)
+class Planned:
+    """One revision as an export keeps it: with the show as it was planned."""
+
+    show: Show
+    plan: Plan
+    faults: tuple[str, ...]
+    issued: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Night:
+    """One show of an export."""
+
+    show: ShowRecord
+    vehicles: tuple[str, ...]
+    called: tuple[Called, ...]
+    plans: tuple[Planned, ...]
+    record: dict[str, Any]
+
+
+@dataclass(frozen=True, slots=True)
+class Export:
+    """A whole export, read and checked."""
+
+    shop: ShopSettings
+    cases: tuple[FleetCase, ...]
+    vehicles: tuple[FleetVehicle, ...]
+    nights: tuple[Night, ...]
+
+
+def read(files: Mapping[str, Any]) -> Export:
+    """Return the export out of its JSON files by name; BadInput names the file that is wrong."""
+    nights = []
+    for name, document in sorted(files.items()):
+        folder, _, file = name.partition("/")
+        if file == "show.json":
+            nights.append(_night(files, folder, document))
+    return Export(
+        _as(ShopSettings, files, "shop.json"),
+        _as(tuple[FleetCase, ...], files, "cases.json"),
+        _as(tuple[FleetVehicle, ...], files, "vehicles.json"),
+        tuple(nights),
+    )
+
+
+def _night(files: Mapping[str, Any], folder: str, document: Any) -> Night:
+    name = f"{folder}/show.json"
+    if not isinstance(document, dict):
+        raise BadInput(name, "a show", type(document).__name__)
+    kept = {key: value for key, value in document.items() if key not in {"vehicles", "cases"}}
+    record = files.get(f"{folder}/record.json")
+    if record is None or verify(record):
+        raise BadInput(f"{folder}/record.json", "a record that nobody changed", "another")
+    return Night(
+        _as(ShowRecord, {name: kept}, name),
+        _as(tuple[str, ...], {name: document.get("vehicles")}, name),
+        _as(tuple[Called, ...], {name: document.get("cases")}, name),
+        _as(tuple[Planned, ...], files, f"{folder}/planned.json"),
+        record,
+    )
+
+
+def _as(kind: Any, files: Mapping[str, Any], name: str) -> Any:
+    if name not in files:
+        raise BadInput(name, "a file of this name in the export", "none")
+    try:
+        return TypeAdapter(kind).validate_python(files[name])
+    except ValidationError as error:
+        first = error.errors()[0]
+        place = ".".join(map(str, first["loc"]))
+        raise BadInput(f"{name} {place}".strip(), first["msg"], str(first["input"])[:60]) from error
+
+
+def bring_back(ports: Ports, export: Export) -> int:
+    """Write the export into an empty database; return how many shows came back."""
+    if ports.shows.all() or ports.fleet.cases() or ports.fleet.vehicles():
+        raise Conflict("This database is not empty: an export goes only into an empty one.")
+    now = ports.now()
+    ports.fleet.put_settings(export.shop)
+    ports.fleet.put_cases(export.cases, now)
+    ports.fleet.put_vehicles(export.vehicles, now)
+    marks = {one.vehicle.id: one.mark for one in export.vehicles}
+    for night in export.nights:
+        fresh = replace(night.show, cursor=0, issued=0, closed_at=None)
+        ports.shows.put(fresh, night.vehicles, night.called)
+        for one in night.plans:
+            kept = office.keep_plan(ports, fresh.id, one.show, one.plan, one.faults)
+            if one.issued:
+                sheets = hand_out.sheets(one.show, one.plan, marks)
+                ports.plans.issue(fresh.id, kept.revision, sheets, now)
+        events = [_event(one) for one in night.record["events"]]
+        if events:
+            ports.log.append(fresh.id, events, now, CARRIER)
+        if night.show.closed_at is not None:
+            ports.shows.close(fresh.id, night.show.closed_at)
+    return len(export.nights)
+
+
+def _event(document: dict[str, Any]) -> NewEvent:
+    code = document["body"].get("code")
+    return NewEvent(
+        id=document["id"],
+        device=document["device"],
+        n=document["n"],
+        kind=document["body"]["kind"][:24],
+        code=None if code is None else code[:60],
+        hlc=document["hlc"],
+        document=json.dumps(document, ensure_ascii=False),
+    )
