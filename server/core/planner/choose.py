@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -38,11 +39,12 @@ def choose_rows(
     seconds: float,
     bound: float = 0.0,
     keep: Sequence[int] | None = None,
+    start: Chosen | None = None,
 ) -> Chosen:
     """Pick whole rows of least total depth.
 
     `bound` (in steps) ends the search as soon as it is met; `keep` lists the stacks that may be
-    picked, where stacks are open.
+    picked, where stacks are open; `start` is a choice to begin from, all of it among those given.
     """
     sheet = Sheet()
     demand.write_rows(sheet)
@@ -61,6 +63,14 @@ def choose_rows(
     model.setOptionValue("mip_rel_gap", 0.0)
     model.setOptionValue("objective_target", bound + 1e-6)
     model.passModel(sheet.model(whole=True))
+    if start is not None and start.rows is not None:
+        rows_begun, stacks_begun = Counter(start.rows), Counter(start.stacks)
+        begun = highspy.HighsSolution()
+        begun.col_value = [
+            *(float(rows_begun[pattern]) for pattern in patterns),
+            *(float(stacks_begun[number]) for number in stacks),
+        ]
+        model.setSolution(begun)
     model.run()
     status = model.getModelStatus()
     closed = status in (highspy.HighsModelStatus.kOptimal, highspy.HighsModelStatus.kInfeasible)

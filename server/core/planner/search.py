@@ -115,7 +115,8 @@ class _Rings:
             enough = length / self.problem.step - 1 - self.priced.bound + 1e-3
             if ring >= enough:
                 return -1.0
-            wider = min(wider, max(enough, 0.0))
+            # Where steps are small against the gap, rings that grow by a step would be many.
+            wider = min(max(wider, enough / 4), max(enough, 0.0))
         return wider
 
     def _round_up(self, steps: float) -> int:
@@ -135,11 +136,16 @@ class _Rings:
         merged = dict.fromkeys(patterns)
         if ring == 0:
             merged.update(dict.fromkeys(self.priced.patterns))
+        if self.best is not None and self.best.rows is not None:
+            merged.update(dict.fromkeys(self.best.rows))
+            if keep is not None:
+                keep = sorted({*keep, *self.best.stacks})
         chosen = choose_rows(
             self.problem,
             self.demand,
             [*merged],
-            seconds=self.clock.left() * (0.3 if ring == 0 else 0.7),
+            start=self.best,
+            seconds=self.clock.left() * (0.2 if ring == 0 else 0.8),
             bound=bound / self.problem.step,
             keep=keep,
         )
