@@ -64,13 +64,14 @@ def prepared(args: argparse.Namespace) -> tuple[Settings, str]:
     host = args.host or ("0.0.0.0" if args.lan else "127.0.0.1")  # noqa: S104  (asked for)
     streams = max(1, args.threads - 16)
     settings = settings_of(args, proxies=args.behind_proxy, threads=args.threads, streams=streams)
-    address = args.address
+    address = args.address or settings.address
     if args.lan:
         from server.commands.lan import make_certificates, own_address
 
         address = address or f"https://{own_address()}:{args.port}"
         make_certificates(settings.data / "tls")
     shown = "localhost" if host in {"127.0.0.1", "0.0.0.0"} else host  # noqa: S104
+    local = f"http://{shown}:{args.port}"
     trust = str(settings.data / "tls" / "authority.crt") if args.lan else ""
     return (
         settings_of(
@@ -78,7 +79,8 @@ def prepared(args: argparse.Namespace) -> tuple[Settings, str]:
             proxies=args.behind_proxy,
             threads=args.threads,
             streams=streams,
-            address=(address or f"http://{shown}:{args.port}").rstrip("/"),
+            # Behind a proxy nobody but the request knows the name by which phones come.
+            address=(address or ("" if args.behind_proxy else local)).rstrip("/"),
             trust_page=trust,
         ),
         host,
@@ -117,21 +119,22 @@ def _say(app: Flask, settings: Settings, args: argparse.Namespace) -> None:
     if not args.empty and demo.is_empty(ports):
         print("Nothing is here yet: making the demo shop and planning its show.", flush=True)
         demo.fill(ports, settings.data)
-    print(f"\nRowcall serves at {settings.address}")
+    address = settings.address or f"http://localhost:{args.port}"
+    print(f"\nRowcall serves at {address}")
     shows = [show for show in ports.shows.all() if show.join_code and show.closed_at is None]
     if shows:
-        link = f"{settings.address}/join#{shows[0].join_code}"
+        link = f"{address}/join#{shows[0].join_code}"
         print(f"\nThe crew joins “{shows[0].name}” here:\n\n  {link}\n")
         print(terminal.qr(link))
         pin = demo.remembered_pin(settings.data) if shows[0].id == demo.SHOW_ID else None
         if pin is not None:
             print(f"Chief's PIN of the demo: {pin}")
     if args.lan:
-        print(f"Phones trust this server once they have seen {settings.address}/trust")
+        print(f"Phones trust this server once they have seen {address}/trust")
     if not ports.people.has_owner():
         token = enter.invite_owner(ports)
         print(f"The owner sets a password here (once, within a day):\n  "
-              f"{settings.address}/office#setup={token}")  # fmt: skip
+              f"{address}/office#setup={token}")  # fmt: skip
     print("\nCtrl-C stops.")
 
 
