@@ -6,9 +6,11 @@ from typing import Final
 
 import segno
 
-from server.core.balance import weigh
+from server.core.balance import MOMENTS_SOURCE, weigh
 from server.core.figure import CAUTIONS
+from server.core.limits import PLATE
 from server.core.plan import Place, Row, VehiclePlan
+from server.core.securing.rows import straps_for_vehicle
 from server.core.show import Show
 from server.core.units import from_g
 from server.core.vehicle import Vehicle
@@ -169,7 +171,20 @@ def _foot(show: Show, vehicle: Vehicle, plan: VehiclePlan, width: float) -> list
         "duty (49 CFR 392.9)."
     )
     shapes.append(Text(EDGE, y + 41, look, 2.6, most=width - 2 * EDGE))
+    shapes.append(Text(EDGE, y + 45, _sources(show, vehicle, plan), 2.6, most=width - 2 * EDGE))
     return shapes
+
+
+def _sources(show: Show, vehicle: Vehicle, plan: VehiclePlan) -> str:
+    """Return where the figures of this page come from."""
+    known = [f"payload: {PLATE}"] if vehicle.payload_g is not None else []
+    lines = [row.straps for row in straps_for_vehicle(show, vehicle, plan).rows]
+    rules = dict.fromkeys(figure.source for figure in lines if figure is not None)
+    if rules:
+        known.append(f"straps: {'; '.join(rules)}")
+    if vehicle.axles is not None:
+        known.append(f"axles: {MOMENTS_SOURCE}")
+    return f"Sources. {'; '.join(known)}" if known else ""
 
 
 def _qr(url: str, at: tuple[float, float], size: float) -> list[Shape]:

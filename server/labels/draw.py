@@ -25,7 +25,7 @@ CAMERA_DEGREES: Final = 65.0
 READ_AT_PIXELS: Final = 4.0
 READ_FROM_M: Final = 2.0
 # People and lid load are planning figures (core/handling, the owner's own entries).
-CAUTION: Final = "Planning figures: ratings and a competent person decide"
+CAUTION: Final = "Planning figures: local law, ratings and a competent person decide"
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,6 +11,8 @@ import zxingcpp
 
 from server.core.case import Case
 from server.core.plan import Place, Plan, Row, VehiclePlan
+from server.core.planner.answer import NoPlan
+from server.core.planner.solve import solve
 from server.core.show import Show
 from server.core.units import Units
 from server.core.vehicle import Axles, Narrow, Straps, Vehicle
@@ -20,7 +22,10 @@ from server.drawing.rows_svg import DOOR_WIDTH, TOP_WIDTH, draw_plan
 from server.drawing.scene import Box, Line, Scene, Text
 from server.drawing.sheet import sheet
 from server.drawing.svg import to_svg
+from server.files.show_file import parse_show, read_json
+from server.settings import ROOT
 
+DEMO = ROOT / "fixtures" / "demo" / "show.json"
 INCH = 25_400
 SVG = "{http://www.w3.org/2000/svg}"
 AXLES = Axles("truck", -60 * INCH, 188 * INCH, 2_000_000, 3_000_000)
@@ -111,6 +116,22 @@ def test_the_sheet_holds_all_that_a_crew_needs_without_a_phone(show: Show, plan:
         assert words in text
     for words in ("Local law", "49 CFR 392.9", "the driver answers"):
         assert words in text
+
+
+def test_every_page_with_figures_names_their_sources_and_who_decides() -> None:
+    demo = parse_show(read_json(DEMO))
+    found = solve(demo, seconds=1.0, seed=1)
+    document = pypdfium2.PdfDocument(
+        plan_pdf(demo, found.best if isinstance(found, NoPlan) else found)
+    )
+    assert len(document) == len(demo.vehicles)
+    for page in document:
+        text = page.get_textpage().get_text_range().replace("\r\n", " ")
+        # straps, payload and axle loads of the demo's trucks, each with where it comes from
+        for words in ("straps: ", "payload: the vehicle's plate", "axles: moments", "49 CFR 393"):
+            assert words in text
+        for words in ("local law", "ratings on strap and anchor", "the driver decide", "plate"):
+            assert words.casefold() in text.casefold()
 
 
 def test_the_join_code_on_the_sheet_can_be_scanned(show: Show, plan: Plan) -> None:

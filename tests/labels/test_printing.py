@@ -118,6 +118,7 @@ def test_a_label_says_in_words_what_a_hand_must_know() -> None:
         "ON LID 300 lb",
         "END A",
         "END B",
+        "local law",
         "competent person",
     ):
         assert word in words, word
