@@ -49,6 +49,7 @@ ACCESS: Final[dict[str, Access]] = {
     "fleet.put_case": "owner",
     "fleet.import_cases": "owner",
     "fleet.cases_csv": "owner",
+    "upkeep.standard_lists": "owner",
     "upkeep.change": "owner",
     "upkeep.labels": "owner",
     "upkeep.history": "owner",

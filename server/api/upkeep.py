@@ -11,7 +11,7 @@ from pydantic import BaseModel, Field, RootModel
 from server.api.case_models import Code, Line
 from server.api.context import ports
 from server.api.models import Answers, Strict
-from server.service import upkeep
+from server.service import lists, upkeep
 
 bp: Final = APIBlueprint("upkeep", __name__, url_prefix="/api", tag="office")
 
@@ -58,6 +58,21 @@ class LabelsModel(Strict):
 
 class HistoryAnswer(RootModel[list[dict[str, Any]]]):
     """Where a case was seen, newest first."""
+
+
+class ListsAnswer(BaseModel):
+    """The lists of a shop that has not edited its own."""
+
+    checks: list[dict[str, Any]]
+    walk: list[dict[str, Any]]
+
+
+@bp.get("/shop/lists")
+@bp.output(ListsAnswer)
+@bp.doc(summary="The lists to begin with", responses=[401, 403])
+def standard_lists() -> dict[str, Any]:
+    """Return the checks and the walk that a shop begins with."""
+    return {"checks": list(lists.CHECKS), "walk": list(lists.WALK)}
 
 
 @bp.post("/cases/change")

@@ -32,6 +32,7 @@ ROOMS = {
     "vehicles/T1": "#axle-kind",
     "fit": "#fit-table",
     "reports": ".empty",
+    "shop": "#keep-shop",
 }
 
 

@@ -3,7 +3,7 @@ import { useEffect, useState } from "preact/hooks";
 import { Icon } from "../ui/icon";
 import { Button } from "../ui/parts";
 import type { Show } from "./model";
-import { call } from "./net";
+import { call, save } from "./net";
 import { Small } from "./parts";
 import { done, loadShows, tried } from "./state";
 import { day, moment } from "./units";
@@ -62,6 +62,9 @@ export function AwayPart({ show, onChange }: { show: Show; onChange: () => Promi
           Scanned in at the shop door by phones (move: put away). Here it follows.
         </p>
         <Small onPress={() => print()}>Print for the morning</Small>
+        <Small onPress={() => void tried(() => save(`/shows/${show.id}/record.pdf`, "record.pdf"))}>
+          Record, PDF
+        </Small>
         {away.closed ? (
           <span class="tag">
             <Icon name="lock" size={20} /> closed

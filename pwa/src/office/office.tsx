@@ -19,6 +19,7 @@ const RAIL: readonly (readonly [string, string, IconName])[] = [
   ["vehicles", "Vehicles", "truck"],
   ["fit", "What fits", "rows"],
   ["reports", "Reports", "list"],
+  ["shop", "Shop", "home"],
 ];
 
 export function Office() {

@@ -3,7 +3,7 @@ import { useEffect, useState } from "preact/hooks";
 import { Icon } from "../ui/icon";
 import { Button } from "../ui/parts";
 import type { Plan, PlanLine, Show } from "./model";
-import { call } from "./net";
+import { call, save } from "./net";
 import { Planning } from "./planning";
 import { Empty, Small } from "./parts";
 import { go, To } from "./route";
@@ -111,6 +111,14 @@ function Revision({ show, revision, onIssued }: RevisionProps) {
         </Small>
         <Small onPress={() => go(`shows/${show.id}/compare/${revision}`)}>Compare</Small>
         <Small onPress={() => print()}>Print</Small>
+        {issued && (
+          <Small
+            id="crew-sheet"
+            onPress={() => void tried(() => save(`/shows/${show.id}/sheet.pdf`, "sheet.pdf"))}
+          >
+            Crew sheet, PDF
+          </Small>
+        )}
       </div>
       <Verdict plan={plan} />
       {plan.sheets.map((sheet) => (

@@ -4,6 +4,7 @@ import { Fleet } from "./fleet";
 import { Import } from "./import";
 import { Reports } from "./reports";
 import { path } from "./route";
+import { ShopRoom } from "./shop-room";
 import { ShowRoom } from "./show";
 import { Shows } from "./shows";
 import { Vehicles } from "./vehicles";
@@ -13,6 +14,7 @@ export function Rooms() {
   if (room === "fleet" && one === "import") return <Import />;
   if (room === "fleet") return <Fleet open={one} />;
   if (room === "fit") return <FitRoom />;
+  if (room === "shop") return <ShopRoom />;
   if (room === "reports") return <Reports />;
   if (room === "vehicles") return <Vehicles open={one} />;
   if (room === "shows" && one !== "") return <ShowRoom key={one} id={one} part={more} />;

@@ -1,0 +1,123 @@
+/** The shop itself: its name, units and numbering, the checks of a vehicle and the night's walk. */
+import { useEffect, useState } from "preact/hooks";
+import { Button } from "../ui/parts";
+import { Text } from "./form";
+import { type Check, ListEdit, type Stop } from "./list-edit";
+import type { Shop } from "./model";
+import { call } from "./net";
+import { Head, Pick } from "./parts";
+import { unsaved } from "./route";
+import { done, loadShop, shop, tried } from "./state";
+
+interface Lists {
+  checks: Check[];
+  walk: Stop[];
+}
+const MOVES = [
+  ["shop_load", "Load at the shop"],
+  ["load_in", "Load-in"],
+  ["load_out", "Load-out"],
+  ["put_away", "Put-away"],
+] as const;
+
+export function ShopRoom() {
+  const [one, setOne] = useState<Shop>(shop.value);
+  const [lists, setLists] = useState<Lists | null>(null);
+  useEffect(() => {
+    void tried(() => call<Lists>("GET", "/shop/lists")).then((standard) => {
+      if (!standard) return;
+      const { checks, walk } = shop.value as unknown as Lists;
+      setLists({
+        checks: checks.length ? checks : standard.checks,
+        walk: walk.length ? walk : standard.walk,
+      });
+    });
+  }, []);
+  if (!lists) return <p class="soft">One moment.</p>;
+  const set = (change: Partial<Shop>) => {
+    unsaved.value = true;
+    setOne({ ...one, ...change });
+  };
+  const setBoth = (change: Partial<Lists>) => {
+    unsaved.value = true;
+    setLists({ ...lists, ...change });
+  };
+  const keep = async () => {
+    const kept = await tried(() => call("PUT", "/shop", { ...one, ...lists }));
+    if (!kept) return;
+    unsaved.value = false;
+    await loadShop();
+    done.value = "Kept. Crews get the lists with the next look at their show.";
+  };
+  return (
+    <>
+      <Head title="Shop" sub="How it counts, numbers and checks" />
+      <fieldset class="card form">
+        <legend>The shop</legend>
+        <Text id="shop-name" label="Name" value={one.name} onChange={(name) => set({ name })} />
+        <Pick
+          id="shop-length"
+          label="Lengths in"
+          value={one.units.length}
+          options={[
+            ["in", "inches"],
+            ["cm", "centimetres"],
+            ["mm", "millimetres"],
+          ]}
+          onChange={(length) =>
+            set({ units: { ...one.units, length: length as Shop["units"]["length"] } })
+          }
+        />
+        <Pick
+          id="shop-mass"
+          label="Masses in"
+          value={one.units.mass}
+          options={[
+            ["lb", "pounds"],
+            ["kg", "kilograms"],
+          ]}
+          onChange={(mass) => set({ units: { ...one.units, mass: mass as Shop["units"]["mass"] } })}
+        />
+        <Text
+          id="shop-numbering"
+          label="Your own numbering"
+          most={40}
+          value={one.numbering}
+          onChange={(numbering) => set({ numbering })}
+          hint="Empty: codes with a check character, which a wrong read cannot pass. A pattern such as @@-### (# digit, @ letter, * either) keeps an old numbering, without that protection."
+        />
+      </fieldset>
+      {MOVES.map(([move, word]) => (
+        <ListEdit
+          key={move}
+          id={move}
+          word={`Checks: ${word}`}
+          lines={lists.checks.filter((each) => each.move === move)}
+          fresh={(id, text): Check => ({
+            id,
+            text,
+            move,
+            scope: "vehicle",
+            gate: id,
+            photo: false,
+          })}
+          onChange={(mine) =>
+            setBoth({ checks: [...lists.checks.filter((each) => each.move !== move), ...mine] })
+          }
+        />
+      ))}
+      <ListEdit
+        id="walk"
+        word="The night's walk"
+        lines={lists.walk}
+        fresh={(id, text): Stop => ({ id, text })}
+        onChange={(walk) => setBoth({ walk })}
+      />
+      <div>
+        <Button id="keep-shop" tone="main" onPress={() => void keep()}>
+          Keep
+        </Button>
+      </div>
+    </>
+  );
+}

@@ -1,0 +1,147 @@
+"""The office's other rooms on the glass: a large fleet, vehicles, kits, copies, purchase, lists."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+from playwright.sync_api import Browser, Page, expect
+
+from server.core.case_code import issue_codes
+from tests.browser.office import Office
+from tests.browser.serving import Server
+
+
+@pytest.fixture
+def office(browser: Browser, server: Server) -> Iterator[Office]:
+    """Yield the office at a laptop, the owner in."""
+    opened = Office(browser, server)
+    opened.set_up()
+    yield opened
+    opened.context.close()
+
+
+def take_in(office: Office, count: int) -> list[str]:
+    """Take in so many cases by the API; return their codes."""
+    codes = [str(code) for code in issue_codes("ZZ", 0, count)]
+    lines = [f"{code},drum trunk,spares,S{place % 40},30,22.5,24,{50 + place % 90}"
+             for place, code in enumerate(codes)]  # fmt: skip
+    text = "code,name,department,home,length,width,height,mass\n" + "\n".join(lines)
+    answer = office.context.request.post(
+        f"{office.server.url}/api/cases/import",
+        data=text.encode(),
+        headers={"X-Rowcall": "1", "Content-Type": "text/csv"},
+    )
+    assert answer.ok, answer.text()
+    return codes
+
+
+def test_two_thousand_cases_are_searched_sorted_and_changed_together(
+    office: Office, tmp_path: Path
+) -> None:
+    page = office.page
+    codes = take_in(office, 2_000)
+    office.open("fleet", ".long-row .code")
+    assert page.locator(".long").get_attribute("aria-rowcount") == str(2_073 + 1)
+    assert page.locator(".long-row").count() < 100  # only what is in view is in the page
+    page.locator(".long").evaluate("one => one.scrollTo(0, one.scrollHeight)")
+    expect(page.locator(".long-row .code").last).to_have_text(codes[-1])
+    page.locator("#fleet-search").fill("trunk S7")
+    expect(page.get_by_role("status").filter(has_text="shown")).to_have_text("50 shown")
+    page.get_by_role("button", name="Sort by Mass").click()
+    masses = page.locator(".long-row [role=cell]:nth-child(7)").all_inner_texts()
+    assert masses == sorted(masses, key=lambda one: float(one.split()[0]))
+    page.get_by_label("Pick all that are shown").check()
+    with page.expect_download() as labels:
+        page.locator("#labels").click()
+    labels.value.save_as(tmp_path / "labels.pdf")
+    assert (tmp_path / "labels.pdf").read_bytes().startswith(b"%PDF")
+    page.locator("#bulk").click()
+    page.locator("#bulk-value").fill("Z9")
+    page.locator("#bulk-keep").click()
+    expect(page.locator(".done")).to_contain_text("50 cases changed")
+    assert sum(one["home"] == "Z9" for one in office.ask("/cases")) == 50
+
+
+def test_a_case_keeps_what_the_office_notes_of_it(office: Office) -> None:
+    page = office.page
+    office.open("fleet/RG-001-Q", "#case-note")
+    page.locator("#case-weighed_on").fill("2020-02-03")
+    expect(page.get_by_text("weigh it again")).to_be_visible()
+    page.locator("#case-contents").fill("2 x hoist\nshackle bag")
+    page.locator("#keep").click()
+    expect(page.locator(".done")).to_contain_text("RG-001-Q is kept")
+    notes = office.ask("/cases/RG-001-Q")["notes"]
+    assert notes["contents"] == [{"what": "hoist", "count": 2}, {"what": "shackle bag", "count": 1}]
+
+
+def test_a_hired_vehicle_begins_from_a_class_that_is_marked_as_our_own(office: Office) -> None:
+    page = office.page
+    office.open("vehicles/new", "#vehicle-class")
+    page.locator("#vehicle-class").select_option("box-16")
+    expect(page.locator("#by-class")).to_contain_text("common practice without a source")
+    page.locator("#vehicle-id").fill("H1")
+    page.locator("#vehicle-width").fill("89.5")
+    page.locator("#keep").click()
+    expect(page.locator(".done")).to_contain_text("is kept")
+    hired = office.ask("/vehicles/H1")
+    assert (hired["width_um"], hired["straps"]["count"]) == (2_273_300, 8)
+
+
+def fill_show(page: Page, name: str, day: str) -> None:
+    """Type name, day and one vehicle of a new show."""
+    page.locator("#show-name").fill(name)
+    page.locator("#show-date").fill(day)
+    page.locator("#book-T1").check()
+
+
+def test_a_kit_is_called_by_one_tick_and_who_else_has_it_that_day_is_told(office: Office) -> None:
+    page = office.page
+    day = office.ask("/shows/demo")["date"]
+    office.open("shows/new", "#keep-show")
+    fill_show(page, "Same day", day)
+    expect(page.get_by_text("that day: Harbour lights benefit").first).to_be_visible()
+    page.get_by_role("region", name="rigging").locator("input[type=checkbox]").first.check()
+    expect(page.locator(".sums")).to_contain_text("are called for another show that day")
+    page.locator("#kit-name").fill("All rigging")
+    page.locator("#keep-kit").click()
+    kit = page.get_by_label("All rigging")
+    expect(kit.first).to_be_checked()
+    kit.first.uncheck()
+    expect(page.locator(".sums")).to_contain_text("0 cases")
+    kit.first.check()
+    page.locator("#keep-show").click()
+    expect(page.locator("#plan")).to_be_visible()
+    page.locator("#copy-show").click()
+    expect(page.locator("#show-name")).to_have_value("Same day, again")
+
+
+def test_footprints_for_a_new_case_are_compared_and_the_best_explained(office: Office) -> None:
+    page = office.page
+    called: list[dict[str, Any]] = [{"code": code} for code in ("RG-001-Q", "RG-003-M")]
+    made = office.context.request.post(
+        f"{office.server.url}/api/shows",
+        data={"name": "Small", "date": "2027-07-01", "vehicles": ["T1"], "cases": called},
+        headers={"X-Rowcall": "1"},
+    )
+    office.open("fit", "#fit-table")
+    page.locator(f"#by-{made.json()['id']}").check()
+    page.locator("#into-T1").check()
+    page.locator("#judge-next").click()
+    expect(page.locator("#verdicts")).to_be_visible(timeout=120_000)
+    # 30 x 22.5 in fills the slack of the one row for nothing
+    expect(page.locator("#verdicts tbody tr").first).to_contain_text("for nothing in 1 of 1")
+
+
+def test_the_lists_of_checks_and_stops_are_edited(office: Office) -> None:
+    page = office.page
+    office.open("shop", "#keep-shop")
+    page.locator("#add-walk").fill("Under the seats")
+    page.locator("#add-walk-now").click()
+    page.locator("#keep-shop").click()
+    expect(page.locator(".done")).to_contain_text("Kept")
+    walk = office.ask("/shop")["walk"]
+    assert walk[-1]["text"]["en"] == "Under the seats"
+    assert len({stop["id"] for stop in walk}) == len(walk) > 5
