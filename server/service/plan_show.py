@@ -97,8 +97,10 @@ def _compare(ports: Ports, job: Job, hear: Callable[[], bool]) -> None:
     """Judge candidates for a new case; the answer is kept in the job, no revision comes of it."""
     assert job.asked is not None
     found = fit_table.purchase(ports, job.asked["purchase"], job.seconds, hear)
+    stopped = hear()
+    words = "Stopped: not every footprint was planned to the end." if stopped else None
     ports.jobs.heard(job.id, {"verdicts": found}, ports.now())
-    ports.jobs.end(job.id, revision=0, trouble=None, now=ports.now())
+    ports.jobs.end(job.id, revision=0, trouble=words, now=ports.now())
 
 
 def _planned(ports: Ports, job: Job, search: PlanShow) -> tuple[Show, Plan, str | None]:

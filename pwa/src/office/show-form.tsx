@@ -9,6 +9,7 @@ import { loadKits, loadTaken, taken } from "./kits";
 import type { Called, Show } from "./model";
 import { call } from "./net";
 import { Tick } from "./parts";
+import { RulesPart } from "./rules-part";
 import { go, unsaved } from "./route";
 import { byCode, done, loadShows, tried, vehicles } from "./state";
 import { length, mass } from "./units";
@@ -24,6 +25,7 @@ export function ShowForm({ show, onKept }: ShowFormProps) {
   const [date, setDate] = useState(show?.date ?? "");
   const [booked, setBooked] = useState<readonly string[]>(show?.vehicles ?? []);
   const [called, setCalled] = useState<readonly Called[]>(show?.cases ?? []);
+  const [rules, setRules] = useState<Readonly<Record<string, unknown>>>(show?.rules ?? {});
   const touch = <T,>(set: (value: T) => void) => {
     return (value: T) => {
       unsaved.value = true;
@@ -40,7 +42,8 @@ export function ShowForm({ show, onKept }: ShowFormProps) {
       cases: called.map((each) =>
         each.vehicle !== null && !booked.includes(each.vehicle) ? { ...each, vehicle: null } : each,
       ),
-      ...(show ? { rules: show.rules, units: show.units } : {}),
+      rules,
+      ...(show ? { units: show.units } : {}),
     };
     const kept = await tried(() =>
       show ? call<Show>("PUT", `/shows/${show.id}`, body) : call<Show>("POST", "/shows", body),
@@ -77,6 +80,7 @@ export function ShowForm({ show, onKept }: ShowFormProps) {
       <KitPart called={called} onChange={touch(setCalled)} />
       <PickCases called={called} booked={booked} onChange={touch(setCalled)} />
       <DropsPart called={called} onChange={touch(setCalled)} />
+      <RulesPart rules={rules} onChange={touch(setRules)} />
       <div class="last-acts">
         <Sums called={called} booked={booked} />
         <Button id="keep-show" tone="main" onPress={() => void keep()}>

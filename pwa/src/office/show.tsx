@@ -9,6 +9,7 @@ import { call } from "./net";
 import { Empty, Head, Small } from "./parts";
 import { PlanPart } from "./plan-part";
 import { PullPart } from "./pull-part";
+import { RecordPart } from "./record-part";
 import { go, To } from "./route";
 import { ShowForm } from "./show-form";
 import { done, loadShows, tried } from "./state";
@@ -20,6 +21,7 @@ const PARTS = [
   ["crew", "Crew"],
   ["pull", "Pull and stage"],
   ["away", "Put-away"],
+  ["record", "Papers"],
 ] as const;
 
 /** A copy for another day, with what can travel. */
@@ -88,6 +90,7 @@ export function ShowRoom({ id, part }: { id: string; part: readonly string[] }) 
       )}
       {open === "pull" && <PullPart show={show} />}
       {open === "away" && <AwayPart show={show} onChange={load} />}
+      {open === "record" && <RecordPart show={show} />}
       {open === "crew" && <CrewPart show={show} />}
     </>
   );

@@ -2,9 +2,31 @@
 import type { VehicleSheet } from "../core/bundle";
 import { Mark } from "../ui/mark";
 import { Balance } from "./balance";
+import { isOld } from "./case-notes";
 import { RowCard } from "./door-view";
+import { byCode } from "./state";
 import { TopView } from "./top-view";
 import { length } from "./units";
+
+/** Cases without a mass, or with an old one: said where masses decide. */
+export function Unweighed({ sheet }: { sheet: VehicleSheet }) {
+  const all = sheet.load.flatMap((code) => byCode.value.get(code) ?? []);
+  const none = all.filter((each) => each.mass_g === 0).map((each) => each.code);
+  const old = all
+    .filter((each) => each.mass_g > 0 && isOld(each.notes.weighed_on))
+    .map((each) => each.code);
+  if (none.length + old.length === 0) return null;
+  return (
+    <div class="note">
+      {none.length > 0 && (
+        <p>
+          Never weighed: {none.join(", ")}. Payload, axles, straps and people are higher than shown.
+        </p>
+      )}
+      {old.length > 0 && <p>Weighed more than two years ago: {old.join(", ")}.</p>}
+    </div>
+  );
+}
 
 export function VehicleDrawing({ sheet }: { sheet: VehicleSheet }) {
   const left = sheet.length_um - sheet.floor_length_um;
@@ -21,6 +43,7 @@ export function VehicleDrawing({ sheet }: { sheet: VehicleSheet }) {
         </span>
       </header>
       <TopView sheet={sheet} label={`${sheet.name} from above: ${sheet.rows.length} rows`} />
+      <Unweighed sheet={sheet} />
       <Balance sheet={sheet} />
       <div class="rows-drawn">
         {sheet.rows.map((row) => (
