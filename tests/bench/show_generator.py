@@ -111,14 +111,34 @@ def _case(draw: random.Random, kind: Kind, code: str, drops: int, *, rides: bool
     return case
 
 
-TRAILERS = ((98.5, 630, 108), (96, 570, 104), (92, 540, 100))
+TRAILERS = ((98.5, 636, 108), (96, 600, 104), (92, 570, 100))
+TOURING = (
+    Kind("half trunk, cable", 45, 22.5, (30,), (200, 320), 350, 6, lid_casters=True),
+    Kind("motor case", 30, 22.5, (24, 30), (200, 300), 320, 5, lid_casters=True),
+    Kind("amp rack", 30, 22.5, (36,), (200, 300), None, 4),
+    Kind("power distro", 30, 30, (45,), (200, 300), 150, 2),
+    Kind("moving lights, two", 45, 30, (36,), (200, 280), 300, 3, lid_casters=True),
+    Kind("work box", 45, 30, (60,), (300, 400), None, 1),
+)
 
 
 def make_tour(cases: int, seed: int) -> dict[str, Any]:
-    """Return a show for three trailers of different sizes, with payloads."""
-    document = make_show(cases, seed)
-    document["vehicles"] = [
-        {"id": f"T{i + 1}", "width": w, "length": n, "height": h, "payload": 45_000}
-        for i, (w, n, h) in enumerate(TRAILERS)
-    ]
-    return document
+    """Return a show of touring kinds, most of which stack, for three trailers with payloads."""
+    draw = random.Random(seed * 1_000_003 + cases + 1)
+    drops = draw.randint(1, 3)
+    riders = round(cases * 0.3)
+    called = []
+    for number in range(cases):
+        among = RIDERS if number < riders else TOURING
+        kind = draw.choices(among, [each.weight for each in among])[0]
+        called.append(_case(draw, kind, f"C-{number + 1:03d}", drops, rides=number < riders))
+    return {
+        "format": "rowcall-show-1",
+        "units": {"length": "in", "mass": "lb"},
+        "name": f"random tour {cases}-{seed}",
+        "vehicles": [
+            {"id": f"T{i + 1}", "width": w, "length": n, "height": h, "payload": 45_000}
+            for i, (w, n, h) in enumerate(TRAILERS)
+        ],
+        "cases": called,
+    }

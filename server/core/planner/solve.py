@@ -93,6 +93,11 @@ class Solver:
 
     def _fewest(self, task: Task) -> Attempt:
         """Return the best attempt with the fewest vehicles."""
+        if len(task.vehicles) > 1:
+            loads, left = greedy_loads(task, task.vehicles)
+            rooms = None if left else self.ordered([load.lines for load in loads], task)
+            if rooms is not None:
+                self.say(rooms, 0, task)
         tried: list[Attempt] = []
         sets = list(sets_of_vehicles(task))
         for count in sorted({len(chosen) for chosen in sets}):
