@@ -19,6 +19,7 @@ class Rules:
 
     `lift_top_um`: no rider's top edge is lifted above it. `rider_mass_g`: heaviest case that hands
     lift onto a lid. Neither binds stacks of the same footprint on lid casters.
+    `hands`: whose strength the figures of guidance are read for; `mixed` takes the lower.
     `side_difference`: greatest share of the mass by which the sides may differ (a goal, warned of).
     """
 
@@ -28,6 +29,7 @@ class Rules:
     lift_top_um: int | None = 1_524_000
     rider_mass_g: int | None = 68_039
     side_difference: float = 0.1
+    hands: Literal["men", "mixed"] = "men"
 
 
 @dataclass(frozen=True, slots=True)

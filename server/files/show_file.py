@@ -101,6 +101,7 @@ class _Scale:
             securing=model.securing,
             straps_min=model.straps_min,
             side_difference=model.side_difference,
+            hands=model.hands,
             **kept,
         )
 

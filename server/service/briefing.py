@@ -15,7 +15,6 @@ from server.core.plan import Place, VehiclePlan
 from server.core.securing.rows import equipment, straps_for_vehicle
 from server.core.sequence import Brief, Card, HandCheck
 from server.core.show import Show
-from server.core.units import Units
 from server.core.vehicle import Vehicle
 
 
@@ -32,18 +31,19 @@ def briefing(show: Show, vehicle: Vehicle, plan: VehiclePlan) -> tuple[Card, ...
         cards.append(Card("straps_on_board", equipment(straps_for_vehicle(show, vehicle, plan))))
     if codes and vehicle.ramp is not None:
         heaviest = max(masses[code] for code in codes)
-        cards.append(Card("heaviest_push", push_on_ramp(vehicle, heaviest, show.units)))
+        cards.append(Card("heaviest_push", push_on_ramp(vehicle, heaviest, show)))
     if codes:
         cards.append(Card("hands_needed", _hands(show, vehicle, plan)))
     return tuple(cards)
 
 
-def push_on_ramp(vehicle: Vehicle, mass_g: int, units: Units) -> Figure:
+def push_on_ramp(vehicle: Vehicle, mass_g: int, show: Show) -> Figure:
     """Return the people up a vehicle's ramp; without a value: not as planned, and the ways out."""
     ramp = vehicle.ramp
-    task = PushTask(mass_g, slope_of(vehicle), wet=ramp is not None and ramp.wet)
+    wet = ramp is not None and ramp.wet
+    task = PushTask(mass_g, slope_of(vehicle), wet=wet, hands=show.rules.hands)
     rating = None if ramp is None else ramp.rating_g
-    return verdict_figure(judge_crossing(Crossing(task, rating_g=rating), units))
+    return verdict_figure(judge_crossing(Crossing(task, rating_g=rating), show.units))
 
 
 def _exchanges(
@@ -63,14 +63,17 @@ def _hands(show: Show, vehicle: Vehicle, plan: VehiclePlan) -> Figure:
 
 def _cards(show: Show, vehicle: Vehicle, plan: VehiclePlan) -> tuple[CheckCard, ...]:
     """Return the check card of everything that the vehicle carries."""
-    site = Site("shop_load", units=show.units)
+    site = _site(show)
     return tuple(check_card(show.case(one.code), vehicle, site, one) for one in plan.places())
+
+
+def _site(show: Show) -> Site:
+    return Site("shop_load", units=show.units, hands=show.rules.hands)
 
 
 def brief(show: Show, vehicle: Vehicle, plan: VehiclePlan) -> Brief:
     """Return the briefing of a vehicle from tonight's list, worded by the phone."""
-    site = Site("shop_load", units=show.units)
-    told = briefing_of(vehicle, _cards(show, vehicle, plan), site)
+    told = briefing_of(vehicle, _cards(show, vehicle, plan), _site(show))
     slope = slope_of(vehicle)
     return Brief(
         heaviest=told.heaviest.code if told.heaviest else None,
@@ -82,8 +85,8 @@ def brief(show: Show, vehicle: Vehicle, plan: VehiclePlan) -> Brief:
     )
 
 
-def hand_check(vehicle: Vehicle, place: Place, case: Case, units: Units) -> HandCheck:
+def hand_check(show: Show, vehicle: Vehicle, place: Place, case: Case) -> HandCheck:
     """Return the check card of one case in its place, as far as the phone needs it."""
-    card = check_card(case, vehicle, Site("shop_load", units=units), place)
+    card = check_card(case, vehicle, _site(show), place)
     slope = bool(slope_of(vehicle).sine)
     return HandCheck(card.people, card.spotters, card.may_go, slope, card.reasons, card.ways)

@@ -9,13 +9,13 @@ from typing import Any, Final
 
 from server.core.case import Case
 from server.core.figure import Figure
-from server.core.handling.team import LiftTask, lift_figure
+from server.core.handling.cards import lift_task
+from server.core.handling.team import lift_figure
 from server.core.night.state import as_json
 from server.core.plan import Place, Plan, Row, VehiclePlan
 from server.core.securing.straps import row_straps
 from server.core.sequence import Asked, Card, Hands, build_sheet
 from server.core.show import Show
-from server.core.units import Units
 from server.core.vehicle import Vehicle
 from server.service import lists
 from server.service.briefing import brief, briefing, hand_check, push_on_ramp
@@ -65,7 +65,7 @@ def asked(show: Show, plan: VehiclePlan) -> Asked:
 
     return Asked(
         straps=straps,
-        hands=lambda place, case: hands(vehicle, place, case, show.units),
+        hands=lambda place, case: hands(show, vehicle, place, case),
         slack_limit_um=show.rules.slack_limit_um,
         units=show.units,
         briefing=briefing(show, vehicle, plan),
@@ -73,18 +73,18 @@ def asked(show: Show, plan: VehiclePlan) -> Asked:
     )
 
 
-def hands(vehicle: Vehicle, place: Place, case: Case, units: Units) -> Hands:
+def hands(show: Show, vehicle: Vehicle, place: Place, case: Case) -> Hands:
     """Return who pushes a case up the ramp and who lifts it; 0: none, or no number will do.
 
     The card beside it says which: `push_machine` and `lift_machine` mean that hands are not enough.
     """
-    push = push_on_ramp(vehicle, case.mass_g, units)
+    push = push_on_ramp(vehicle, case.mass_g, show)
     cards = [Card("push" if push.value is not None else "push_machine", push)]
     lift = None
     if place.z or not case.casters:
-        lift = lift_figure(LiftTask(case.mass_g, place.z), units)
+        lift = lift_figure(lift_task(case.mass_g, place.z, show.rules.hands), show.units)
         cards.append(Card("lift" if lift.value is not None else "lift_machine", lift))
-    check = hand_check(vehicle, place, case, units)
+    check = hand_check(show, vehicle, place, case)
     return Hands(_count(push), 0 if lift is None else _count(lift), tuple(cards), check)
 
 

@@ -66,7 +66,7 @@ def test_the_heaviest_case_is_judged_against_hands_and_ramp() -> None:
     assert "Ways out" in cards["heaviest_push"].derivation
     dock = replace(TRAILER, ramp=None)
     assert "heaviest_push" not in {card.key for card in briefing(show, dock, plan)}
-    assert push_on_ramp(dock, to_g(100, "lb"), show.units).value == 1
+    assert push_on_ramp(dock, to_g(100, "lb"), show).value == 1
 
 
 def test_the_hands_that_the_hardest_case_asks_are_said_with_the_spotter() -> None:

@@ -48,5 +48,26 @@ def test_a_case_without_casters_is_lifted_and_named() -> None:
     assert made["brief"]["lifts"] == ["C-1"]
 
 
+def test_mixed_hands_are_asked_by_the_lower_figures_of_the_same_guidance() -> None:
+    show, plan = loaded()
+    mixed = replace(show, rules=replace(show.rules, hands="mixed"))
+    men, both = (sheets(one, _plan(plan), {"T1": 0})[0] for one in (show, mixed))
+    heavy = [row["places"][0]["push"] for sheet in (men, both) for row in sheet["rows"][2:3]]
+    # 350 lb on 1 in 3.2 asks 51 kgf to keep going: 10 kgf each (men) are 6, 7 kgf (mixed) are 8,
+    # more than find room at one case, so no number of mixed hands is given (HSE push-pull)
+    assert heavy == [6, 0]
+    light = [sheet["rows"][0]["places"][0]["cards"][0]["figure"] for sheet in (men, both)]
+    assert "HSE 20 kgf each to start" in light[0]["derivation"]
+    assert "HSE 15 kgf each to start" in light[1]["derivation"]
+    bare = (replace(CASES[0], casters=False), *CASES[1:])
+    lifts = [
+        sheets(replace(one, cases=bare), _plan(plan), {"T1": 0})[0]["rows"][0]["places"][0]["lift"]
+        for one in (show, mixed)
+    ]
+    # 60 lb is 27.2 kg: two thirds of 2 x 25 kg are 33 kg; of 2 x 16 kg 21, half of 3 x 16 kg 24:
+    # HSE gives mixed hands no team, the house one at each corner
+    assert lifts == [2, 4]
+
+
 def _plan(vehicle: VehiclePlan) -> Plan:
     return Plan((vehicle,), vehicle.floor_length_um, 0, proven=False)

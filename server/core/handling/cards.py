@@ -10,14 +10,15 @@ from server.core.figure import CAUTIONS, Figure, count_words, mass_words
 from server.core.handling.push import (
     HOUSE_SOURCE,
     HSE_SOURCE,
+    Hands,
     PushTask,
     push_figure,
     spotters,
 )
 from server.core.handling.ramp import WAY_WORDS, Crossing, Verdict, Way, judge_crossing
 from server.core.handling.slope import FLAT, Slope
+from server.core.handling.team import EACH_KG, EACH_MIXED_KG, LiftTask, lift_figure
 from server.core.handling.team import HSE_SOURCE as LIFT_SOURCE
-from server.core.handling.team import LiftTask, lift_figure
 from server.core.plan import Place
 from server.core.units import Units
 from server.core.vehicle import Vehicle
@@ -47,11 +48,12 @@ RULES: Final = (
 
 @dataclass(frozen=True, slots=True)
 class Site:
-    """The move, the hands there for it (None: not counted yet), the units people read."""
+    """The move, the hands there (None: not counted yet), units, and whose strength is counted."""
 
     move: Move
     hands_there: int | None = None
     units: Units = field(default_factory=Units)
+    hands: Hands = "men"
 
 
 @dataclass(frozen=True, slots=True)
@@ -152,7 +154,8 @@ def check_card(case: Case, vehicle: Vehicle, site: Site, place: Place | None = N
 
 def _crossing(case: Case, vehicle: Vehicle, site: Site) -> Verdict:
     ramp = vehicle.ramp
-    task = PushTask(case.mass_g, slope_of(vehicle), wet=ramp is not None and ramp.wet)
+    wet = ramp is not None and ramp.wet
+    task = PushTask(case.mass_g, slope_of(vehicle), wet=wet, hands=site.hands)
     return judge_crossing(
         Crossing(task, site.hands_there, ramp.rating_g if ramp else None), site.units
     )
@@ -163,7 +166,12 @@ def _lift(case: Case, site: Site, place: Place | None) -> Figure | None:
     height = place.z if place else 0
     if not height and case.casters:
         return None
-    return lift_figure(LiftTask(case.mass_g, height), site.units)
+    return lift_figure(lift_task(case.mass_g, height, site.hands), site.units)
+
+
+def lift_task(mass_g: int, to_height_um: int, hands: Hands) -> LiftTask:
+    """Return the lift of a case for the crew that there is."""
+    return LiftTask(mass_g, to_height_um, EACH_MIXED_KG if hands == "mixed" else EACH_KG)
 
 
 def _how(slope: Slope, move: Move) -> str:

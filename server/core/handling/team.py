@@ -17,6 +17,7 @@ MIL_SOURCE: Final = "MIL-STD-1472F 5.9.11.3, from memory"
 HSE_SHARES: Final[dict[int, Fraction]] = {1: Fraction(1), 2: Fraction(2, 3), 3: Fraction(1, 2)}
 MOST_IN_A_TEAM: Final = 4
 EACH_KG: Final = 25.0  # HSE L23 filter, men, close to the body at knuckle height
+EACH_MIXED_KG: Final = 16.0  # HSE L23 filter, women, the same place: the lower of a mixed crew
 MIL_EACH_MIXED_LB: Final = 44.0  # MIL-STD-1472F, mixed crew, floor to 3 or 5 ft, from memory
 CORNERS: Final = 4  # one at each corner of a case; common practice, no source
 LIFT_TOP_UM: Final = 1_524_000  # 5 ft, the highest lift that MIL-STD-1472F gives figures for
