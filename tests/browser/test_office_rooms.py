@@ -145,3 +145,26 @@ def test_the_lists_of_checks_and_stops_are_edited(office: Office) -> None:
     walk = office.ask("/shop")["walk"]
     assert walk[-1]["text"]["en"] == "Under the seats"
     assert len({stop["id"] for stop in walk}) == len(walk) > 5
+
+
+def test_a_case_is_scanned_into_its_lane_and_strangers_are_told_apart(office: Office) -> None:
+    page = office.page
+    office.open("shows/demo/pull", "#stage-code")
+    sheet = office.ask("/shows/demo/plans/1")["sheets"][1]
+    code = sheet["load"][0]
+    for typed, told in (
+        (code, f"lane of {sheet['name']}, row 1"),
+        ("PW-006-9", "not on this show"),  # in the fleet, but the demo leaves it at home
+        ("XX-999-9", "unknown code"),
+    ):
+        page.locator("#stage-code").fill(typed)
+        page.locator("#stage-code").press("Enter")
+        expect(page.locator("#staged")).to_contain_text(told)
+    lane = page.get_by_role("region", name=f"Lane of {sheet['name']}")
+    expect(lane).to_contain_text(f"1 of {len(sheet['load'])} staged")
+    facts = office.ask("/shows/demo/events?since=0")["events"]
+    assert [one["event"]["body"]["kind"] for one in facts] == ["seen"]
+    page.reload()  # the desk is known again, and goes on counting
+    page.locator("#stage-code").fill(sheet["load"][1])
+    page.locator("#stage-code").press("Enter")
+    expect(lane).to_contain_text(f"2 of {len(sheet['load'])} staged")

@@ -5,6 +5,7 @@ import { Mark } from "../ui/mark";
 import type { Plan, Show } from "./model";
 import { call } from "./net";
 import { Empty, Small } from "./parts";
+import { StageScan } from "./stage-scan";
 import { byCode, tried } from "./state";
 import { length } from "./units";
 
@@ -58,7 +59,9 @@ function useStaged(show: string): ReadonlyMap<string, string> {
 
 export function PullPart({ show }: { show: Show }) {
   const [plan, setPlan] = useState<Plan | null>(null);
-  const staged = useStaged(show.id);
+  const [here, setHere] = useState<ReadonlyMap<string, string>>(new Map());
+  const reported = useStaged(show.id);
+  const staged = new Map([...here, ...reported]);
   useEffect(() => {
     if (show.issued)
       void tried(() => call<Plan>("GET", `/shows/${show.id}/plans/${show.issued}`)).then(setPlan);
@@ -74,6 +77,14 @@ export function PullPart({ show }: { show: Show }) {
         </p>
         <Small onPress={() => print()}>Print</Small>
       </div>
+      {!show.closed && (
+        <StageScan
+          show={show.id}
+          revision={show.issued}
+          sheets={plan.sheets}
+          onStaged={(code, words) => setHere(new Map(here).set(code, words))}
+        />
+      )}
       {plan.sheets.map((sheet) => (
         <Lane key={sheet.id} sheet={sheet} staged={staged} />
       ))}
