@@ -1,9 +1,10 @@
 """`python3 tests bench load [--json]`: one served machine, many phones, over loopback.
 
-Phones post one fact at a time as fast as they are answered, while streams stay open and a few of
-them measure how long a fact takes from its post to the news on another phone. Bounded in phones
-and seconds. Exit status 1 when a target of the project is missed: targets hold on two cores with
-nothing else to do.
+Phones post one fact at a time as fast as they are answered, or with `--every` at the pace of hands,
+while streams stay open and a few of them measure how long a fact takes from its post until another
+phone has fetched it. Bounded in phones and seconds. Exit status 1 when a target of the project is
+missed: targets hold on two cores with nothing else to do; at the pace of hands none is judged but
+that nothing fails.
 """
 
 from __future__ import annotations
@@ -55,8 +56,11 @@ def main(argv: Sequence[str]) -> int:
     parser.add_argument("--streams", type=int, default=200)
     parser.add_argument("--phones", type=int, default=16)
     parser.add_argument("--seconds", type=float, default=10.0)
+    parser.add_argument("--every", type=float, default=0.0, help="seconds between two scans")
     parser.add_argument("--database", choices=[*TARGETS, "both"], default="both")
     args = parser.parse_args(argv)
+    if not 0 <= args.every <= 60:
+        parser.error("expected 0 to 60 seconds between two scans")
     if not 1 <= args.phones <= 64 or not 0 <= args.streams <= 400 or not 1 <= args.seconds <= 120:
         parser.error("expected 1 to 64 phones, 0 to 400 streams, 1 to 120 seconds")
     names = list(TARGETS) if args.database == "both" else [args.database]
@@ -65,17 +69,17 @@ def main(argv: Sequence[str]) -> int:
         print(json.dumps([asdict(one) for one in found], indent=1))
     else:
         print(table(found))
-    missed = [line for one in found for line in misses(one)]
+    missed = [line for one in found for line in misses(one, paced=args.every > 0)]
     for line in missed:
         print(f"missed: {line}", file=sys.stderr)
     return 1 if missed else 0
 
 
-def misses(one: Measured) -> list[str]:
-    """Return which targets were missed."""
+def misses(one: Measured, *, paced: bool) -> list[str]:
+    """Return which targets were missed; a pace of hands is no measure of what a server takes."""
     rate, p95 = TARGETS[one.database]
     found = []
-    if one.posts_a_second < rate:
+    if one.posts_a_second < rate and not paced:
         found.append(f"{one.database}: {one.posts_a_second} posts a second, target {rate}")
     if one.p95_ms > p95:
         found.append(f"{one.database}: p95 {one.p95_ms} ms, target {p95:g} ms")
@@ -103,13 +107,17 @@ def measure(database: str, args: argparse.Namespace) -> Measured:
         stamp = f"{time.time_ns() % 10**8}"
         phones = [LoadPhone(server.port, f"load-{stamp}-{n}", code) for n in range(args.phones)]
         listeners = [
-            Listener(server.port, phones[n % len(phones)].cookie) for n in range(args.streams)
+            Listener(server.port, phones[n % len(phones)].cookie, fetches=n < LISTENERS)
+            for n in range(args.streams)
         ]
         watching = listeners[:LISTENERS]
         time.sleep(1.0)
         sent: dict[int, float] = {}
         end = time.monotonic() + args.seconds
-        threads = [threading.Thread(target=phone.send_until, args=(end, sent)) for phone in phones]
+        threads = [
+            threading.Thread(target=phone.send_until, args=(end, sent, args.every))
+            for phone in phones
+        ]
         begun = time.monotonic()
         for thread in threads:
             thread.start()

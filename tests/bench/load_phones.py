@@ -5,6 +5,7 @@ from __future__ import annotations
 import contextlib
 import http.client
 import json
+import random
 import socket
 import threading
 import time
@@ -51,8 +52,13 @@ class LoadPhone:
             "body": {"kind": "hands", "count": 4},
         }
 
-    def send_until(self, end: float, sent: dict[int, float]) -> None:
-        """Send until a time; `sent` keeps when the facts up to a number had left their phones."""
+    def send_until(self, end: float, sent: dict[int, float], every: float = 0.0) -> None:
+        """Send until a time, with a pause of `every` seconds, spread by half of it either way.
+
+        `sent` keeps when the facts up to a number had left their phones.
+        """
+        spread = random.Random(self.device)
+        time.sleep(every * spread.random())
         while time.monotonic() < end:
             fact = self.fact()
             begun = time.monotonic()
@@ -69,12 +75,18 @@ class LoadPhone:
             for one in told["events"]:
                 if one["event"]["id"] == fact["id"]:
                     sent[one["seq"]] = begun
+            time.sleep(every * spread.uniform(0.5, 1.5))
 
 
 class Listener:
-    """Keeps a live stream open and notes when it told of which cursor."""
+    """Keeps a live stream open, fetches what it tells of, and notes when it had it in hand.
 
-    def __init__(self, port: int, cookie: str) -> None:
+    One that only listens (`fetches` False) holds a stream as a phone does and asks for nothing.
+    """
+
+    def __init__(self, port: int, cookie: str, *, fetches: bool = False) -> None:
+        self.asking = http.client.HTTPConnection("127.0.0.1", port, timeout=60) if fetches else None
+        self.cookie, self.cursor = cookie, 0
         self.connection = http.client.HTTPConnection("127.0.0.1", port, timeout=60)
         self.refused = 0
         self.heard: list[tuple[int, float]] = []
@@ -93,12 +105,22 @@ class Listener:
                 return
             for line in answer:
                 if line.startswith(b'data: {"cursor"'):
-                    self.heard.append((json.loads(line[6:])["cursor"], time.monotonic()))
+                    told = json.loads(line[6:])["cursor"]
+                    self.heard.append((self._fetch(told), time.monotonic()))
         except (OSError, http.client.HTTPException, ValueError, AttributeError):
             return  # closed under it: the bench is over
 
+    def _fetch(self, told: int) -> int:
+        """Read what is new, as a phone does; return up to which number it is in hand."""
+        if self.asking is None:
+            return told
+        path = f"/api/shows/demo/events?since={self.cursor}"
+        self.asking.request("GET", path, headers={"Cookie": self.cookie})
+        self.cursor = json.loads(self.asking.getresponse().read())["cursor"]
+        return self.cursor
+
     def latencies(self, sent: dict[int, float]) -> list[float]:
-        """Return of each fact how long after its post this stream told of it."""
+        """Return of each fact how long after its post this phone had it."""
         found, heard = [], iter(self.heard)
         cursor, at = next(heard, (0, 0.0))
         for seq in sorted(sent):
@@ -114,3 +136,5 @@ class Listener:
             self.socket.shutdown(socket.SHUT_RDWR)
         self.thread.join(timeout=10)
         self.connection.close()
+        if self.asking is not None:
+            self.asking.close()
