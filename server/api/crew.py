@@ -25,7 +25,7 @@ from server.api.models import (
     Since,
 )
 from server.api.roles import crew_device
-from server.service import enter, hand_out, take_events
+from server.service import enter, last_times, take_events
 from server.service import record as records
 from server.service.records import StoredEvent
 from server.service.troubles import NotAllowed
@@ -50,7 +50,7 @@ CSV: Final[Answers] = {
 @bp.doc(summary="All that a phone needs for a show", responses=[304, 401, 404, 409])
 def bundle(show: str) -> Response:
     """Hand out the issued plan with the fleet, figures and lists."""
-    body = json.dumps(hand_out.bundle(ports(), show), separators=(",", ":"), ensure_ascii=False)
+    body = json.dumps(last_times.bundle(ports(), show), separators=(",", ":"), ensure_ascii=False)
     response = Response(body, mimetype="application/json")
     response.set_etag(hashlib.sha256(body.encode()).hexdigest()[:32])
     response.headers["Cache-Control"] = "no-cache, private"

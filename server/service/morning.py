@@ -91,7 +91,7 @@ def _short(state: State, code: str, names: dict[str, str]) -> dict[str, Any]:
 def report(ports: Ports) -> dict[str, Any]:
     """Return what the newest nights tell together; a night is folded once and then remembered."""
     shows = [one for one in ports.shows.all() if one.issued and one.cursor][:MOST_SHOWS]
-    nights = [_night(ports, show) for show in shows]
+    nights = [night(ports, show) for show in shows]
     forgotten: Counter[str] = Counter(code for one in nights for code in one["short"])
     damaged: Counter[str] = Counter(code for one in nights for code in one["damaged"])
     names = {one.case.code: one.case.name for one in ports.fleet.cases()}
@@ -105,7 +105,8 @@ def report(ports: Ports) -> dict[str, Any]:
     return {"nights": nights, "forgotten": ranked(forgotten), "damaged": ranked(damaged)}
 
 
-def _night(ports: Ports, show: ShowRecord) -> dict[str, Any]:
+def night(ports: Ports, show: ShowRecord) -> dict[str, Any]:
+    """Return what one night tells: legs with their minutes, what is short, what is damaged."""
     key = (str(id(ports)), show.id, show.cursor, show.issued)
     found = _remembered(key)
     if not found:
