@@ -15,7 +15,6 @@ import { language, speak, t } from "../i18n";
 import "../styles/index.css";
 import { Button } from "../ui/parts";
 import { answering, AnswerOverlay, followAnswers } from "./answer";
-import { CaseScreen } from "./case";
 import { Checks } from "./checks";
 import { Choose } from "./choose";
 import { followHistory, go, screen, type ScreenName } from "./go";
@@ -37,7 +36,6 @@ const CREW: Partial<Record<ScreenName, ComponentType>> = {
   rows: Rows,
   row: Row,
   not_on: NotOn,
-  case: CaseScreen,
   checks: Checks,
 };
 
@@ -56,6 +54,7 @@ async function loadAside(): Promise<Later> {
     settings: all.Settings,
     add: all.Add,
     briefing: all.Briefing,
+    case: all.CaseScreen,
   };
 }
 
