@@ -107,7 +107,9 @@ def report(ports: Ports) -> dict[str, Any]:
 
 def night(ports: Ports, show: ShowRecord) -> dict[str, Any]:
     """Return what one night tells: legs with their minutes, what is short, what is damaged."""
-    key = (str(id(ports)), show.id, show.cursor, show.issued)
+    # The log only grows: with the same newest fact at the same number, all of it is the same.
+    newest = "".join(one.document for one in ports.log.since(show.id, show.cursor - 1))
+    key = (newest, show.id, show.cursor, show.issued)
     found = _remembered(key)
     if not found:
         found.update(_summed(ports, show))
