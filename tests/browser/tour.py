@@ -118,7 +118,8 @@ def _lists(phone: Phone, crew: Crew, bundle: dict[str, Any]) -> Iterator[str]:
     yield "hazard-news"
     page.locator("#hazard-seen").click()
     yield "strap-now"
-    for name in ("rows", "not_on", "checks", "more", "briefing", "add", "link", "settings"):
+    names = ("rows", "not_on", "checks", "more", "briefing", "add", "link", "settings", "papers")
+    for name in names:
         open_screen(page, name)
         yield name.replace("_", "-")
     open_screen(page, "row", str(row["number"]))
@@ -152,6 +153,9 @@ def _chief(phone: Phone, due: str, other: str) -> Iterator[str]:
     yield "hands"
     open_screen(page, "phones")
     yield "phones"
+    page.get_by_role("button", name="Noor Vega").first.click()
+    expect(page.locator("#sign-out")).to_be_visible()
+    yield "phones-out"
     open_screen(page, "walk")
     yield "walk"
     open_screen(page, "sign_off")
@@ -190,3 +194,18 @@ def _released(phone: Phone, crew: Crew, bundle: dict[str, Any]) -> Iterator[str]
     open_screen(page, "choose")
     phone.work("load_in")
     yield "load-in"
+    yield from _signed_out(phone, crew)
+
+
+def _signed_out(phone: Phone, crew: Crew) -> Iterator[str]:
+    """Another chief signs this phone out."""
+    page = phone.page
+    asked = crew.ask(f"/shows/{crew.show}/devices")
+    mine = next(one["device"] for one in asked if one["name"] == "Ana Cruz")
+    crew.ask(f"/shows/{crew.show}/devices/{mine}/out", {})
+    page.evaluate("dispatchEvent(new Event('online'))")
+    expect(page.locator("#signed-out")).to_be_visible(timeout=20_000)
+    yield "signed-out"
+    page.locator("#rejoin").click()
+    expect(page.locator("#join-name")).to_have_value("Ana Cruz")
+    yield "rejoin"

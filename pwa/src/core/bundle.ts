@@ -158,4 +158,15 @@ export interface Bundle {
   cases: Record<string, CaseCard>;
   checks: Check[];
   walk: Stop[];
+  /** An older server says nothing of earlier nights. */
+  last_times?: LastTime[];
+}
+
+/** How long a vehicle took in a move on the latest earlier night that it was worked in it. */
+export interface LastTime {
+  vehicle: string;
+  move: Move;
+  minutes: number;
+  cases: number;
+  date: string;
 }

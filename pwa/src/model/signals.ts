@@ -53,6 +53,8 @@ export interface DeviceHeard {
   unsent: number;
   last_n: number;
   heard_at: number;
+  /** Its session was ended; it may join again. */
+  out: boolean;
 }
 
 export type Palette = "night" | "day" | "sun";

@@ -10,11 +10,14 @@ export type CameraTrouble = "not_here" | "refused" | "none_found" | "busy" | "fa
 export interface Camera {
   /** Labels in the last picture, to be drawn over the live picture. */
   inView: ReadonlySignal<Hit[]>;
-  hasTorch: boolean;
+  /** Of the lens in use. */
+  readonly hasTorch: boolean;
   torch(on: boolean): Promise<void>;
   /** Back cameras to choose from; the choice is remembered. */
   lenses(): Promise<{ id: string; label: string }[]>;
   useLens(id: string): Promise<CameraTrouble | null>;
+  /** Id of the lens in use. */
+  readonly lens: string | undefined;
   stop(): void;
 }
 
@@ -51,7 +54,12 @@ export async function startCamera(
   document.addEventListener("visibilitychange", reopen);
   return {
     inView,
-    hasTorch: capabilities(first).torch === true,
+    get hasTorch() {
+      return capabilities(stream).torch === true;
+    },
+    get lens() {
+      return track(stream)?.getSettings().deviceId;
+    },
     torch: (on) => constrain(stream, { torch: on }),
     lenses,
     useLens: async (id) => {
@@ -80,7 +88,8 @@ async function open(
   const media = (navigator as { mediaDevices?: MediaDevices }).mediaDevices;
   if (!media) return "not_here";
   const size = { width: { ideal: 1920 }, height: { ideal: 1080 } };
-  const which = lens ? { deviceId: { ideal: lens } } : { facingMode: { ideal: "environment" } };
+  // a wish would lose against the picture size: browsers then take the sharper lens all the same
+  const which = lens ? { deviceId: { exact: lens } } : { facingMode: { ideal: "environment" } };
   try {
     const stream = await media.getUserMedia({ video: { ...size, ...which }, audio: false });
     // without these two an iPhone shows a black picture, or a full-screen player
@@ -92,7 +101,9 @@ async function open(
       await constrain(stream, { focusMode: "continuous" });
     return stream;
   } catch (error) {
-    return trouble(error);
+    const found = trouble(error);
+    // ids change when the browser forgets this site: then any back camera
+    return lens && found === "none_found" ? open(video, null) : found;
   }
 }
 

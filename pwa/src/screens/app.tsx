@@ -5,6 +5,7 @@ import {
   acceptUpdate,
   bundle,
   lang,
+  link,
   ready,
   revisionNews,
   session,
@@ -70,6 +71,7 @@ async function loadChief(): Promise<Later> {
     released: all.Released,
     sign_off: all.SignOff,
     phones: all.Phones,
+    papers: all.Papers,
     changes: all.Changes,
   };
 }
@@ -102,7 +104,8 @@ effect(() => void speak(lang.value));
 
 export function App() {
   if (!ready.value) return <div class="frame" />;
-  if (!session.value) return <Join key={language.value} />;
+  const rejoin = screen.value.name === "join";
+  if (!session.value || rejoin) return <Join key={language.value} />;
   return (
     <>
       <div class="shell" inert={answering.value}>
@@ -131,6 +134,7 @@ function Bars() {
   return (
     <>
       <TroubleBar trouble={trouble.value} />
+      <SignedOut />
       <HazardNews />
       {updateReady.value && calm && (
         <div class="note stack">
@@ -144,5 +148,18 @@ function Bars() {
         </Button>
       )}
     </>
+  );
+}
+
+/** The session was ended by somebody else: nothing is sent until this phone is let in again. */
+function SignedOut() {
+  if (link.value.state !== "signed_out") return null;
+  return (
+    <div class="trouble stack" role="alert" id="signed-out">
+      <p>{t("link.signed_out")}</p>
+      <Button icon="key" id="rejoin" onPress={() => go("join")}>
+        {t("link.rejoin")}
+      </Button>
+    </div>
   );
 }

@@ -28,6 +28,8 @@ export type ScreenName =
   | "released"
   | "sign_off"
   | "phones"
+  | "papers"
+  | "join"
   | "changes";
 
 export interface Screen {

@@ -1,11 +1,11 @@
 /** Joining: a code, a name, and for the chief a PIN. */
 import { useState } from "preact/hooks";
-import { join, link, trouble, type JoinAnswer } from "../app-model";
+import { join, link, session, trouble, type JoinAnswer } from "../app-model";
 import { t } from "../i18n";
 import { wakeSound } from "../ui/feedback";
 import { Icon } from "../ui/icon";
 import { Button, Field } from "../ui/parts";
-import { go } from "./go";
+import { back, go } from "./go";
 import { LanguageChoice, PaletteChoice } from "./taste-choices";
 import { TroubleBar } from "./trouble";
 
@@ -23,9 +23,11 @@ function said(answer: JoinAnswer): string {
 }
 
 export function Join() {
-  const [code, setCode] = useState(codeOfLink);
-  const [name, setName] = useState("");
-  const [chief, setChief] = useState(false);
+  // who was signed out comes back as who they were: by the same code the phone keeps its own name
+  const was = session.value;
+  const [code, setCode] = useState(() => was?.code ?? codeOfLink());
+  const [name, setName] = useState(was?.name ?? "");
+  const [chief, setChief] = useState(was?.role === "chief");
   const [pin, setPin] = useState("");
   const [busy, setBusy] = useState(false);
   const [no, setNo] = useState("");
@@ -94,6 +96,11 @@ export function Join() {
             <span>{t(busy ? "join.busy" : "join.go")}</span>
           </button>
         </form>
+        {was && (
+          <Button icon="back" onPress={back}>
+            {t("back")}
+          </Button>
+        )}
         {link.value.state === "never" && <p class="soft">{t("join.install")}</p>}
         <LanguageChoice />
         <PaletteChoice />

@@ -32,6 +32,7 @@ function entries(): Entry[] {
     { to: "link", icon: "phone", word: t("link.title"), count: unsent.value },
     { to: "hand_over", icon: "swap", word: t("hand.title") },
     { to: "phones", icon: "phone", word: t("phones.title"), chief: true },
+    { to: "papers", icon: "note", word: t("papers.title") },
     { to: "settings", icon: "gear", word: t("set.title") },
   ];
 }

@@ -97,6 +97,10 @@ function Live() {
     await camera?.torch(!light);
     setLight(!light);
   };
+  const taken = (trouble: CameraTrouble | null) => {
+    setLight(false);
+    setNo(trouble);
+  };
   return (
     <>
       <div class="view">
@@ -109,7 +113,34 @@ function Live() {
           {t("scan.torch")}
         </Button>
       )}
+      {camera && <LensChoice camera={camera} onTaken={taken} />}
     </>
+  );
+}
+
+/** A phone's wide lens cannot read a label near by: the next one may; the phone remembers which. */
+function LensChoice(props: { camera: Camera; onTaken: (trouble: CameraTrouble | null) => void }) {
+  const { camera, onTaken } = props;
+  const [all, setAll] = useState<string[]>([]);
+  const [at, setAt] = useState(0);
+  useEffect(() => {
+    const look = async () => {
+      const ids = (await camera.lenses()).map((lens) => lens.id);
+      setAll(ids);
+      setAt(Math.max(0, ids.indexOf(camera.lens ?? "")));
+    };
+    void look().catch(() => undefined); // without a list there is no choice
+  }, [camera]);
+  if (all.length < 2) return null;
+  const take = async () => {
+    const next = (at + 1) % all.length;
+    setAt(next);
+    onTaken(await camera.useLens(all[next] ?? ""));
+  };
+  return (
+    <Button icon="photo" id="lens" onPress={take}>
+      {t("scan.lens", { at: at + 1, of: all.length })}
+    </Button>
   );
 }
 

@@ -7,5 +7,6 @@ export { Walk } from "./walk";
 export { Release } from "./release";
 export { Released } from "./released";
 export { SignOff } from "./sign-off";
+export { Papers } from "./papers";
 export { Phones } from "./phones";
 export { Changes } from "./changes";

@@ -1,6 +1,8 @@
 /** Phones of the show: who, what they have not sent, when they were last heard. */
-import { useEffect } from "preact/hooks";
-import { devices, refreshDevices, state } from "../../app-model";
+import { useEffect, useState } from "preact/hooks";
+import { devices, refreshDevices, session, state } from "../../app-model";
+import type { DeviceHeard } from "../../app-model";
+import { signPhoneOut } from "../../app-model-chief";
 import { t } from "../../i18n";
 import { Icon } from "../../ui/icon";
 import { Button } from "../../ui/parts";
@@ -18,16 +20,19 @@ export function Phones() {
     <Frame title={t("phones.title")}>
       <ul class="list">
         {devices.value.map((one) => (
-          <li key={one.device} class="line phone">
-            <Icon name="phone" size={40} />
-            <span class="grow">
-              <b>{one.name}</b>
-              <br />
-              <span class="soft">{t("phones.heard", { ago: ago(one.heard_at, now) })}</span>
-            </span>
-            <span class={one.unsent > 0 ? "tag tag-hold" : "tag"}>
-              {one.unsent > 0 ? t("link.unsent", { n: one.unsent }) : t("link.sent")}
-            </span>
+          <li key={one.device} class="stack">
+            <div class="line phone">
+              <Icon name="phone" size={40} />
+              <span class="grow">
+                <b>{one.name}</b>
+                <br />
+                <span class="soft">{t("phones.heard", { ago: ago(one.heard_at, now) })}</span>
+              </span>
+              <span class={one.unsent > 0 ? "tag tag-hold" : "tag"}>
+                {one.unsent > 0 ? t("link.unsent", { n: one.unsent }) : t("link.sent")}
+              </span>
+            </div>
+            {one.device !== session.value?.device && <SignOut one={one} />}
           </li>
         ))}
         {silent.map((one) => (
@@ -49,5 +54,47 @@ export function Phones() {
       </Button>
       <LetIn />
     </Frame>
+  );
+}
+
+/** For a phone that was lost or went home: asked twice, because its crew has to join again. */
+function SignOut({ one }: { one: DeviceHeard }) {
+  const [asking, setAsking] = useState(false);
+  const [no, setNo] = useState("");
+  if (one.out) return <p class="soft">{t("phones.is_out")}</p>;
+  const out = async () => {
+    const got = await signPhoneOut(one.device);
+    setAsking(false);
+    setNo(got.ok ? "" : t("phones.out_failed", { why: got.why ?? t("phones.no_server") }));
+  };
+  return (
+    <>
+      {no && (
+        <p class="trouble" role="alert">
+          {no}
+        </p>
+      )}
+      {!asking && (
+        <Button
+          icon="out"
+          label={`${t("phones.out")}: ${one.name}`}
+          onPress={() => setAsking(true)}
+        >
+          {t("phones.out")}
+        </Button>
+      )}
+      {asking && (
+        <section class="card card-hold stack">
+          <p>{t("phones.out_ask", { name: one.name })}</p>
+          {one.unsent > 0 && <p class="trouble">{t("link.unsent", { n: one.unsent })}</p>}
+          <Button icon="out" tone="stop" id="sign-out" onPress={out}>
+            {t("phones.out_yes")}
+          </Button>
+          <Button icon="back" onPress={() => setAsking(false)}>
+            {t("phones.out_no")}
+          </Button>
+        </section>
+      )}
+    </>
   );
 }

@@ -51,6 +51,9 @@ export function Released() {
       </section>
       <p class="caution">{t("release.caution")}</p>
       {isChief.value && <Recall />}
+      <Button icon="note" onPress={() => go("papers")}>
+        {t("papers.title")}
+      </Button>
       <Button icon="truck" onPress={() => go("vehicles")}>
         {t("chief.title")}
       </Button>

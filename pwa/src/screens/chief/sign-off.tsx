@@ -114,6 +114,9 @@ function NextMorning() {
           </ul>
         </section>
       )}
+      <Button icon="note" onPress={() => go("papers")}>
+        {t("papers.title")}
+      </Button>
       {now.closed ? (
         <p class="card card-go">{t("close.done", { name: now.closed.by })}</p>
       ) : (

@@ -15,6 +15,7 @@ import { unloads } from "../sequence";
 import { useNow } from "../undo";
 import { ago, clock } from "../words";
 import { BarLine } from "./bar-line";
+import { LastTimeLine, minutesTaken } from "./last-time";
 import { left } from "./left";
 import { OnAxles } from "./on-axles";
 
@@ -112,21 +113,16 @@ function VehicleCard({ one, leg, bundle: sheet, now }: CardProps) {
           <Icon name="clock" />
           <span class="grow">
             {t("chief.since", { when: clock(leg.first_at), ago: ago(leg.first_at, now) })}
-            {leg.last_at !== null && (
-              <>
-                <br />
-                {t("chief.took", { n: minutes(leg.last_at - leg.first_at), done: leg.done })}
-              </>
-            )}
+            <br />
+            {t("chief.took", { n: minutesTaken(leg), done: leg.done })}
           </span>
         </p>
       )}
+      <LastTimeLine vehicle={one.id} leg={leg} bundle={sheet} />
       <Status leg={leg} onPress={() => open(leg.released ? "released" : "release")} />
     </section>
   );
 }
-
-const minutes = (ms: number): number => Math.max(1, Math.round(ms / 60_000));
 
 function Cell(props: { n: number | string; word: string; hold?: boolean; onPress: () => void }) {
   return (

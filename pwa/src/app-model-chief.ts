@@ -1,0 +1,3 @@
+/** As `app-model.ts`, for what only the late screens ask of the server: no loader waits for it. */
+export { savePaper, type Fetched } from "./model/papers";
+export { signPhoneOut } from "./model/phone-out";
