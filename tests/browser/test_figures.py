@@ -18,7 +18,7 @@ from tests.browser import steps
 from tests.browser.conftest import PHONE
 from tests.browser.crew import Crew
 from tests.browser.phone import Phone
-from tests.browser.stage import Stage, stage
+from tests.browser.stage import Stage, small_show, stage
 from tests.browser.tour import LANGUAGES, open_screen, tour
 
 # people, straps, masses and slopes, as the words of each language say them
@@ -44,6 +44,15 @@ LABEL_ONLY: Final = frozenset({"add"})
 def big(tmp_path: Path) -> Iterator[Stage]:
     """Return the served demo show."""
     with stage(tmp_path) as served:
+        yield served
+
+
+@pytest.fixture
+def house(tmp_path: Path) -> Iterator[Stage]:
+    """Return a served show with one case that the house rule gives no hands on a ramp."""
+    document = small_show(9, 4)
+    document["cases"][0] |= {"mass": 700}  # lb; house rule: above 650 lb a machine
+    with stage(tmp_path, document) as served:
         yield served
 
 
@@ -87,7 +96,7 @@ def test_a_case_says_who_how_and_where_it_may_not_go_what_else(
     expect(card).to_contain_text("Push from behind")
     expect(card.locator(".caution")).to_contain_text("Nobody below a case")
     refused = next((one for one in places if not one["check"]["may_go"]), None)
-    assert refused is not None, "expected the demo to hold a case that hands may not move"
+    assert refused is not None, "expected a case that hands may not move"
     open_screen(page, "case", refused["code"])
     expect(card).to_contain_text("Not as planned")
     for reason in refused["check"]["reasons"]:
