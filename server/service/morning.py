@@ -13,7 +13,7 @@ from server.core.fold import fold
 from server.core.night.house_state import State
 from server.core.night.state import Leg
 from server.service import hand_out, office
-from server.service.ports import EventLog, Ports
+from server.service.ports import Ports
 from server.service.records import ShowRecord
 
 MOST_SHOWS: Final = 60  # newest nights that a report looks at
@@ -117,11 +117,8 @@ def night(ports: Ports, show: ShowRecord) -> dict[str, Any]:
 
 
 @lru_cache(maxsize=500)
-def _remembered(_log: EventLog, _show: str, _cursor: int, _issued: int) -> dict[str, Any]:
-    """Return the place where one night's sums are kept; it is filled by whoever comes first.
-
-    By the log itself, not its id: an id may come back with another log.
-    """
+def _remembered(_key: tuple[str, str, int, int]) -> dict[str, Any]:
+    """Return the place where one night's sums are kept; it is filled by whoever comes first."""
     return {}
 
 
