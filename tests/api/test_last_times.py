@@ -20,7 +20,7 @@ def _copy(bench: Bench, owner: Any, day: str) -> list[dict[str, Any]]:
 
 def _work(bench: Bench, minutes: int) -> tuple[Any, str]:
     """Put two cases on T1 so many minutes apart; return the owner and the day."""
-    owner, phone = bench.owner(), bench.phone("Ch", chief=True)
+    owner, phone = bench.owner(), bench.phone(f"Ch{minutes}", chief=True)
     one, two = owner.read("/api/shows/demo/plans/1")["sheets"][0]["load"][:2]
     phone.ms -= minutes * MINUTE
     first = phone.fact(on(one))
