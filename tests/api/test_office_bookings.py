@@ -92,7 +92,12 @@ def test_the_next_purchase_agrees_with_every_candidate_planned_by_itself(quick: 
     owner = quick.owner()
     show = small_show(owner)
     like = {"length_um": 762_000, "width_um": 571_500, "height_um": 609_600, "mass_g": 60_000}
-    body = {"like": like, "shows": [show], "vehicles": ["T1"], "seconds": 1}
+    body = {
+        "like": like,
+        "shows": [show],
+        "vehicles": ["T1"],
+        "seconds": 10,
+    }  # far more than it takes to prove
     asked = owner.post("/api/purchase", body)
     assert asked.status_code == 202, asked.text
     work_off(quick)
@@ -127,7 +132,7 @@ def planned_with(bench: Bench, show: str, like: dict[str, int], verdict: dict[st
         like["height_um"],
         mass_g=like["mass_g"],
     )
-    before, after = solve(core, 1.0), solve(replace(core, cases=(*core.cases, case)), 1.0)
+    before, after = solve(core, 10.0), solve(replace(core, cases=(*core.cases, case)), 10.0)
     assert isinstance(before, Plan)
     assert isinstance(after, Plan)
     return after.floor_length_um - before.floor_length_um
