@@ -42,7 +42,7 @@ def test_every_command_is_named_for_contributors() -> None:
 
 @pytest.mark.parametrize("page", PAGES)
 def test_every_file_and_folder_that_a_page_names_exists(page: str) -> None:
-    tops = r"(?:server|pwa|tests|fixtures)/[\w./-]*"
+    tops = r"(?:server|pwa|tests|fixtures)/[\w./@-]*"
     named = {one.rstrip(".") for code in _code(PAGES[page]) for one in re.findall(tops, code)}
     named |= set(re.findall(r"\]\(((?!http)[^)#]+)\)", PAGES[page]))
     missing = [name for name in sorted(named) if not (ROOT / name).exists()]
