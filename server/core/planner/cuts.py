@@ -71,11 +71,11 @@ def _heavy_ones(bench: BenchType, heavy: set[int], mark: int, twins: Sequence[Tw
     """Return how many cases of a mass a stack can hold: in its towers all, on its lids some."""
     inside = sum(i in heavy for tower in bench.towers for i in tower)
     above = sum(i in heavy for i in bench.riders)
-    spare = sum(_spare(tower, twins) for tower in bench.towers)
+    spare = sum(spare_of(tower, twins) for tower in bench.towers)
     return inside + min(above, (spare + BLUR_G) // mark)
 
 
-def _spare(tower: Sequence[int], twins: Sequence[Twins]) -> int:
+def spare_of(tower: Sequence[int], twins: Sequence[Twins]) -> int:
     """Return the most that the lids of a tower bear on top, its cases as light as they come."""
     above, spare = 0, None
     for number in reversed(tower):

@@ -97,7 +97,8 @@ class OpenDemand(Demand):
     def entries(self, number: int) -> list[tuple[int, float]]:
         """Return the entries of a stack's column."""
         bench = self.benches[number]
-        found = [(self.kind_row[self.kind_of[number]], -1.0)]
+        # What rides in a bound without saying where takes no floor.
+        found = [(self.kind_row[self.kind_of[number]], -1.0)] if bench.outline else []
         found += [(self.must[i], float(n)) for i, n in bench.uses.items()]
         found += [(self.bear[i], float(n)) for i, n in bench.bearing.items()]
         found += [

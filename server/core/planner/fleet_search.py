@@ -7,15 +7,17 @@ from dataclasses import dataclass, replace
 
 from server.core.case import Case
 from server.core.planner.bands import Pattern, fill_patterns, make_problem, sort_stacks
-from server.core.planner.benches import BenchFinder, TooMany
+from server.core.planner.benches import BenchFinder
 from server.core.planner.demand import Demand, OpenDemand, open_demand
 from server.core.planner.insert import insert_cases
 from server.core.planner.lids import may_ride, takes_casters
+from server.core.planner.loose import free_of_limits, is_covered, loose_demand, loosened
 from server.core.planner.model import Line, Load, Stack, Task, length_of
 from server.core.planner.realise import realise
 from server.core.planner.search import Found, shortest_rows
 from server.core.planner.stacks import build_stacks, look
 from server.core.planner.stop import Clock
+from server.core.planner.towers import TooMany
 from server.core.planner.twins import Twins, family, find_twins
 from server.core.vehicle import Vehicle
 
@@ -29,6 +31,7 @@ class Best:
 
     rooms: list[list[Line]] | None = None
     bound: int = 0
+    reach: int = 0  # no rows of the stacks that the search lists are shorter
     impossible: bool = False  # no rows of these vehicles hold everything
 
     @property
@@ -59,6 +62,7 @@ class FleetSearch:
         self.heard = heard
         self.best = Best()
         self.bind = len(task.vehicles) > 1
+        self.covered = is_covered(task)
 
     def take_first(self, rooms: list[list[Line]] | None) -> None:
         """Take rows that another way has found, if they are lawful and shorter."""
@@ -74,13 +78,38 @@ class FleetSearch:
             self.best.impossible |= found.missing
             return
         self.rows_of(stacks)
-        self.jointly(fine=False)
+        if not self.covered:
+            self.bound_loosely(0.25)
+        if not self._done():
+            self.jointly(fine=False)
         if not self._done():
             self.jointly(fine=True)
+        if not self.covered and not self._settled():
+            self.bound_loosely(0.95)
+
+    def bound_loosely(self, share: float) -> None:
+        """Bound the floor over every plan of the rules, those the search cannot make included."""
+        try:
+            demand = loose_demand(self.task)
+        except TooMany:
+            return
+        found = shortest_rows(
+            demand.problem,
+            demand,
+            self.clock.part(share),
+            at_most=self.best.length,
+            bind_lengths=self.bind,
+        )
+        self.best.bound = max(self.best.bound, found.bound)
+        self.best.impossible |= found.missing
+
+    def _settled(self) -> bool:
+        return self.best.proven or self.best.impossible or self.clock.over()
 
     def _done(self) -> bool:
         """Return whether nothing is left to be found, or no time to find it."""
-        return self.best.proven or self.best.impossible or self.clock.over()
+        length = self.best.length
+        return self._settled() or (length is not None and length <= self.best.reach)
 
     def take(self, rooms: list[list[Line]]) -> bool:
         """Keep rows if they are shorter and lawful."""
@@ -114,12 +143,12 @@ class FleetSearch:
         twins = find_twins(self.task, fine=fine)
         work = FINE_WORK if fine else COARSE_WORK
         found = self._joint(self.task, twins, lambda one: one.light, work)
-        if found is None and not fine:
-            found = self._without_riders()
         if found is None:
             return
-        self.best.bound = max(self.best.bound, found.bound)
-        self.best.impossible |= found.missing
+        self.best.reach = max(self.best.reach, found.bound)
+        if self.covered:
+            self.best.bound = max(self.best.bound, found.bound)
+            self.best.impossible |= found.missing
         if self._done():
             return
         if any(one.banded for one in twins):
@@ -128,24 +157,12 @@ class FleetSearch:
                 if not self._done():
                     self._joint(self.task, twins, pick, work)
 
-    def _without_riders(self) -> Found | None:
-        """Bound the floor as if whatever may ride were not there; it bears nothing on casters."""
-        rest = self.task.only(
-            case
-            for case in self.task.cases
-            if takes_casters(case) or not may_ride(case, self.task.rules)
-        )
-        twins = find_twins(rest, fine=False)
-        return self._joint(rest, twins, lambda one: one.light, COARSE_WORK, deaf=True)
-
     def _joint(
         self,
         task: Task,
         twins: Sequence[Twins],
         pick: Callable[[Twins], Case],
         work: int,
-        *,
-        deaf: bool = False,
     ) -> Found | None:
         try:
             benches = BenchFinder(task, twins, pick).find(work)
@@ -158,7 +175,7 @@ class FleetSearch:
             self.clock.part(0.6),
             at_most=self.best.length,
             bind_lengths=self.bind,
-            heard=None if deaf else lambda rows, stacks: self._realise(demand, rows, stacks),
+            heard=lambda rows, stacks: self._realise(demand, rows, stacks),
         )
 
     def _realise(self, demand: OpenDemand, rows: Sequence[Pattern], stacks: Sequence[int]) -> None:
@@ -201,12 +218,18 @@ def stacks_are_plain(task: Task) -> bool:
     """
     looks: dict[tuple[int, int], set[tuple[object, ...]]] = {}
     casters = set()
+    if loosened(task).cases != task.cases or free_of_limits(task):
+        return False
+    if len({vehicle.height_um for vehicle in task.vehicles}) > 1:
+        return False
     for case in task.cases:
         if may_ride(case, task.rules):
             return False
         looks.setdefault(family(case), set()).add((*look(case), case.drop))
         if takes_casters(case):
             casters.add(family(case))
+            if case.stances != ("upright",):
+                return False  # one alone may take less floor on end than on casters
     return all(len(looks[footprint]) == 1 for footprint in casters)
 
 

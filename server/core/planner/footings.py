@@ -102,7 +102,7 @@ Raised = tuple[Tower, tuple[Way, ...]]
 def _settings(task: Task, towers: Sequence[Tower]) -> Iterator[tuple[Raised, ...]]:
     """Yield each order and orientation of the towers that fits across the floor."""
     seen = set()
-    for order in permutations(towers) if len(towers) > 1 else (tuple(towers),):
+    for order in permutations(towers) if len(towers) == 2 else (tuple(towers),):
         for ways in product(*(_upright(task, tower) for tower in order)):
             key = tuple(tuple(case.code for case in tower) for tower in order), ways
             if key not in seen and sum(way[0].dx for way in ways) <= task.width:

@@ -7,13 +7,14 @@ from dataclasses import dataclass, replace
 
 from server.core.case import Case
 from server.core.planner.bench_types import BenchType
-from server.core.planner.benches import BenchFinder, TooMany
+from server.core.planner.benches import BenchFinder
 from server.core.planner.choose import choose_rows
 from server.core.planner.demand import Leave, open_demand
 from server.core.planner.master import price_out
 from server.core.planner.model import Line, Task
 from server.core.planner.realise import realise
 from server.core.planner.stop import Clock
+from server.core.planner.towers import TooMany
 from server.core.planner.twins import Twins, find_twins
 
 WORK = 60_000

@@ -114,7 +114,7 @@ def price_of_leaving(problem: Problem) -> float:
     return (
         10.0
         + 2.0
-        * sum(kind.count * max(d for _, d in kind.outline) for kind in problem.kinds)
+        * sum(kind.count * max((d for _, d in kind.outline), default=0) for kind in problem.kinds)
         / problem.step
     )
 
@@ -148,7 +148,7 @@ def price_out(
             break
     priced = master.solve()
     priced.converged = converged
-    if not converged:
+    if not converged or not all(pricer.whole for pricer in pricers):
         priced.bound = 0.0
     return priced, pricers
 

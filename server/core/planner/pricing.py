@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
@@ -60,13 +61,21 @@ class Pricer:
     def _lay_out_widths(self) -> None:
         """List the sums of widths that rows can have; other widths need no column of the table."""
         sums = {0}
-        chunks = {(item.width, item.most) for items in self.by_depth.values() for item in items}
-        for width, most in sorted(chunks):
-            for _ in range(most):
+        # Kinds of one width stand side by side too: what counts is all of that width at a depth.
+        chunks: Counter[int] = Counter()
+        for items in self.by_depth.values():
+            alike: Counter[int] = Counter()
+            for item in items:
+                alike[item.width] += item.most
+            chunks |= alike
+        for width, most in sorted(chunks.items()):
+            for _ in range(min(most, self.band.width // width)):
                 more = {s + width for s in sums if s + width <= self.band.width} - sums
                 if not more or len(sums) > MOST_WIDTHS:
                     break
                 sums |= more
+        # With a list cut short some rows are not seen, and prices prove nothing.
+        self.whole = len(sums) <= MOST_WIDTHS
         self.widths: NDArray[np.int64] = np.array(sorted(sums), dtype=np.int64)
         self._before: dict[int, NDArray[np.int64]] = {}
 
