@@ -119,6 +119,9 @@ function Lane({ sheet, staged }: { sheet: VehicleSheet; staged: ReadonlyMap<stri
           </li>
         ))}
       </ul>
+      <p class="caution">
+        Planning figures. Local law, the ratings on strap and anchor, and a competent person decide.
+      </p>
       <table class="plain">
         <thead>
           <tr>
