@@ -35,7 +35,7 @@ def deepen_one(
 
 def _remade(task: Task, line: Line, case: Case, width: int) -> Line | None:
     """Return one row of a row's stacks and a case, as shallow as can be."""
-    stacks = [_every_way(task, one.stack) for one in line.standings]
+    stacks = [every_way(task, one.stack) for one in line.standings]
     alone = footings(task, ((case,),), ())
     if not alone:
         return None
@@ -54,7 +54,7 @@ def _remade(task: Task, line: Line, case: Case, width: int) -> Line | None:
     return None
 
 
-def _every_way(task: Task, stack: Stack) -> Stack:
+def every_way(task: Task, stack: Stack) -> Stack:
     """Return the same stack with every footing that the rules allow."""
     towers, riders = taken_apart(stack)
     ranked = sorted(riders, key=lambda case: (-case.length_um * case.width_um, case.code))

@@ -63,6 +63,7 @@ class FleetSearch:
         self.best = Best()
         self.bind = len(task.vehicles) > 1
         self.covered = is_covered(task)
+        self.bounded = False  # the bound over every lawful plan is as good as it gets
 
     def take_first(self, rooms: list[list[Line]] | None) -> None:
         """Take rows that another way has found, if they are lawful and shorter."""
@@ -79,9 +80,11 @@ class FleetSearch:
             return
         self.rows_of(stacks)
         if not self.covered:
-            self.bound_loosely(0.25)
+            self.bound_loosely(0.12)
         if not self._done():
             self.jointly(fine=False)
+        if not self.covered and not self._settled():
+            self.bound_loosely(0.5)
         if not self._done():
             self.jointly(fine=True)
         if not self.covered and not self._settled():
@@ -89,9 +92,12 @@ class FleetSearch:
 
     def bound_loosely(self, share: float) -> None:
         """Bound the floor over every plan of the rules, those the search cannot make included."""
+        if self.bounded:
+            return
         try:
             demand = loose_demand(self.task)
         except TooMany:
+            self.bounded = True
             return
         found = shortest_rows(
             demand.problem,
@@ -102,6 +108,7 @@ class FleetSearch:
         )
         self.best.bound = max(self.best.bound, found.bound)
         self.best.impossible |= found.missing
+        self.bounded = found.proven
 
     def _settled(self) -> bool:
         return self.best.proven or self.best.impossible or self.clock.over()
@@ -172,7 +179,7 @@ class FleetSearch:
         return shortest_rows(
             demand.problem,
             demand,
-            self.clock.part(0.6),
+            self.clock.part(0.7),
             at_most=self.best.length,
             bind_lengths=self.bind,
             heard=lambda rows, stacks: self._realise(demand, rows, stacks),

@@ -13,6 +13,9 @@ from server.core.units import within
 Box = tuple[int, int, int, int]  # x, y, dx, dy
 Sides = tuple[tuple[int, int], ...]
 
+MOST_EXACT = 2  # lids side by side on which every place is tried
+MOST_TRIES = 120
+
 
 def may_ride(case: Case, rules: Rules) -> bool:
     """Return whether hands may lift this case onto a lid at all."""
@@ -70,7 +73,8 @@ def arrange(lids: Sides, riders: tuple[Sides, ...]) -> tuple[Box, ...] | None:
     """Return a place for every rider on a row of equal-height lids, or None.
 
     `riders` gives for each the (dx, dy) it may take. Exact for what fits corner to corner, tried
-    in the given order of riders; lids are side by side from x = 0, all against y = 0.
+    in the given order of riders; lids are side by side from x = 0, all against y = 0. On more than
+    two lids it gives up after some tries.
     """
     edges = [0]
     for width, _ in lids:
@@ -79,10 +83,15 @@ def arrange(lids: Sides, riders: tuple[Sides, ...]) -> tuple[Box, ...] | None:
     if sum(min(dx * dy for dx, dy in one) for one in riders) > area:
         return None
     placed: list[Box] = []
+    tries = MOST_TRIES if len(lids) > MOST_EXACT else -1
 
     def place(index: int) -> bool:
+        nonlocal tries
         if index == len(riders):
             return True
+        if tries == 0:
+            return False
+        tries -= 1
         xs = sorted({*edges[:-1], *(x + dx for x, _, dx, _ in placed)})
         ys = sorted({0, *(y + dy for _, y, _, dy in placed)})
         for dx, dy in riders[index]:
@@ -94,6 +103,8 @@ def arrange(lids: Sides, riders: tuple[Sides, ...]) -> tuple[Box, ...] | None:
                         if place(index + 1):
                             return True
                         placed.pop()
+                        if tries == 0:
+                            return False
         return False
 
     return tuple(placed) if place(0) else None

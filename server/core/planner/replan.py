@@ -16,6 +16,7 @@ from server.core.planner.insert import insert_cases
 from server.core.planner.model import Line, Load, Task, length_of
 from server.core.planner.moves import Move, find_moves
 from server.core.planner.rebuild import lines_of
+from server.core.planner.regroup import regroup
 from server.core.planner.solve import solve
 from server.core.planner.straps import straps_for
 from server.core.show import Show
@@ -184,6 +185,8 @@ class _Repair:
         width = min([vehicle.width_um, *(narrow.width_um for narrow in vehicle.narrow)])
         room = vehicle.length_um - length_of(lines)
         deeper = deepen_one(task, lines, case, width, first=frozen, room=room)
+        if deeper is None:
+            deeper = regroup(task, lines, case, width, first=frozen, room=room)
         return (lines, [case]) if deeper is None else (deeper, [])
 
     def _place(self, rows: Sequence[Line], line: Line, frozen: int) -> int:

@@ -145,7 +145,7 @@ class _Rings:
             self.demand,
             [*merged],
             start=self.best,
-            seconds=self.clock.left() * (0.2 if ring == 0 else 0.8),
+            seconds=self.clock.left() * (0.3 if ring == 0 else 0.95),
             bound=bound / self.problem.step,
             keep=keep,
         )

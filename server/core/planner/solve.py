@@ -102,7 +102,7 @@ class Solver:
         sets = list(sets_of_vehicles(task))
         for count in sorted({len(chosen) for chosen in sets}):
             same = [chosen for chosen in sets if len(chosen) == count]
-            share = 0.9 / len(same) if count == len(task.vehicles) else 0.6 / len(same)
+            share = 0.97 / len(same) if count == len(task.vehicles) else 0.6 / len(same)
             now = [self._attempt(replace(task, vehicles=chosen), share) for chosen in same]
             tried += now
             done = [one for one in now if one.loads is not None]
