@@ -5,11 +5,13 @@ from __future__ import annotations
 import io
 from typing import Any
 
+import pytest
 from PIL import Image
 from playwright.sync_api import FilePayload, expect
 
 from tests.browser.film import label, view
 from tests.browser.phone import Phone
+from tests.browser.stage import Stage
 from tests.browser.tour import open_screen
 
 
@@ -20,9 +22,17 @@ def photo(codes: list[str]) -> FilePayload:
     return {"name": "row.jpg", "mimeType": "image/jpeg", "buffer": out.getvalue()}
 
 
+def photo_of(house: Stage, name: str) -> bool:
+    """Return whether the server has a photo."""
+    with house.app.app_context():
+        return house.ports.photos.get(house.show, name) is not None
+
+
+@pytest.mark.parametrize("offline", [False, True], ids=["online", "offline"])
 def test_a_photo_of_a_row_counts_every_case_in_it_and_names_what_is_not_there(
-    chief: Phone, bundle: dict[str, Any]
+    chief: Phone, house: Stage, bundle: dict[str, Any], *, offline: bool
 ) -> None:
+    chief.page.context.set_offline(offline)
     page, vehicle = chief.page, bundle["vehicles"][0]
     row = next(row for row in vehicle["rows"] if len(row["places"]) > 1)
     *there, gone = [place["code"] for place in row["places"]]
@@ -40,3 +50,6 @@ def test_a_photo_of_a_row_counts_every_case_in_it_and_names_what_is_not_there(
     assert {body["read"] for body in bodies if body["kind"] == "on"} == {"row_photo"}
     kept = next(body for body in bodies if body["kind"] == "row_photo")
     assert set(kept["codes"]) == {*there, foreign}
+    chief.online()
+    chief.until(lambda: not chief.outbox(), "an empty outbox once there is a network", 30)
+    chief.until(lambda: photo_of(house, kept["photo"]), "the photo on the server", 30)

@@ -64,3 +64,10 @@ def want_postgres() -> None:
             "The PostgreSQL half of the store tests is skipped: install the package postgresql "
             "(apt-get install postgresql)."
         )
+
+
+def want_nginx() -> None:
+    """Install nginx through apt where that is permitted; without it its test skips."""
+    there = shutil.which("nginx") or Path("/usr/sbin/nginx").exists()
+    if not there and not apt_install(["nginx-light"]):
+        say("The test behind nginx is skipped: apt-get install nginx-light brings it.")
