@@ -98,14 +98,16 @@ Words = Annotated[
 
 
 class CheckModel(Strict):
-    """One question of a check list."""
+    """One question of a check list; `note` asks for a number or a name beside the answer."""
 
     id: Annotated[str, Field(min_length=1, max_length=40, pattern=r"^[a-z0-9_]+$")]
     move: Literal["shop_load", "load_in", "load_out", "put_away"]
     scope: Literal["vehicle", "show"] = "vehicle"
     text: Words
     gate: Annotated[str, Field(min_length=1, max_length=40, pattern=r"^[a-z0-9_]+$")]
+    moment: Literal["before", "during", "end"] = "end"
     photo: bool = False
+    note: bool = False
 
 
 class StopModel(Strict):

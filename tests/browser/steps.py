@@ -53,14 +53,14 @@ def strap_rows(phone: Phone, vehicle: dict[str, Any], but: str | None = None) ->
 
 
 def answer_checks(page: Page) -> None:
-    """Say yes to every check."""
+    """Say yes to every check, moment by moment; a checked one folds away and the next is there."""
     tab(page, 3)
-    cards = page.locator("main section.card")
-    expect(cards.first).to_be_visible()
-    for place in range(cards.count()):
-        yes = cards.nth(place).get_by_role("button").first
-        yes.click()
-        expect(yes).to_have_attribute("aria-pressed", "true")
+    asked = page.locator("[data-check]")
+    expect(page.locator(".moment").first).to_be_visible()
+    while asked.count():
+        check = asked.first.get_attribute("data-check")
+        asked.first.locator(".answers .btn").first.click()
+        expect(page.locator(f"[data-check='{check}']")).to_have_count(0)
 
 
 def reasons(page: Page) -> Locator:

@@ -140,11 +140,20 @@ def test_the_lists_of_checks_and_stops_are_edited(office: Office) -> None:
     office.open("shop", "#keep-shop")
     page.locator("#add-walk").fill("Under the seats")
     page.locator("#add-walk-now").click()
+    page.locator("#add-put_away").fill("Key on its hook")
+    page.locator("#add-put_away-now").click()
+    page.get_by_label("Checks: Put-away 1, when").select_option("during")
+    page.get_by_label("Checks: Put-away 1, photo").check()
+    page.get_by_label("Checks: Put-away 2, Spanish").fill("¿Aparte?")
     page.locator("#keep-shop").click()
     expect(page.locator(".done")).to_contain_text("Kept")
     walk = office.ask("/shop")["walk"]
     assert walk[-1]["text"]["en"] == "Under the seats"
     assert len({stop["id"] for stop in walk}) == len(walk) > 5
+    away = [check for check in office.ask("/shop")["checks"] if check["move"] == "put_away"]
+    assert away[-1]["text"]["en"] == "Key on its hook"
+    assert (away[0]["moment"], away[0]["photo"]) == ("during", True)
+    assert away[1]["text"]["es"] == "¿Aparte?"
 
 
 def test_a_case_is_scanned_into_its_lane_and_strangers_are_told_apart(office: Office) -> None:

@@ -140,7 +140,13 @@ export interface Check {
   text: Words;
   gate: string;
   photo: boolean;
+  /** Lists that an owner kept on an older server have neither. */
+  moment?: Moment;
+  note?: boolean;
 }
+
+/** When a check is asked: before the first case, while the work goes on, before it ends. */
+export type Moment = "before" | "during" | "end";
 
 export interface Stop {
   id: string;

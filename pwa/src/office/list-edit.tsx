@@ -1,4 +1,5 @@
 /** A list of questions or stops, in the crew's two languages: edited, ordered, added, taken away. */
+import type { ComponentChildren } from "preact";
 import { useState } from "preact/hooks";
 import { Small } from "./parts";
 
@@ -11,6 +12,8 @@ export interface Check extends Stop {
   scope: "vehicle" | "show";
   gate: string;
   photo: boolean;
+  moment?: "before" | "during" | "end";
+  note?: boolean;
 }
 
 interface ListEditProps<T extends Stop> {
@@ -19,6 +22,8 @@ interface ListEditProps<T extends Stop> {
   lines: readonly T[];
   fresh: (id: string, text: Record<string, string>) => T;
   onChange: (lines: T[]) => void;
+  /** What else a line says, under its words. */
+  more?: (line: T, word: string, onLine: (line: T) => void) => ComponentChildren;
 }
 
 /** An id that stays, out of the first words. */
@@ -33,7 +38,7 @@ function idOf(list: string, text: string, taken: ReadonlySet<string>): string {
 }
 
 export function ListEdit<T extends Stop>(props: ListEditProps<T>) {
-  const { id, word, lines, fresh, onChange } = props;
+  const { id, word, lines, fresh, onChange, more } = props;
   const [added, setAdded] = useState("");
   const change = (place: number, language: string, words: string) =>
     onChange(
@@ -80,6 +85,9 @@ export function ListEdit<T extends Stop>(props: ListEditProps<T>) {
             >
               Take away
             </Small>
+            {more?.(each, `${word} ${place + 1}`, (line) =>
+              onChange(lines.map((old, at) => (at === place ? line : old))),
+            )}
           </li>
         ))}
       </ol>

@@ -2,6 +2,7 @@
 import { useEffect, useState } from "preact/hooks";
 import { Button } from "../ui/parts";
 import { Text } from "./form";
+import { CheckAsks } from "./check-asks";
 import { type Check, ListEdit, type Stop } from "./list-edit";
 import type { Shop } from "./model";
 import { call } from "./net";
@@ -99,8 +100,12 @@ export function ShopRoom() {
             move,
             scope: "vehicle",
             gate: id,
+            moment: "end",
             photo: false,
           })}
+          more={(check, named, onLine) => (
+            <CheckAsks check={check} word={named} onChange={onLine} />
+          )}
           onChange={(mine) =>
             setBoth({ checks: [...lists.checks.filter((each) => each.move !== move), ...mine] })
           }

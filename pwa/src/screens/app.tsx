@@ -16,7 +16,6 @@ import { language, speak, t } from "../i18n";
 import "../styles/index.css";
 import { Button } from "../ui/parts";
 import { answering, AnswerOverlay, followAnswers } from "./answer";
-import { Checks } from "./checks";
 import { Choose } from "./choose";
 import { followHistory, go, screen, type ScreenName } from "./go";
 import { HazardNews } from "./hazard-news";
@@ -37,7 +36,6 @@ const CREW: Partial<Record<ScreenName, ComponentType>> = {
   rows: Rows,
   row: Row,
   not_on: NotOn,
-  checks: Checks,
 };
 
 type Later = Partial<Record<ScreenName, ComponentType>>;
@@ -56,6 +54,7 @@ async function loadAside(): Promise<Later> {
     add: all.Add,
     briefing: all.Briefing,
     case: all.CaseScreen,
+    checks: all.Checks,
   };
 }
 

@@ -2,6 +2,7 @@
 export { Add } from "./add";
 export { Briefing } from "./briefing";
 export { CaseScreen } from "./case";
+export { Checks } from "./checks";
 export { HandOver } from "./hand-over";
 export { Hazards } from "./hazards";
 export { Link } from "./link";

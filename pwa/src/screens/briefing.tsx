@@ -8,6 +8,7 @@ import { Frame } from "./frame";
 import { isWet } from "./hands-needed";
 import { caseGrams } from "./names";
 import { NextCardLine } from "./next-line";
+import { slopeWord } from "./slope";
 import { mass } from "./words";
 
 const RULES = [1, 2, 3, 4, 5, 6, 7] as const;
@@ -81,10 +82,11 @@ function Listed({ title, codes }: { title: string; codes: readonly string[] }) {
   );
 }
 
-function rampWord({ ramp }: VehicleSheet, { slope }: Brief): string {
+function rampWord(at: VehicleSheet, { slope }: Brief): string {
+  const { ramp } = at;
   const units = bundle.value?.units;
   if (!ramp || slope === "" || !units) return t("brief.no_ramp");
   const rated = ramp.rating_g === null ? null : mass(ramp.rating_g, units, "down");
   const rating = rated === null ? t("brief.unrated") : t("brief.rated", { mass: rated });
-  return `${t("brief.ramp", { slope: slope.replace("degrees", "°").replace(" °", "°") })}, ${rating}`;
+  return `${t("brief.ramp", { slope: slopeWord(at) })}, ${rating}`;
 }
