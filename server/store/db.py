@@ -12,8 +12,10 @@ from typing import Any, Final
 from flask import Flask
 from flask_migrate import Migrate, upgrade
 from flask_sqlalchemy import SQLAlchemy
+from flask_sqlalchemy.session import Session
 from sqlalchemy import event
 from sqlalchemy.engine import Engine
+from sqlalchemy.exc import DBAPIError
 from sqlalchemy.orm import DeclarativeBase
 
 MIGRATIONS: Final = Path(__file__).parent / "migrations"
@@ -24,7 +26,21 @@ class Base(DeclarativeBase):
     """Mother of every table."""
 
 
-db = SQLAlchemy(model_class=Base)
+class LenientSession(Session):
+    """A session whose end never fails: what it had to say was said before.
+
+    A database that goes away between a commit and the end of its request would else turn an answer
+    that holds into an error.
+    """
+
+    def close(self) -> None:
+        try:
+            super().close()
+        except DBAPIError:
+            self.invalidate()
+
+
+db = SQLAlchemy(model_class=Base, session_options={"class_": LenientSession})
 migrate = Migrate(directory=str(MIGRATIONS))
 
 # SQLite has one writer at a time and lets others sleep and try again; a queue in the process is

@@ -12,60 +12,89 @@ import time
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
-from typing import Any, Final
+from typing import Any, Final, LiteralString
 
 import psycopg
 
 START_SECONDS: Final = 30
 
 
+class Cluster:
+    """One PostgreSQL server on a fresh folder; it can be stopped like a power cut and started."""
+
+    def __init__(self, programs: Path) -> None:
+        self.programs = programs
+        self.user = _user()
+        # Below the system's own temporary folder: a socket's path may have 107 characters at most.
+        self.folder = Path(tempfile.mkdtemp(prefix="rowcall-pg-"))
+        if self.user is not None:
+            shutil.chown(self.folder, self.user.pw_uid, self.user.pw_gid)
+        _run_as(self.user, [programs / "initdb", "-D", self.folder / "data", "-U", "postgres",
+                            "-A", "trust", "-E", "UTF8", "--locale=C",
+                            "--no-instructions"])  # fmt: skip
+        self.process: subprocess.Popen[bytes] | None = None
+
+    def start(self) -> None:
+        """Start it, after a crash with what its log holds, and wait until it answers."""
+        log = self.folder / "log"
+        postgres = self.programs / "postgres"
+        words: list[str | Path] = [*_leash(), postgres, "-D", self.folder / "data"]
+        with log.open("a") as out:
+            self.process = subprocess.Popen(
+                [*words, "-k", self.folder, "-h", "", "-c", "fsync=on"],
+                stdout=out,
+                stderr=subprocess.STDOUT,
+                cwd=self.folder,
+                # A process group of its own, so that Ctrl-C ends the tests first.
+                start_new_session=True,
+                **_as(self.user),
+            )
+        _wait(self.folder, self.process, log)
+
+    def stop(self, how: signal.Signals = signal.SIGINT) -> None:
+        """Stop it: SIGINT ends it in order, SIGQUIT at once and without a flush."""
+        if self.process is not None:
+            self.process.send_signal(how)
+            self.process.wait(timeout=START_SECONDS)
+            self.process = None
+
+
 @contextmanager
 def scratch_cluster(programs: Path) -> Iterator[Path]:
     """Yield the socket folder of a fresh cluster, user postgres, trust, fsync on."""
-    user = _user()
-    # Below the system's own temporary folder: a socket's path may have 107 characters at most.
-    folder = Path(tempfile.mkdtemp(prefix="rowcall-pg-"))
+    with mortal_cluster(programs) as cluster:
+        yield cluster.folder
+
+
+@contextmanager
+def mortal_cluster(programs: Path) -> Iterator[Cluster]:
+    """Yield a running cluster that may be stopped and started; its folder goes afterwards."""
+    cluster = Cluster(programs)
     try:
-        if user is not None:
-            shutil.chown(folder, user.pw_uid, user.pw_gid)
-        data = folder / "data"
-        _run_as(user, [programs / "initdb", "-D", data, "-U", "postgres", "-A", "trust",
-                       "-E", "UTF8", "--locale=C", "--no-instructions"])  # fmt: skip
-        log = folder / "log"
-        with log.open("w") as out:
-            start: list[str | Path] = [*_leash(), programs / "postgres", "-D", data, "-k", folder]
-            server = subprocess.Popen(
-                [*start, "-h", "", "-c", "fsync=on"],
-                stdout=out,
-                stderr=subprocess.STDOUT,
-                cwd=folder,
-                # A process group of its own, so that Ctrl-C ends the tests first.
-                start_new_session=True,
-                **_as(user),
-            )
-        try:
-            _wait(folder, server, log)
-            yield folder
-        finally:
-            server.send_signal(signal.SIGINT)  # the fast shutdown of PostgreSQL
-            server.wait(timeout=START_SECONDS)
+        cluster.start()
+        yield cluster
     finally:
-        shutil.rmtree(folder, ignore_errors=True)
+        try:
+            cluster.stop()
+        finally:
+            shutil.rmtree(cluster.folder, ignore_errors=True)
 
 
 @contextmanager
 def scratch_database(socket: Path, name: str) -> Iterator[str]:
     """Yield the URL of a fresh, empty database, dropped afterwards with whoever still holds it."""
+    _order(socket, "CREATE DATABASE {}", name)
+    try:
+        yield f"postgresql+psycopg://postgres@/{name}?host={socket}"
+    finally:
+        _order(socket, "DROP DATABASE {} WITH (FORCE)", name)
+
+
+def _order(socket: Path, words: LiteralString, name: str) -> None:
+    # Never one connection for both: a test may have cut it in between.
+    order = psycopg.sql.SQL(words).format(psycopg.sql.Identifier(name))
     with psycopg.connect(_dsn(socket), autocommit=True) as own:
-        own.execute(psycopg.sql.SQL("CREATE DATABASE {}").format(psycopg.sql.Identifier(name)))
-        try:
-            yield f"postgresql+psycopg://postgres@/{name}?host={socket}"
-        finally:
-            own.execute(
-                psycopg.sql.SQL("DROP DATABASE {} WITH (FORCE)").format(
-                    psycopg.sql.Identifier(name)
-                )
-            )
+        own.execute(order)
 
 
 def _leash() -> list[str]:

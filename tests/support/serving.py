@@ -27,6 +27,17 @@ def free_port() -> int:
         return int(probe.getsockname()[1])
 
 
+def held(port: int) -> bool:
+    """Return whether somebody listens on a port."""
+    with socket.socket() as probe:
+        probe.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+        try:
+            probe.bind(("127.0.0.1", port))
+        except OSError:
+            return True
+        return False
+
+
 class Server:
     """One `python3 server serve`; `kill` is kill -9 of the whole of it."""
 
@@ -61,6 +72,10 @@ class Server:
         """Kill -9: no goodbye, no flush."""
         os.killpg(self.process.pid, signal.SIGKILL)
         self.process.wait()
+        # Its workers may die a moment later; until then they hold the port.
+        deadline = time.monotonic() + 5
+        while held(self.port) and time.monotonic() < deadline:
+            time.sleep(0.01)
 
     def stop(self) -> float:
         """Tell it to stop as a service manager does; return the seconds it took."""
