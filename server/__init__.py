@@ -57,7 +57,17 @@ def _ports(app: Flask, settings: Settings) -> Ports:
     from server.planning import PlannerStarter
     from server.printing import print_labels
     from server.service.ports import Limits, Ports
-    from server.store import event_log, fleet, jobs, people, photos, plans, shows, watch
+    from server.store import (
+        case_photos,
+        event_log,
+        fleet,
+        jobs,
+        people,
+        photos,
+        plans,
+        shows,
+        watch,
+    )
 
     eye = PhotoEye(settings.photo_limit, settings.photo_pixels)
     return Ports(
@@ -70,6 +80,7 @@ def _ports(app: Flask, settings: Settings) -> Ports:
         plans=plans.Plans(),
         jobs=jobs.Jobs(),
         photos=photos.Photos(),
+        case_photos=case_photos.CasePhotos(),
         watch=watch.Watch(app),
         limits=Limits(
             photo_bytes=settings.photo_limit,
@@ -80,6 +91,7 @@ def _ports(app: Flask, settings: Settings) -> Ports:
         ),
         photo_kind=eye.kind,
         read_labels=eye.read,
+        small_photo=eye.small,
         print_labels=print_labels,
         draw_sheets=draw_sheets,
         draw_record=draw_record,

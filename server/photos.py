@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from server.labels.photo_header import inspect
-from server.labels.reader import read_photo
+from server.labels.reader import read_photo, small_photo
 from server.labels.reading import Limits, Refused
 from server.service.ports import PhotoRefused
 
@@ -32,3 +32,10 @@ class PhotoEye:
             {"text": one.text, "symbology": one.symbology, "box": [list(c) for c in one.box]}
             for one in found.readings
         ]
+
+    def small(self, content: bytes) -> bytes:
+        """Return a small upright JPEG of a photo, as lists show it."""
+        made = small_photo(content, self._limits)
+        if isinstance(made, Refused):
+            raise PhotoRefused(made.kind, made.reason)
+        return made

@@ -42,6 +42,7 @@ CSV_BYTES: Final = 40_000_000  # 100,000 lines of 400 bytes
 OTHER_BODIES: Final = {
     "pictures.add_photo": ("image/jpeg", "image/png"),
     "pictures.read_labels": ("image/jpeg", "image/png"),
+    "case_photos.add": ("image/jpeg", "image/png"),
     "fleet.import_cases": ("text/csv",),
 }
 
@@ -72,7 +73,7 @@ def right_body() -> None:
     wanted = OTHER_BODIES.get(request.endpoint, ("application/json",))
     if request.content_length and request.mimetype not in wanted:
         raise WrongMedia(f"Expected a body of type {' or '.join(wanted)}.")
-    picture = request.endpoint in {"pictures.add_photo", "pictures.read_labels"}
+    picture = "image/jpeg" in wanted
     limits = ports().limits
     limit = limits.photo_bytes if picture else current_app.config["BODY_LIMIT"]
     if request.endpoint == "fleet.import_cases":

@@ -9,6 +9,7 @@ from apiflask import APIFlask
 
 from server.api import (
     bookings,
+    case_photos,
     crew,
     editor,
     enter,
@@ -57,6 +58,7 @@ def register(app: APIFlask, ports: Ports, *, client: Path, body_limit: int) -> N
         papers,
         pictures,
         fleet,
+        case_photos,
         shows,
         plans,
         upkeep,

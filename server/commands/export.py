@@ -4,14 +4,17 @@ from __future__ import annotations
 
 import argparse
 import json
+from collections.abc import Callable, Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, TypeVar
 
 from server.commands.database import add_database, opened
 
 if TYPE_CHECKING:
     from server.service.ports import Ports
-    from server.service.records import ShowRecord
+    from server.service.records import CasePhoto, NightPhoto, Photo, ShowRecord
+
+One = TypeVar("One", bound="CasePhoto | NightPhoto")
 
 
 def add(parser: argparse.ArgumentParser) -> None:
@@ -26,7 +29,9 @@ def run(args: argparse.Namespace) -> int:
         args.folder.mkdir(parents=True, exist_ok=True)
         count = fleet(ports, args.folder)
         for show in ports.shows.all():
-            count += one_show(ports, show, args.folder / f"show-{show.id}")
+            folder = args.folder / f"show-{show.id}"
+            count += one_show(ports, show, folder) + night_photos(ports, show.id, folder)
+        count += case_photos(ports, args.folder)
     print(f"{args.folder}: {count} files")
     return 0
 
@@ -75,6 +80,38 @@ def one_show(ports: Ports, show: ShowRecord, folder: Path) -> int:
     text = record.as_csv(ports, show.id)
     (folder / "record.csv").write_text(text, encoding="utf-8-sig", newline="")
     return 4 + len(plans)
+
+
+def case_photos(ports: Ports, folder: Path) -> int:
+    """Write the photos of cases as they were sent, and a list of them."""
+    from server.service.bring_photos import OF_CASES
+
+    every = ports.case_photos.of_cases()
+    return _photos(every, folder, OF_CASES, lambda one: ports.case_photos.get(one.code, one.id))
+
+
+def night_photos(ports: Ports, show: str, folder: Path) -> int:
+    """Write the photos of a night as they were sent, and a list of them."""
+    every = ports.photos.of_show(show)
+    return _photos(every, folder, "photos", lambda one: ports.photos.get(show, one.id))
+
+
+def _photos(
+    every: Sequence[One], folder: Path, name: str, get: Callable[[One], Photo | None]
+) -> int:
+    from server.service.bring_photos import file_name, listed
+
+    lines = []
+    for one in every:
+        photo = get(one)
+        if photo is None:
+            continue  # removed while the export ran
+        file = folder / file_name(name, one)
+        file.parent.mkdir(exist_ok=True)
+        file.write_bytes(photo.content)
+        lines.append(listed(one, photo.content))
+    _write(folder / f"{name}.json", lines)
+    return len(lines) + 1
 
 
 def _write(file: Path, value: Any) -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 import json
 import sys
+from collections.abc import Callable
 from pathlib import Path
 
 from server.commands.database import add_database, opened
@@ -55,12 +56,22 @@ def _folder(args: argparse.Namespace) -> int:
         return 0
     with opened(args) as (ports, _):
         try:
-            shows = bring_back.bring_back(ports, export)
+            shows = bring_back.bring_back(ports, export, _pictures(args.file))
         except Conflict as refused:
             print(refused.detail, file=sys.stderr)
             return 1
     print(f"{args.file}: {len(export.cases)} cases and {shows} shows are back")
     return 0
+
+
+def _pictures(folder: Path) -> Callable[[str], bytes | None]:
+    """Return what reads a photo of an export by its name."""
+
+    def read(name: str) -> bytes | None:
+        file = folder / name
+        return file.read_bytes() if file.is_file() else None
+
+    return read
 
 
 def _documents(folder: Path) -> dict[str, object]:

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import base64
 import time
 from typing import Any
 
 import cv2
 
-from server.labels.decode import Damaged, upright_grey
+from server.labels.decode import Damaged, small_jpeg, upright_grey
 from server.labels.decoders import ZBAR_MISSING, zbar_is_there
 from server.labels.ladder import read_grey
 from server.labels.photo_header import Header
@@ -16,9 +17,20 @@ cv2.setNumThreads(1)  # one photo, one core: others wait for theirs
 
 
 def answer(request: dict[str, Any], data: bytes) -> dict[str, Any]:
-    """Read one photo; return its readings as plain JSON, or that it is damaged."""
-    started = time.perf_counter()
+    """Read one photo, or make a small one of it; plain JSON, or that it is damaged."""
     header = Header(request["kind"], request["width"], request["height"])
+    return _small(data, header) if request["do"] == "small" else _read(request, data, header)
+
+
+def _small(data: bytes, header: Header) -> dict[str, Any]:
+    try:
+        return {"jpeg": base64.b64encode(small_jpeg(data, header)).decode()}
+    except (Damaged, MemoryError) as trouble:
+        return {"damaged": type(trouble).__name__}
+
+
+def _read(request: dict[str, Any], data: bytes, header: Header) -> dict[str, Any]:
+    started = time.perf_counter()
     busy = time.process_time()
     try:
         grey = upright_grey(data, header)

@@ -5,6 +5,8 @@ from __future__ import annotations
 import struct
 import warnings
 import zlib
+from collections.abc import Iterator
+from contextlib import contextmanager
 from io import BytesIO
 from typing import Final
 
@@ -14,6 +16,7 @@ from PIL import Image, ImageOps, UnidentifiedImageError
 from server.labels.photo_header import Header
 from server.labels.prepare import Grey
 
+SMALL_SIDE: Final = 240  # pixels: sharp at 80 px on a screen of three dots a pixel
 BROKEN: Final = (
     OSError,
     SyntaxError,  # Pillow's word for a broken PNG
@@ -36,6 +39,28 @@ def upright_grey(data: bytes, header: Header) -> Grey:
 
     The header's size has passed the limits already; a decoder that meets another size stops.
     """
+    with _opened(data, header) as image:
+        image.draft("L", image.size)  # JPEG: leave the colours undecoded
+        return _grey(ImageOps.exif_transpose(image))
+
+
+def small_jpeg(data: bytes, header: Header) -> bytes:
+    """Return an upright colour JPEG with a longest side of SMALL_SIDE; nothing else comes along."""
+    with _opened(data, header) as image:
+        image.draft("RGB", (SMALL_SIDE, SMALL_SIDE))  # JPEG: decode at a fraction of the size
+        turned = ImageOps.exif_transpose(image)
+        turned.thumbnail((SMALL_SIDE, SMALL_SIDE))
+        if turned.has_transparency_data:
+            paper = Image.new("RGBA", turned.size, (255, 255, 255, 255))
+            turned = Image.alpha_composite(paper, turned.convert("RGBA"))
+        out = BytesIO()
+        turned.convert("RGB").save(out, "JPEG", quality=80)
+        return out.getvalue()
+
+
+@contextmanager
+def _opened(data: bytes, header: Header) -> Iterator[Image.Image]:
+    """Yield a photo of which nothing is decoded yet; Damaged where decoding it goes wrong."""
     Image.MAX_IMAGE_PIXELS = header.width * header.height
     try:
         with warnings.catch_warnings():
@@ -43,9 +68,7 @@ def upright_grey(data: bytes, header: Header) -> Grey:
             image: Image.Image = Image.open(BytesIO(data), formats=[header.kind])
             if image.size != (header.width, header.height):
                 raise Damaged
-            image.draft("L", image.size)  # JPEG: leave the colours undecoded
-            turned = ImageOps.exif_transpose(image)
-            return _grey(turned)
+            yield image
     except BROKEN as trouble:
         raise Damaged from trouble
 

@@ -51,10 +51,11 @@ class PhotoWorker:
     def worn_out(self) -> bool:
         return self._asked >= _PHOTOS_A_LIFE or self._process.poll() is not None
 
-    def ask(self, header: Header, data: bytes, limits: Limits) -> dict[str, Any]:
+    def ask(self, header: Header, data: bytes, limits: Limits, do: str) -> dict[str, Any]:
         """Send one photo and return the answer; WorkerGone when none comes in time."""
         effort = limits.cpu_seconds * max(1.0, header.width * header.height / 12_000_000)
         request = {
+            "do": do,
             "kind": header.kind,
             "width": header.width,
             "height": header.height,

@@ -9,6 +9,7 @@ This module loads no picture library itself.
 from __future__ import annotations
 
 import atexit
+import base64
 import os
 import queue
 import threading
@@ -39,13 +40,29 @@ class PhotoReader:
         header = inspect(data, limits, name)
         if isinstance(header, Refused):
             return header
+        answer = self._answer(header, data, limits, "read")
+        return answer if isinstance(answer, Refused) else _reading(answer, header)
+
+    def small(self, data: bytes, limits: Limits) -> bytes | Refused:
+        """Return a small upright JPEG of a photo."""
+        header = inspect(data, limits)
+        if isinstance(header, Refused):
+            return header
+        answer = self._answer(header, data, limits, "small")
+        if isinstance(answer, Refused):
+            return answer
+        return _damage(answer, header) or base64.b64decode(answer["jpeg"])
+
+    def _answer(
+        self, header: Header, data: bytes, limits: Limits, do: str
+    ) -> dict[str, Any] | Refused:
         try:
             worker = self._slots.get(timeout=limits.wall_seconds)
         except queue.Empty:
             return Refused("busy", "Too many photos at once: send this one again in a moment.")
         try:
             worker = worker if worker is not None else PhotoWorker(limits)
-            answer = worker.ask(header, data, limits)
+            return worker.ask(header, data, limits, do)
         except WorkerGone as gone:
             _close(worker)
             worker = None
@@ -55,7 +72,6 @@ class PhotoReader:
                 _close(worker)
                 worker = None
             self._slots.put(worker)
-        return _reading(answer, header)
 
     def close(self) -> None:
         """End every decoding process that is not at work."""
@@ -77,13 +93,17 @@ def _gone(gone: WorkerGone) -> Refused:
     return Refused("damaged", "The photo could not be decoded: take it again.")
 
 
-def _reading(answer: dict[str, Any], header: Header) -> PhotoReading | Refused:
+def _damage(answer: dict[str, Any], header: Header) -> Refused | None:
     if answer.get("damaged") == "MemoryError":
         size = header.width * header.height // 1_000_000
         return Refused("too big", f"A photo of {size} megapixels needs more memory than allowed.")
     if "damaged" in answer:
         return Refused("damaged", "The photo is damaged or was cut off: take or send it again.")
-    return PhotoReading(
+    return None
+
+
+def _reading(answer: dict[str, Any], header: Header) -> PhotoReading | Refused:
+    return _damage(answer, header) or PhotoReading(
         width=answer["width"],
         height=answer["height"],
         readings=tuple(
@@ -129,6 +149,11 @@ def read_photo(
     text was there. `name` is the file's name if known; a wrongly named file is refused.
     """
     return shared_reader().read(data, limits, name)
+
+
+def small_photo(data: bytes, limits: Limits = DEFAULT_LIMITS) -> bytes | Refused:
+    """Return a small upright JPEG of a photo, decoded where it may be killed."""
+    return shared_reader().small(data, limits)
 
 
 def read_photo_file(path: Path, limits: Limits = DEFAULT_LIMITS) -> PhotoReading | Refused:

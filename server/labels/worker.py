@@ -1,7 +1,7 @@
 """A process of its own that decodes photos, so that it can be limited in memory and killed.
 
 Started by `photo_worker.py` as `python -m server.labels.worker MEMORY`. It says ready in one line
-of JSON; then each request on stdin is a line of JSON (kind, width, height, cpu_seconds, size)
+of JSON; then each request on stdin is a line of JSON (do, kind, width, height, cpu_seconds, size)
 followed by that many bytes of photo, and each answer is one line of JSON. Anything unforeseen ends
 the process, which the parent reports as a damaged photo.
 """

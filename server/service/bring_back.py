@@ -1,7 +1,7 @@
 """An export taken in again: shop, shows, plans and nights, into a database that holds none of it.
 
 Everything is read and checked before the first of it is written. What an export leaves out stays
-out: passwords, PINs, join codes, keys of phones, photos.
+out: passwords, PINs, join codes, keys of phones.
 """
 
 from __future__ import annotations
@@ -16,7 +16,8 @@ from pydantic import TypeAdapter, ValidationError
 from server.core.plan import Plan
 from server.core.record_chain import verify
 from server.core.show import Show
-from server.service import hand_out, office
+from server.service import bring_photos, hand_out, office
+from server.service.bring_photos import OF_CASES, CasePhotoFile, NightPhotoFile, Pictures
 from server.service.ports import Ports
 from server.service.records import (
     Called,
@@ -51,6 +52,8 @@ class Night:
     called: tuple[Called, ...]
     plans: tuple[Planned, ...]
     record: dict[str, Any]
+    folder: str = ""
+    photos: tuple[NightPhotoFile, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,6 +64,7 @@ class Export:
     cases: tuple[FleetCase, ...]
     vehicles: tuple[FleetVehicle, ...]
     nights: tuple[Night, ...]
+    photos: tuple[CasePhotoFile, ...] = ()
 
 
 def read(files: Mapping[str, Any]) -> Export:
@@ -75,6 +79,7 @@ def read(files: Mapping[str, Any]) -> Export:
         _as(tuple[FleetCase, ...], files, "cases.json"),
         _as(tuple[FleetVehicle, ...], files, "vehicles.json"),
         tuple(nights),
+        _photos(tuple[CasePhotoFile, ...], files, f"{OF_CASES}.json"),
     )
 
 
@@ -92,7 +97,14 @@ def _night(files: Mapping[str, Any], folder: str, document: Any) -> Night:
         _as(tuple[Called, ...], {name: document.get("cases")}, name),
         _as(tuple[Planned, ...], files, f"{folder}/planned.json"),
         record,
+        f"{folder}/photos",
+        _photos(tuple[NightPhotoFile, ...], files, f"{folder}/photos.json"),
     )
+
+
+def _photos(kind: Any, files: Mapping[str, Any], name: str) -> Any:
+    """Return the photos that a file lists; an export of an older version has no such file."""
+    return _as(kind, files, name) if name in files else ()
 
 
 def _as(kind: Any, files: Mapping[str, Any], name: str) -> Any:
@@ -106,13 +118,15 @@ def _as(kind: Any, files: Mapping[str, Any], name: str) -> Any:
         raise BadInput(f"{name} {place}".strip(), first["msg"], str(first["input"])[:60]) from error
 
 
-def bring_back(ports: Ports, export: Export) -> int:
+def bring_back(ports: Ports, export: Export, pictures: Pictures) -> int:
     """Write the export into an empty database; return how many shows came back."""
     if ports.shows.all() or ports.fleet.cases() or ports.fleet.vehicles():
         raise Conflict("This database is not empty: an export goes only into an empty one.")
+    small = _checked_photos(ports, export, pictures)
     now = ports.now()
     ports.fleet.put_settings(export.shop)
     ports.fleet.put_cases(export.cases, now)
+    bring_photos.store_cases(ports, export.photos, small, pictures)
     ports.fleet.put_vehicles(export.vehicles, now)
     marks = {one.vehicle.id: one.mark for one in export.vehicles}
     for night in export.nights:
@@ -126,9 +140,22 @@ def bring_back(ports: Ports, export: Export) -> int:
         events = [_event(one) for one in night.record["events"]]
         if events:
             ports.log.append(fresh.id, events, now, CARRIER)
+        bring_photos.store_night(ports, fresh.id, night.folder, night.photos, pictures)
         if night.show.closed_at is not None:
             ports.shows.close(fresh.id, night.show.closed_at)
     return len(export.nights)
+
+
+def _checked_photos(ports: Ports, export: Export, pictures: Pictures) -> dict[str, bytes]:
+    """Check every photo before anything is written; return the small ones of cases."""
+    codes = {one.case.code for one in export.cases}
+    stranger = next((one.code for one in export.photos if one.code not in codes), None)
+    if stranger is not None:
+        raise BadInput(f"{OF_CASES}.json", "a case of the export", stranger)
+    bring_photos.checked(ports, OF_CASES, export.photos, pictures)
+    for night in export.nights:
+        bring_photos.checked(ports, night.folder, night.photos, pictures)
+    return bring_photos.small_ones(ports, export.photos, pictures)
 
 
 def _event(document: dict[str, Any]) -> NewEvent:

@@ -13,11 +13,13 @@ from server.core.show import Show
 from server.core.units import Units
 from server.service.records import (
     Called,
+    CasePhoto,
     Device,
     FleetCase,
     FleetVehicle,
     Job,
     NewEvent,
+    NightPhoto,
     Owner,
     Photo,
     PlanRecord,
@@ -145,6 +147,17 @@ class Photos(Protocol):
 
     def add(self, show: str, photo: Photo, device: str, now: int) -> None: ...
     def get(self, show: str, photo: str) -> Photo | None: ...
+    def of_show(self, show: str) -> list[NightPhoto]: ...
+
+
+class CasePhotos(Protocol):
+    """Photos of cases, each with a small one for lists."""
+
+    def add(self, kept: CasePhoto, content: bytes, small: bytes) -> None: ...
+    def of_cases(self, code: str | None = None) -> list[CasePhoto]: ...
+    def get(self, code: str, photo: str) -> Photo | None: ...
+    def small(self, code: str, photo: str) -> bytes | None: ...
+    def remove(self, code: str, photo: str) -> bool: ...
 
 
 class Watch(Protocol):
@@ -181,7 +194,7 @@ class Ports:
     """Everything outside, as one hand of names; `now` is ms since 1970, read once a request.
 
     `photo_kind` looks at a photo's header only, `read_labels` returns text, symbology and box of
-    every label; both raise PhotoRefused.
+    every label, `small_photo` a small upright JPEG of it; all raise PhotoRefused.
     `print_labels` draws labels of cases on sheets of a4 or letter and returns a PDF.
     `draw_sheets` draws a page for each vehicle (with the address to join), `draw_record` a night.
     `start_planner` makes sure that a worker looks at the queue; it returns at once.
@@ -196,10 +209,12 @@ class Ports:
     plans: Plans
     jobs: Jobs
     photos: Photos
+    case_photos: CasePhotos
     watch: Watch
     limits: Limits
     photo_kind: Callable[[bytes], str]
     read_labels: Callable[[bytes], list[dict[str, Any]]]
+    small_photo: Callable[[bytes], bytes]
     print_labels: Callable[[Sequence[FleetCase], Units, str], bytes]
     draw_sheets: Callable[[Show, Plan, str | None], bytes]
     draw_record: Callable[[Night], bytes]

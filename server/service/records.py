@@ -190,6 +190,27 @@ class Job:
 
 
 @dataclass(frozen=True, slots=True)
+class CasePhoto:
+    """What is known of a photo of a case; `words` say what is on it, empty where nobody did."""
+
+    code: str
+    id: str
+    words: str
+    media_type: str
+    at: int
+
+
+@dataclass(frozen=True, slots=True)
+class NightPhoto:
+    """What is known of a photo of a night: which phone sent it, when."""
+
+    id: str
+    media_type: str
+    device: str
+    at: int
+
+
+@dataclass(frozen=True, slots=True)
 class Photo:
     """A photo as the phone sent it."""
 

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from server.service.records import Photo
+from sqlalchemy import select
+
+from server.service.records import NightPhoto, Photo
 from server.store.db import db, writing
 from server.store.tables import PhotoRow
 
@@ -27,3 +29,9 @@ class Photos:
     def get(self, show: str, photo: str) -> Photo | None:
         row = db.session.get(PhotoRow, (show, photo))
         return None if row is None else Photo(row.id, row.media_type, row.content)
+
+    def of_show(self, show: str) -> list[NightPhoto]:
+        """Return what is known of every photo of a night, without the pictures."""
+        asked = select(PhotoRow.id, PhotoRow.media_type, PhotoRow.device, PhotoRow.at)
+        asked = asked.where(PhotoRow.show_id == show).order_by(PhotoRow.at, PhotoRow.id)
+        return [NightPhoto(*row) for row in db.session.execute(asked)]

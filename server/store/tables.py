@@ -77,6 +77,19 @@ class CaseRow(Model):
     changed_at: Mapped[int] = mapped_column(Big)
 
 
+class CasePhotoRow(Model):
+    """A photo of a case as it was sent, and a small one for lists."""
+
+    __tablename__ = "case_photo"
+    code: Mapped[str] = mapped_column(ForeignKey("case.code"), primary_key=True)
+    id: Mapped[str] = mapped_column(String(64), primary_key=True)
+    words: Mapped[str] = mapped_column(String(120))
+    media_type: Mapped[str] = mapped_column(String(20))
+    content: Mapped[bytes] = mapped_column(LargeBinary)
+    small: Mapped[bytes] = mapped_column(LargeBinary)
+    at: Mapped[int] = mapped_column(Big)
+
+
 class VehicleRow(Model):
     """One vehicle the shop owns or hires; `mark` picks its colour and shape."""
 
