@@ -186,7 +186,8 @@ def test_lists_are_as_the_owner_edited_them(quick: Bench) -> None:
     assert owner.put("/api/shop", settings).status_code == 200
     bundle = quick.phone("Bo").read("/api/shows/demo/bundle")
     assert bundle["walk"] == [stop]
-    assert bundle["checks"] == [{**check, "scope": "vehicle", "photo": False}]
+    filled = {"scope": "vehicle", "moment": "end", "photo": False, "note": False}
+    assert bundle["checks"] == [{**check, **filled}]
 
 
 def test_what_does_not_fit_is_told_and_never_called_a_fit(quick: Bench) -> None:

@@ -1,4 +1,4 @@
-"""A whole evening on the glass, from the shop to the signed night (issue 2).
+"""A whole evening on the glass, from the shop to the closed show (issues 2 and 7).
 
 The vehicle of the first test is loaded by the live camera over printed labels; the second evening
 runs with the network off from the moment the phone has joined.
@@ -140,6 +140,56 @@ def sign_the_night(page: Page) -> None:
     page.go_back()
     steps.sign(page)
     expect(page.locator(".digest")).to_be_visible()
+    page.go_back()
+
+
+def put_away(phone: Phone, bundle: dict[str, Any], gone: str) -> None:
+    """At the shop door: every case scanned to its home, checks answered, vehicle after vehicle."""
+    page = phone.page
+    for place, vehicle in enumerate(bundle["vehicles"][:2]):
+        steps.choose(phone, "put_away", place)
+        codes = [code for code in vehicle["unload"] if code != gone]
+        say_damaged(phone, codes[0])
+        phone.scan(codes[0])
+        expect(page.locator("[data-answer]")).to_contain_text(bundle["cases"][codes[0]]["home"])
+        expect(page.locator("[data-answer]")).to_contain_text("set it aside. A hinge")
+        steps.scan_all(phone, codes[1:])
+        steps.dismiss(page)
+        expect(page.locator("main .card-go")).to_be_visible()
+        if place == 0:
+            be_asked_before_closing(page, bundle["vehicles"][1]["name"])
+        steps.answer_checks(page)
+
+
+def say_damaged(phone: Phone, code: str) -> None:
+    """Note on the screen of a case what is broken."""
+    page = phone.page
+    phone.open("case", code)
+    page.get_by_role("button", name="It is damaged").click()
+    page.locator("#damage").fill("A hinge")
+    page.locator("main .btn-stop").click()
+    expect(page.locator("main .trouble")).to_contain_text("A hinge")
+    phone.open("next")
+
+
+def be_asked_before_closing(page: Page, other: str) -> None:
+    """While the other vehicle is still full, closing names it and asks once more."""
+    page.locator("#to-closing").click()
+    expect(page.locator("#still-open")).to_contain_text(other)
+    page.locator("#close").click()
+    expect(page.locator("#close.btn-stop")).to_be_visible()
+    expect(page.locator("#closed")).to_have_count(0)
+    page.go_back()
+
+
+def close_the_show(page: Page, damaged: str) -> None:
+    """All is home: what is damaged is named, and one tap closes."""
+    steps.tab(page, 0)
+    page.locator("#to-closing").click()
+    expect(page.locator("#still-open")).to_have_count(0)
+    expect(page.locator("main .card").filter(has_text="damaged")).to_contain_text(damaged)
+    page.locator("#close").click()
+    expect(page.locator("#closed")).to_contain_text("Ana Cruz")
 
 
 def evening(phone: Phone, bundle: dict[str, Any]) -> None:
@@ -160,14 +210,18 @@ def evening(phone: Phone, bundle: dict[str, Any]) -> None:
     sign_the_night(phone.page)
 
 
-def test_an_evening_from_the_shop_to_the_signed_night(
+def test_an_evening_from_the_shop_to_the_closed_show(
     phone: Phone, house: Stage, bundle: dict[str, Any]
 ) -> None:
     phone.join(house.code, "Ana Cruz", PIN)
     evening(phone, bundle)
+    first, second = bundle["vehicles"][:2]
+    put_away(phone, bundle, first["load"][-1])
+    close_the_show(phone.page, second["unload"][0])
     phone.until(lambda: not phone.outbox(), "an empty outbox")
     stored = {event.id for event in stored_events(house)}
     assert stored >= {event["id"] for event in phone.events()}
+    assert closed(house)
 
 
 def test_the_same_evening_with_the_network_off_after_joining(
@@ -182,6 +236,14 @@ def test_the_same_evening_with_the_network_off_after_joining(
     phone.online()
     phone.until(lambda: not phone.outbox(), "an empty outbox once the network is back", 30)
     assert {event.id for event in stored_events(house)} == made
+
+
+def closed(house: Stage) -> bool:
+    """Return whether the show is closed on the server and nobody can join it any more."""
+    with house.app.app_context():
+        show = house.ports.shows.show(house.show)
+    assert show is not None
+    return show.closed_at is not None and show.join_code is None
 
 
 def stored_events(house: Stage) -> list[Any]:

@@ -10,6 +10,7 @@ import { Button } from "../ui/parts";
 import { go } from "./go";
 import { caseName, vehicleName, vehicleOf } from "./names";
 import { placeOf, unloads } from "./sequence";
+import { shopNotes } from "./shop-notes";
 import { useOpenUntil } from "./undo";
 import { unplaced } from "./unplaced";
 import { isChief } from "./who";
@@ -125,6 +126,7 @@ function because(answer: Answer): string[] {
     );
   if (kind === "unknown")
     lines.push(t(misread(answer) ? "scan.bad_check" : "answer.unknown.why", { code }));
+  if (goes(answer) && answer.move === "put_away") lines.push(...shopNotes(code));
   if (kind === "damaged") lines.push(t("answer.damaged.why"));
   if (kind === "swapped") lines.push(t("answer.swapped.why", { code: answer.instead ?? "?" }));
   if (answer.stands_on) lines.push(t("answer.stands_on", { name: vehicleName(answer.stands_on) }));

@@ -7,6 +7,7 @@ import { People, StanceIcon } from "../ui/figures";
 import { Icon } from "../ui/icon";
 import { handsNeeded, handsShort, isWet } from "./hands-needed";
 import { onBoard, placeOf, unloads } from "./sequence";
+import { shopNotes } from "./shop-notes";
 import { byHand, mass, peopleWord, sideWord, stanceWord } from "./words";
 
 interface CardProps {
@@ -96,6 +97,11 @@ function HomeCard({ code, name, home }: { code: string; name: string; home: stri
     <section class="next" aria-label={name}>
       <p class="next-label">{t("next.home")}</p>
       <p class="next-row">{home || "?"}</p>
+      {shopNotes(code).map((line) => (
+        <p key={line} class="trouble">
+          {line}
+        </p>
+      ))}
       <h2 class="next-case">
         <span class="code">{code}</span>
         <span class="name">{name}</span>

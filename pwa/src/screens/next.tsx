@@ -186,6 +186,11 @@ function AllDone({ vehicle: at, leg: now }: { vehicle: VehicleSheet; leg: Leg })
           {t("next.go_release")}
         </Button>
       )}
+      {now.move === "put_away" && isChief.value && (
+        <Button icon="sign" id="to-closing" onPress={() => go("sign_off")}>
+          {t("next.go_closing")}
+        </Button>
+      )}
     </section>
   );
 }

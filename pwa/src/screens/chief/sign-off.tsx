@@ -4,12 +4,11 @@ import { signoffReasons } from "../../core/signoff";
 import type { Held } from "../../core/state";
 import { t } from "../../i18n";
 import { Icon } from "../../ui/icon";
-import { Button } from "../../ui/parts";
 import { Frame } from "../frame";
 import { go } from "../go";
-import { caseName } from "../names";
 import { isChief } from "../who";
 import { clock } from "../words";
+import { Closing } from "./closing";
 import { sealNow } from "./digest";
 import { reason } from "./reasons";
 import { Signing, type Signed } from "./signing";
@@ -51,7 +50,7 @@ export function SignOff() {
         </section>
       )}
       {!signed && held.length === 0 && <Sign />}
-      {signed && <NextMorning />}
+      {signed && <Closing />}
     </Frame>
   );
 }
@@ -80,52 +79,5 @@ function Sign() {
       </h2>
       <Signing word={t("sign.go")} onSign={sign} />
     </section>
-  );
-}
-
-/** What the shop has to know in the morning, and the end of the show. */
-function NextMorning() {
-  const now = state.value;
-  if (!now) return null;
-  const damaged = Object.values(now.damaged);
-  return (
-    <>
-      {now.not_back.length > 0 && (
-        <section class="card card-hold stack">
-          <h2>{t("close.not_back", { n: now.not_back.length })}</h2>
-          <ul class="list">
-            {now.not_back.map((code) => (
-              <li key={code} class="item">
-                <span class="code">{code}</span> {caseName(code)}
-              </li>
-            ))}
-          </ul>
-        </section>
-      )}
-      {damaged.length > 0 && (
-        <section class="card stack">
-          <h2>{t("close.damaged", { n: damaged.length })}</h2>
-          <ul class="list">
-            {damaged.map((one) => (
-              <li key={one.code}>
-                <span class="code">{one.code}</span> {caseName(one.code)}: {one.note}
-              </li>
-            ))}
-          </ul>
-        </section>
-      )}
-      <Button icon="note" onPress={() => go("papers")}>
-        {t("papers.title")}
-      </Button>
-      {now.closed ? (
-        <p class="card card-go">{t("close.done", { name: now.closed.by })}</p>
-      ) : (
-        isChief.value && (
-          <Button icon="home" onPress={() => report({ kind: "closed" }, { move: "put_away" })}>
-            {t("close.go")}
-          </Button>
-        )
-      )}
-    </>
   );
 }
