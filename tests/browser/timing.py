@@ -1,4 +1,4 @@
-"""Measures inside the page, from a key to what is on the glass."""
+"""Measures inside the page, from a key or from what the decoder read to what is on the glass."""
 
 from __future__ import annotations
 
@@ -24,3 +24,37 @@ FROM_KEY_TO_GLASS: Final = """([code, kind]) => new Promise(done => {
     document.body.dispatchEvent(new KeyboardEvent("keydown", { key, bubbles: true }));
   }
 })"""
+
+# Run before the page's own script. `glass` holds code → kind of answer and milliseconds from the
+# message in which the decoder names a code for the first time, before the page hears of it, until
+# the picture with the answer to it is painted. A stop is put away, so that the next one shows.
+FROM_DECODER_TO_GLASS: Final = """(() => {
+  const read = new Map();
+  window.glass = {};
+  window.Worker = class extends Worker {
+    constructor(...how) {
+      super(...how);
+      this.addEventListener("message", ({ data }) => {
+        for (const { text } of data.hits ?? [])
+          if (!read.has(text)) read.set(text, performance.now());
+      });
+    }
+  };
+  const look = () => {
+    const answer = document.querySelector("[data-answer]");
+    const code = [...read.keys()].find(one => answer?.textContent.includes(one));
+    if (!code || code in window.glass) return;
+    const kind = answer.dataset.answer;
+    window.glass[code] = [kind, Infinity];
+    requestAnimationFrame(() => {
+      const painted = new MessageChannel();
+      painted.port1.onmessage = () => {
+        window.glass[code] = [kind, performance.now() - read.get(code)];
+        if (kind === "other_vehicle") document.querySelector("#dismiss")?.click();
+      };
+      painted.port2.postMessage(null);
+    });
+  };
+  new MutationObserver(look)
+    .observe(document, { childList: true, subtree: true, characterData: true, attributes: true });
+})()"""
