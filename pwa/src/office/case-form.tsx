@@ -2,6 +2,7 @@
 import { useState } from "preact/hooks";
 import type { Stance } from "../core/bundle";
 import { Button } from "../ui/parts";
+import { CasePhotos } from "./case-photos";
 import { CaseStory } from "./case-story";
 import { Length, Mass, Text } from "./form";
 import { NotesPart } from "./case-notes";
@@ -85,6 +86,7 @@ export function CaseForm({ code }: { code: string | null }) {
           </Button>
         </div>
       </form>
+      {code !== null && <CasePhotos code={code} />}
       {code !== null && <CaseStory code={code} />}
     </>
   );

@@ -3,6 +3,7 @@ import { computed, signal } from "@preact/signals";
 import { Button } from "../ui/parts";
 import { BulkEdit } from "./bulk";
 import { isOld } from "./case-notes";
+import { SmallPhoto } from "./case-photos";
 import { CaseForm } from "./case-form";
 import { COLUMNS, type Column, matches, sorted } from "./fleet-order";
 import { LongList } from "./long-list";
@@ -10,7 +11,7 @@ import type { FleetCase } from "./model";
 import { save } from "./net";
 import { Empty, Head, Pick, Small } from "./parts";
 import { go, To } from "./route";
-import { cases, departments, tried } from "./state";
+import { cases, departments, photos, tried } from "./state";
 import { bareLength, bareMass, lengthUnit, massUnit } from "./units";
 
 const words = signal("");
@@ -32,6 +33,8 @@ const found = computed(() =>
     order.value.down,
   ),
 );
+/** Whether a column of photos says anything. */
+const pictured = computed(() => Object.keys(photos.value).length > 0);
 const chosen = computed(() => (cases.value ?? []).filter((each) => picked.value.has(each.code)));
 
 export const STATES = [
@@ -73,6 +76,7 @@ export function Fleet({ open }: { open: string }) {
 
 function Listed() {
   const rows = found.value;
+  const pictures = pictured.value;
   return (
     <>
       <div class="sieve">
@@ -111,9 +115,16 @@ function Listed() {
       <Picked />
       <LongList
         label="Cases"
-        columns="44px 9rem minmax(9rem, 2fr) minmax(6rem, 1fr) 4.5rem 9.5rem 5rem 6.5rem"
+        columns={`40px ${pictures ? "44px " : ""}7em minmax(6.4em, 2fr) minmax(6.8em, 1fr) 3.6em 9em 5.6em 5.8em`}
         heads={[
           <All key="all" />,
+          ...(pictures
+            ? [
+                <span key="photo" class="unseen">
+                  Photo
+                </span>,
+              ]
+            : []),
           ...COLUMNS.map((column) => <HeadCell key={column} by={column} />),
         ]}
         items={rows}
@@ -187,6 +198,11 @@ function Cells({ each }: { each: FleetCase }) {
           }}
         />
       </span>
+      {pictured.value && (
+        <span role="cell">
+          <SmallPhoto code={each.code} />
+        </span>
+      )}
       <span role="cell">
         <To to={`fleet/${encodeURIComponent(each.code)}`} class="code link">
           {each.code}

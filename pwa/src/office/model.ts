@@ -29,6 +29,20 @@ export interface FleetCase {
   notes: { weighed_on: string; return_on: string; contents: Content[]; note: string };
 }
 
+export interface CasePhoto {
+  id: string;
+  words: string;
+  media_type: string;
+  at: number;
+}
+
+export interface NightPhoto {
+  show: string;
+  photo: string;
+  at: number;
+  words: string;
+}
+
 export interface Axles {
   kind: "truck" | "kingpin" | "ball";
   front_at_um: number;

@@ -12,6 +12,7 @@ import "../styles/index.css";
 import "./office.css";
 import "./plan.css";
 import "./edit.css";
+import "./photos.css";
 
 const RAIL: readonly (readonly [string, string, IconName])[] = [
   ["", "Shows", "note"],

@@ -1,6 +1,6 @@
 /** What the office holds: who is in, where it stands, the shop's lists. */
 import { computed, signal } from "@preact/signals";
-import type { FleetCase, Shop, ShowLine, Vehicle } from "./model";
+import type { CasePhoto, FleetCase, Shop, ShowLine, Vehicle } from "./model";
 import { call, Refused } from "./net";
 
 export type Who = "asking" | "nobody" | "owner";
@@ -15,6 +15,8 @@ export const shop = signal<Shop>({
   walk: [],
 });
 export const cases = signal<FleetCase[] | null>(null);
+/** Photos by the code of their case. */
+export const photos = signal<Record<string, CasePhoto[]>>({});
 export const vehicles = signal<Vehicle[] | null>(null);
 export const shows = signal<ShowLine[] | null>(null);
 
@@ -44,6 +46,7 @@ export async function tried<T>(work: () => Promise<T>): Promise<T | null> {
 
 export const loadShop = () => fill(shop, "/shop");
 export const loadCases = () => fill(cases, "/cases");
+export const loadPhotos = () => fill(photos, "/case-photos");
 export const loadVehicles = () => fill(vehicles, "/vehicles");
 export const loadShows = () => fill(shows, "/shows");
 
@@ -61,7 +64,7 @@ export async function look(): Promise<void> {
       return;
     }
     name.value = session.name;
-    await Promise.all([loadShop(), loadCases(), loadVehicles(), loadShows()]);
+    await Promise.all([loadShop(), loadCases(), loadPhotos(), loadVehicles(), loadShows()]);
     who.value = "owner";
   } catch (error) {
     if (!(error instanceof Refused)) throw error;
