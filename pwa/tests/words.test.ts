@@ -24,7 +24,9 @@ test("there are at least two languages", () => {
 
 for (const [tag, words] of files) {
   test(`${tag} has the keys of English, no fewer and no more`, () => {
-    assert.deepEqual(Object.keys(words).sort(), Object.keys(english).sort());
+    // the server's English needs no phrases in English
+    const own = Object.keys(words).filter((key) => key !== "@said");
+    assert.deepEqual(own.sort(), Object.keys(english).sort());
   });
 
   test(`${tag} fills every blank that English fills`, () => {
@@ -49,6 +51,7 @@ for (const [tag, words] of files) {
 
   test(`${tag} says the sides as the crew says them, never left or right alone`, () => {
     for (const [key, text] of Object.entries(words))
-      assert.doesNotMatch(text, /\b(left side|right side|lado izquierdo|lado derecho)\b/i, key);
+      if (typeof text === "string")
+        assert.doesNotMatch(text, /\b(left side|right side|lado izquierdo|lado derecho)\b/i, key);
   });
 }

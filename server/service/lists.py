@@ -62,7 +62,7 @@ _LOAD: Final[dict[Moment, tuple[Line, ...]]] = {
         (
             "straps",
             "Straps of each row tight before the next row hides them?",
-            "¿Cinchas de cada fila apretadas antes de taparlas con la siguiente?",
+            "¿Correas de cada fila apretadas antes de taparlas con la siguiente?",
         ),
     ),
     "end": (
@@ -107,14 +107,14 @@ _LOAD_IN: Final[dict[Moment, tuple[Line, ...]]] = {
         (
             "unstrap",
             "Straps off one row at a time, nothing left leaning?",
-            "¿Cinchas fuera fila por fila, nada queda inclinado?",
+            "¿Correas fuera fila por fila, nada queda inclinado?",
         ),
     ),
     "end": (
         (
             "empty",
             "Vehicle empty: corners looked at, straps and bars counted?",
-            "Vehículo vacío: ¿rincones mirados, cinchas y barras contadas?",
+            "Vehículo vacío: ¿rincones mirados, correas y barras contadas?",
         ),
     ),
 }
@@ -143,7 +143,7 @@ _PUT_AWAY: Final[dict[Moment, tuple[Line, ...]]] = {
         (
             "empty",
             "Vehicle empty and swept, straps and bars back in their place?",
-            "¿Vehículo vacío y barrido, cinchas y barras en su sitio?",
+            "¿Vehículo vacío y barrido, correas y barras en su sitio?",
         ),
         (
             "charge",

@@ -21,7 +21,7 @@ ASKED: Final = (
     ("before", "gloves, closed shoes", "guantes, calzado cerrado"),
     ("during", "spotter", "vigila la rampa"),
     ("during", "one case on it at a time", "una caja a la vez"),
-    ("during", "straps of each row tight", "cinchas de cada fila apretadas"),
+    ("during", "straps of each row tight", "correas de cada fila apretadas"),
     ("end", "bars tight", "barras apretadas"),
     ("end", "last row held off the door", "última fila lejos de la puerta"),
     ("end", "doors shut, latched", "puertas cerradas, con pestillo"),

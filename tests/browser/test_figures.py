@@ -63,13 +63,15 @@ def shown(page: Page) -> str:
 
 
 @pytest.mark.parametrize("language", LANGUAGES)
-def test_every_screen_with_a_figure_says_who_decides(
+def test_every_screen_with_a_figure_says_who_decides_in_the_crews_language(
     play: Playwright, browser: Browser, big: Stage, language: str
 ) -> None:
     phone = Phone(browser.new_context(**play.devices[PHONE]).new_page(), big.url)
     seen: set[str] = set()
     faults: list[str] = []
     for name in tour(phone, big, language, "night"):
+        if language != "en" and phone.page.locator("[lang=en]:visible").count():
+            faults.append(f"{name}: {phone.page.locator('[lang=en]:visible').first.inner_text()}")
         found = FIGURES[language].search(shown(phone.page))
         if name in LABEL_ONLY or not (found or name in ALWAYS):
             continue

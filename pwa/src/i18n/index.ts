@@ -8,7 +8,8 @@ export type Key = Exclude<keyof typeof english, "@plural">;
 export type Words = Readonly<Record<keyof typeof english, string>>;
 export type Fill = Readonly<Record<string, string | number>>;
 
-const FILES = import.meta.glob<Words>(["./*.json", "!./en.json"], { import: "default" });
+type File = Words & { "@said"?: Readonly<Record<string, string>> };
+const FILES = import.meta.glob<File>(["./*.json", "!./en.json"], { import: "default" });
 const short = (path: string): string => path.slice(2, -".json".length);
 
 /** Language tags that there are words for, English first. */
@@ -16,6 +17,8 @@ export const languages: readonly string[] = ["en", ...Object.keys(FILES).map(sho
 
 export const language = signal("en");
 const words = signal<Words>(english);
+/** The server's English phrases in this language, see `said.ts`. */
+export const phrases = signal<Readonly<Record<string, string>>>({});
 
 /** Names at hand; asking the browser for one costs a slow phone a tenth of a second. */
 const NAMES: Readonly<Record<string, string>> = { en: "English", es: "Español" };
@@ -32,7 +35,9 @@ export function languageName(tag: string): string {
 export async function speak(tag: string): Promise<void> {
   const load = FILES[`./${tag}.json`];
   if (tag !== "en" && !load) return;
-  words.value = load ? await load() : english;
+  const taken: File = load ? await load() : english;
+  words.value = taken;
+  phrases.value = taken["@said"] ?? {};
   language.value = tag;
   document.documentElement.lang = tag;
 }

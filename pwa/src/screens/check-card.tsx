@@ -4,6 +4,7 @@ import type { PlaceSheet, VehicleSheet } from "../core/bundle";
 import { t, type Key } from "../i18n";
 import english from "../i18n/en.json";
 import { handsNeeded, handsShort, isWet } from "./hands-needed";
+import { Said } from "./said";
 import { unloads } from "./sequence";
 import { stanceWord } from "./words";
 
@@ -24,10 +25,9 @@ export function CheckCard({ place, vehicle }: { place: PlaceSheet; vehicle: Vehi
         {vehicle.ramp && isWet(vehicle) && <li>{t("hands.wet_why")}</li>}
       </ul>
       {!check.may_go && <b>{t("figure.none")}</b>}
-      {/* reasons are the server's own sentences, in English */}
       {check.reasons.map((reason) => (
-        <p key={reason} lang="en">
-          {reason}
+        <p key={reason}>
+          <Said text={reason} />
         </p>
       ))}
       {short && (

@@ -112,7 +112,10 @@ function Question({ check, known, done }: Asked & { done: () => void }) {
     >
       <h3 class="check-text">{owned(check.text)}</h3>
       {check.gate === "slope" && vehicle.value && (
-        <p class="tall">{t("check.planned", { what: slopeWord(vehicle.value) })}</p>
+        <>
+          <p class="tall">{t("check.planned", { what: slopeWord(vehicle.value) })}</p>
+          <p class="caution">{t("caution.ramp")}</p>
+        </>
       )}
       <Said known={known} />
       {check.note && (

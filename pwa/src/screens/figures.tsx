@@ -3,6 +3,7 @@ import { bundle } from "../app-model";
 import type { Card, Figure } from "../core/bundle";
 import { language, t, type Key } from "../i18n";
 import english from "../i18n/en.json";
+import { Said } from "./said";
 import { length, mass } from "./words";
 
 export function Figures({ title, cards }: { title: string; cards: readonly Card[] }) {
@@ -28,12 +29,15 @@ export function FigureCard({ card }: { card: Card }) {
     <div class="card">
       <h3>{named("figure", card.key)}</h3>
       <p class="figure-value">{valueWord(figure)}</p>
-      {/* derivation and source are the server's own sentences, in English */}
       <dl class="figure-facts">
         <dt>{t("brief.how")}</dt>
-        <dd lang="en">{figure.derivation}</dd>
+        <dd>
+          <Said text={figure.derivation} />
+        </dd>
         <dt>{t("brief.source")}</dt>
-        <dd lang="en">{figure.source}</dd>
+        <dd>
+          <Said text={figure.source} />
+        </dd>
       </dl>
       {figure.caution && <p class="caution">{named("caution", figure.caution)}</p>}
     </div>

@@ -2,6 +2,7 @@
 import { useState } from "preact/hooks";
 import { join, link, session, trouble, type JoinAnswer } from "../app-model";
 import { t } from "../i18n";
+import { said } from "../i18n/said";
 import { wakeSound } from "../ui/feedback";
 import { Icon } from "../ui/icon";
 import { Button, Field } from "../ui/parts";
@@ -14,12 +15,12 @@ function codeOfLink(): string {
   return decodeURIComponent(location.hash.slice(1)).replace(/[^0-9A-Za-z-]/g, "");
 }
 
-function said(answer: JoinAnswer): string {
+function refusal(answer: JoinAnswer): string {
   if (answer.ok) return "";
   if (answer.why === "not_reached") return t("join.no_net");
   if (answer.why === "unsent") return t("join.unsent");
   if (answer.why === "slow_down") return t("join.slow_down");
-  return t("join.refused", { why: answer.detail });
+  return t("join.refused", { why: said(answer.detail) ?? answer.detail });
 }
 
 export function Join() {
@@ -41,7 +42,7 @@ export function Join() {
     const answer = await join(code, name, chief ? pin.trim() : undefined);
     setBusy(false);
     if (answer.ok) go("choose", "", true);
-    else setNo(said(answer));
+    else setNo(refusal(answer));
   };
 
   return (

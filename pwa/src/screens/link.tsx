@@ -5,6 +5,7 @@ import { Button } from "../ui/parts";
 import { Frame } from "./frame";
 import { go } from "./go";
 import { saveUnsent } from "./hand-over";
+import { Said } from "./said";
 import { useNow } from "./undo";
 import { ago, clock } from "./words";
 
@@ -41,7 +42,7 @@ export function Link() {
           <ul class="list">
             {refused.value.map((one) => (
               <li key={one.id}>
-                <b>{one.event.body.kind}</b>: {one.reason}
+                <b>{one.event.body.kind}</b>: <Said text={one.reason} />
               </li>
             ))}
           </ul>
@@ -51,7 +52,7 @@ export function Link() {
         <ul class="list">
           {notes.value.map((note) => (
             <li key={note.at + note.text} class="note">
-              {clock(note.at)} {note.text}
+              {clock(note.at)} <Said text={note.text} />
             </li>
           ))}
         </ul>

@@ -3,19 +3,24 @@ import { useState } from "preact/hooks";
 import { bundle, link, vehicle } from "../../app-model";
 import { savePaper } from "../../app-model-chief";
 import { t } from "../../i18n";
+import { said } from "../../i18n/said";
 import { Button } from "../../ui/parts";
 import { Frame } from "../frame";
 import { isChief } from "../who";
 
 export function Papers() {
-  const [said, setSaid] = useState("");
+  const [told, setTold] = useState("");
   const show = bundle.value?.show.id ?? "show";
   const fetchIt = (which: string, name: string) => async () => {
-    setSaid(t("papers.busy"));
+    setTold(t("papers.busy"));
     const got = await savePaper(which, name);
-    if (got.ok) setSaid(t("papers.done"));
+    if (got.ok) setTold(t("papers.done"));
     else
-      setSaid(got.why === null ? t("papers.need_server") : t("papers.refused", { why: got.why }));
+      setTold(
+        got.why === null
+          ? t("papers.need_server")
+          : t("papers.refused", { why: said(got.why) ?? got.why }),
+      );
   };
   const here = vehicle.value?.id;
   // the vehicle at hand comes first
@@ -25,8 +30,8 @@ export function Papers() {
   return (
     <Frame title={t("papers.title")}>
       {link.value.state !== "reached" && <p class="note">{t("papers.need_server")}</p>}
-      <p role="status" class={said ? "note" : "unseen"}>
-        {said}
+      <p role="status" class={told ? "note" : "unseen"}>
+        {told}
       </p>
       {vehicles.map((one) => (
         <Button

@@ -4,6 +4,7 @@ import { devices, refreshDevices, session, state } from "../../app-model";
 import type { DeviceHeard } from "../../app-model";
 import { signPhoneOut } from "../../app-model-chief";
 import { t } from "../../i18n";
+import { said } from "../../i18n/said";
 import { Icon } from "../../ui/icon";
 import { Button } from "../../ui/parts";
 import { Frame } from "../frame";
@@ -65,7 +66,8 @@ function SignOut({ one }: { one: DeviceHeard }) {
   const out = async () => {
     const got = await signPhoneOut(one.device);
     setAsking(false);
-    setNo(got.ok ? "" : t("phones.out_failed", { why: got.why ?? t("phones.no_server") }));
+    const why = got.ok || got.why === null ? t("phones.no_server") : (said(got.why) ?? got.why);
+    setNo(got.ok ? "" : t("phones.out_failed", { why }));
   };
   return (
     <>

@@ -1,0 +1,140 @@
+"""Every kind of sentence in which the server gives reasons and figures to a phone.
+
+`python -m tests.support.said` writes one of each kind to `fixtures/said/sentences.json`; the tests
+of the phone say them all in every language. Run it after a wording of the server has changed.
+"""
+
+from __future__ import annotations
+
+import json
+import re
+from collections.abc import Iterable, Iterator
+from dataclasses import replace
+from itertools import product
+from pathlib import Path
+from typing import Any, Final
+
+from server.core.figure import Figure
+from server.core.handling.push import PushTask
+from server.core.handling.ramp import Crossing, judge_crossing, verdict_figure
+from server.core.handling.slope import FLAT, Slope
+from server.core.handling.team import LiftTask, lift_figure
+from server.core.night.state import Held
+from server.core.planner.answer import NoPlan
+from server.core.planner.solve import solve
+from server.core.securing.straps import EN, US, RowLoad, StrapRule, straps_for
+from server.core.show import Show
+from server.core.units import Units
+from server.files.show_file import parse_show, read_json
+from server.service import judge_again
+from server.service.hand_out import sheets
+from server.settings import ROOT
+
+FILE: Final = ROOT / "fixtures" / "said" / "sentences.json"
+SHOWS: Final = (
+    ROOT / "fixtures" / "demo" / "show.json",
+    ROOT / "fixtures" / "shows" / "s2-band-trailer.json",
+)
+US_UNITS: Final = Units(length="in", mass="lb")
+HELD: Final = Held(
+    gate="cases", code="PA-404-5", row=3, value=1, limit=2, what="front", device="device-bo",
+    vehicle="T1", overridable=False,
+)  # fmt: skip
+TIMES: Final = (0.2, 1, 1.4, 2.5, 6)
+
+
+def kind(sentence: str) -> str:
+    """Return a sentence without its numbers and names: two of one kind differ in nothing else."""
+    bare = re.sub(r"(for) [^,;]+? \([^)]+\),", r"\1 #,", sentence)
+    return re.sub(r"-?\d[\d.,]*", "#", bare)
+
+
+def clauses(found: Iterable[str]) -> set[str]:
+    """Return the kinds of all clauses, one and many alike: plans differ in how they join them."""
+    parts = (part for sentence in found for part in kind(sentence).split("; "))
+    return {re.sub(r"# (strap|line|bar|case|thing)s?\b", r"# \1", part) for part in parts}
+
+
+def sentences() -> set[str]:
+    """Return what the server says of many loads, ramps and lifts, and of whole shows."""
+    found: set[str] = set()
+    for figure in (*_straps(), *_pushes(), *_lifts()):
+        found |= {figure.derivation, figure.source}
+    for path in SHOWS:
+        found |= set(_of_sheets(path))
+    found |= {judge_again.said(replace(HELD, gate=gate)) for gate in judge_again.HELD_WORDS}
+    return found
+
+
+def _straps() -> Iterator[Figure]:
+    grid = product(
+        (20_000, 400_000, 2_500_000), (300_000, 3_000_000), (600_000, 2_500_000),
+        (True, False), (True, False), (US, EN), (None, 450_000), (1, 9),
+    )  # fmt: skip
+    for mass, depth, height, blocked, casters, rules, wll, least in grid:
+        row = RowLoad(mass, depth, height, blocked, casters)
+        yield straps_for(row, StrapRule(rules, wll, least, US_UNITS))
+
+
+def _pushes() -> Iterator[Figure]:
+    slopes = (FLAT, Slope.one_in(14), Slope.one_in(4.3), Slope.one_in(2))
+    grid = product(
+        (15_000, 60_000, 160_000, 320_000), slopes, (True, False), ("men", "mixed"),
+        (None, 1, 9), (None, 200_000),
+    )  # fmt: skip
+    for mass, slope, wet, hands, there, rating in grid:
+        task = PushTask(mass, slope, wet=wet, hands="men" if hands == "men" else "mixed")
+        yield verdict_figure(judge_crossing(Crossing(task, there, rating), US_UNITS))
+
+
+def _lifts() -> Iterator[Figure]:
+    for mass, height, each in product(
+        (12_000, 22_000, 30_000, 45_000, 90_000), (0, 900_000, 1_700_000), (16.0, 25.0)
+    ):
+        yield lift_figure(LiftTask(mass, height, each), US_UNITS)
+
+
+def _of_sheets(path: Path) -> Iterator[str]:
+    """What the phone gets of a planned show, with cases lighter and heavier than they are."""
+    show = parse_show(read_json(path))
+    answer = solve(show, 1.0)
+    plan = answer.best if isinstance(answer, NoPlan) else answer
+    for times, end in product(TIMES, ("as planned", "bulkhead", "door")):
+        heavy = replace(show, cases=tuple(_weighed(show, times, end)))
+        yield from _said(sheets(heavy, plan, {}))
+
+
+def _weighed(show: Show, times: float, end: str) -> Iterator[Any]:
+    """The show's cases, all heavier; at one end of the order much heavier than at the other."""
+    half = len(show.cases) // 2
+    for place, case in enumerate(show.cases):
+        more = end != "as planned" and (place < half) == (end == "bulkhead")
+        yield replace(case, mass_g=round(case.mass_g * times * (4 if more else 1)))
+
+
+def _said(value: Any) -> Iterator[str]:
+    if isinstance(value, dict):
+        if "derivation" in value:
+            yield value["derivation"]
+            yield value["source"]
+        yield from value.get("reasons") or ()
+        for one in value.values():
+            yield from _said(one)
+    elif isinstance(value, list | tuple):
+        for one in value:
+            yield from _said(one)
+
+
+def one_of_each(found: set[str]) -> dict[str, str]:
+    """Return kind → the first sentence of that kind."""
+    kinds: dict[str, str] = {}
+    for sentence in sorted(found):
+        kinds.setdefault(kind(sentence), sentence)
+    return kinds
+
+
+if __name__ == "__main__":
+    kinds = one_of_each(sentences())
+    FILE.parent.mkdir(exist_ok=True)
+    FILE.write_text(json.dumps(sorted(kinds.values()), indent=1, ensure_ascii=False) + "\n")
+    print(f"{len(kinds)} kinds of sentences")
