@@ -17,9 +17,8 @@ from server.api.office_models import (
     ImportAnswer,
     ImportQuery,
     ShopModel,
-    VehicleModel,
-    VehiclesAnswer,
 )
+from server.api.vehicle_models import VehicleModel, VehiclesAnswer
 from server.api.wire import case_from, case_plain, case_to, vehicle_from, vehicle_to
 from server.core.units import Units
 from server.service import shop as service

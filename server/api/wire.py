@@ -6,18 +6,19 @@ from dataclasses import asdict
 from typing import Any, Final
 
 from server.api.case_models import CaseModel, ContentModel, NotesModel
-from server.api.office_models import (
+from server.api.office_models import CalledModel, RulesModel
+from server.api.vehicle_models import (
     AxlesModel,
-    CalledModel,
+    LiftGateModel,
     NarrowModel,
     RampModel,
-    RulesModel,
     StrapsModel,
+    TrackModel,
     VehicleModel,
 )
 from server.core.case import Case
 from server.core.show import Rules
-from server.core.vehicle import Axles, Narrow, Ramp, Straps, Vehicle
+from server.core.vehicle import Axles, LiftGate, Narrow, Ramp, Straps, Track, Vehicle
 from server.service.records import Called, CaseNotes, Content, FleetCase, FleetVehicle
 from server.service.troubles import Wrong
 
@@ -84,7 +85,7 @@ def case_plain(one: FleetCase) -> dict[str, Any]:
 
 def vehicle_from(model: VehicleModel) -> FleetVehicle:
     """Return the vehicle that a model says."""
-    parts = {"mark", "narrow", "ramp", "axles", "straps"}
+    parts = {"mark", "narrow", "ramp", "axles", "straps", "lift_gate", "track"}
     try:
         vehicle = Vehicle(
             **model.model_dump(exclude=parts),
@@ -92,6 +93,14 @@ def vehicle_from(model: VehicleModel) -> FleetVehicle:
             ramp=None if model.ramp is None else Ramp(**model.ramp.model_dump()),
             axles=None if model.axles is None else Axles(**model.axles.model_dump()),
             straps=None if model.straps is None else Straps(**model.straps.model_dump()),
+            lift_gate=(
+                None if model.lift_gate is None else LiftGate(**model.lift_gate.model_dump())
+            ),
+            track=(
+                None
+                if model.track is None
+                else Track(tuple(sorted(set(model.track.heights_um))), model.track.pitch_um)
+            ),
         )
     except ValueError as error:
         raise Wrong(str(error)) from error
@@ -108,6 +117,18 @@ def vehicle_to(one: FleetVehicle) -> VehicleModel:
         "axles": None if vehicle.axles is None else AxlesModel.model_construct(**values["axles"]),
         "straps": (
             None if vehicle.straps is None else StrapsModel.model_construct(**values["straps"])
+        ),
+        "lift_gate": (
+            None
+            if vehicle.lift_gate is None
+            else LiftGateModel.model_construct(**values["lift_gate"])
+        ),
+        "track": (
+            None
+            if vehicle.track is None
+            else TrackModel.model_construct(
+                heights_um=list(vehicle.track.heights_um), pitch_um=vehicle.track.pitch_um
+            )
         ),
     }
     return VehicleModel.model_construct(**values, mark=one.mark)

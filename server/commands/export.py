@@ -37,18 +37,22 @@ def run(args: argparse.Namespace) -> int:
 
 
 def fleet(ports: Ports, folder: Path) -> int:
-    """Write the fleet as CSV, and cases, vehicles and settings as JSON."""
+    """Write cases and vehicles as CSV and JSON, settings as JSON."""
     from dataclasses import asdict
 
     from server.service.fleet_csv import write_fleet
+    from server.service.vehicle_csv import write_vehicles
 
     settings = ports.fleet.settings()
     text = write_fleet(ports.fleet.cases(), settings.units)
     (folder / "fleet.csv").write_text(text, encoding="utf-8-sig", newline="")
+    vehicles = ports.fleet.vehicles()
+    text = write_vehicles(vehicles, settings.units)
+    (folder / "vehicles.csv").write_text(text, encoding="utf-8-sig", newline="")
     _write(folder / "cases.json", [asdict(one) for one in ports.fleet.cases()])
-    _write(folder / "vehicles.json", [asdict(one) for one in ports.fleet.vehicles()])
+    _write(folder / "vehicles.json", [asdict(one) for one in vehicles])
     _write(folder / "shop.json", asdict(settings))
-    return 4
+    return 5
 
 
 def one_show(ports: Ports, show: ShowRecord, folder: Path) -> int:

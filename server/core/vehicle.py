@@ -72,6 +72,33 @@ class Straps:
 
 
 @dataclass(frozen=True, slots=True)
+class LiftGate:
+    """The lift gate: its rating by the maker (None: not known), the platform's depth and width."""
+
+    deep_um: int
+    wide_um: int
+    rating_g: int | None = None
+
+    def __post_init__(self) -> None:
+        """Refuse a platform without room."""
+        if min(self.deep_um, self.wide_um) <= 0:
+            raise ValueError("lift gate: expected depth and width above zero")
+
+
+@dataclass(frozen=True, slots=True)
+class Track:
+    """Rows of anchors along both walls: heights above the floor, and from anchor to anchor."""
+
+    heights_um: tuple[int, ...]
+    pitch_um: int
+
+    def __post_init__(self) -> None:
+        """Refuse a track that is nowhere."""
+        if not self.heights_um or min(self.heights_um) < 0 or self.pitch_um <= 0:
+            raise ValueError("track: expected a height of zero or more and a pitch above zero")
+
+
+@dataclass(frozen=True, slots=True)
 class Vehicle:
     """Inside room and limits of one vehicle; micrometres and grams.
 
@@ -91,6 +118,8 @@ class Vehicle:
     straps: Straps | None = None
     bars: int = 0
     driver_side: Literal["left", "right"] = "left"
+    lift_gate: LiftGate | None = None
+    track: Track | None = None
 
     def __post_init__(self) -> None:
         """Refuse a room without room."""

@@ -8,11 +8,13 @@ from server.core.exchange import exchanges, row_masses
 from server.core.figure import Figure
 from server.core.handling.cards import CheckCard, Site, check_card, hands_figure, slope_of
 from server.core.handling.cards import briefing as briefing_of
+from server.core.handling.gate import gate_figure
 from server.core.handling.push import PushTask
 from server.core.handling.ramp import Crossing, judge_crossing, verdict_figure
 from server.core.limits import limits, over
 from server.core.plan import Place, VehiclePlan
 from server.core.securing.rows import equipment, straps_for_vehicle
+from server.core.securing.track import track_figure
 from server.core.sequence import Brief, Card, HandCheck
 from server.core.show import Show
 from server.core.vehicle import Vehicle
@@ -29,6 +31,11 @@ def briefing(show: Show, vehicle: Vehicle, plan: VehiclePlan) -> tuple[Card, ...
     codes = [place.code for place in plan.places()]
     if codes:
         cards.append(Card("straps_on_board", equipment(straps_for_vehicle(show, vehicle, plan))))
+    if codes and vehicle.track is not None:
+        cards.append(Card("track", track_figure(vehicle.track, plan.rows, show.units)))
+    if codes and vehicle.lift_gate is not None:
+        carried = [show.case(code) for code in codes]
+        cards.append(Card("lift_gate", gate_figure(vehicle.lift_gate, carried, show.units)))
     if codes and vehicle.ramp is not None:
         heaviest = max(masses[code] for code in codes)
         cards.append(Card("heaviest_push", push_on_ramp(vehicle, heaviest, show)))

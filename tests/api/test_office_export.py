@@ -24,6 +24,11 @@ def test_an_export_of_what_an_export_brought_back_is_the_same(quick: Bench, tmp_
     notes = {"weighed_on": "2027-01-05", "return_on": "", "note": "=not a formula",
              "contents": [{"what": "hoist", "count": 2}]}  # fmt: skip
     assert owner.put("/api/cases/RG-001-Q", {**case, "notes": notes}).status_code == 200
+    truck = owner.read("/api/vehicles/T1")
+    gear = {"lift_gate": {"deep_um": 1_219_200, "wide_um": 2_032_000, "rating_g": 590_000},
+            "track": {"heights_um": [457_200, 1_219_200], "pitch_um": 50_800}}  # fmt: skip
+    assert owner.put("/api/vehicles/T1", {**truck, **gear}).status_code == 200
+    assert owner.read("/api/vehicles/T1") == {**truck, **gear}
     kit = [{"name": "Rigging", "codes": ["RG-001-Q"]}]
     assert owner.http.put("/api/kits", json=kit, headers={"X-Rowcall": "1"}).status_code == 200
     ana = quick.phone("Ana", chief=True)
@@ -38,6 +43,7 @@ def test_an_export_of_what_an_export_brought_back_is_the_same(quick: Bench, tmp_
     assert run("export", second, "--data", other)[0] == 0
     before, after = files(first), files(second)
     assert before.keys() == after.keys()
+    assert "48,80,2," in before["vehicles.csv"] and "18 48" in before["vehicles.csv"]
     for name, text in before.items():
         assert after[name] == text, name
     assert run("import", first, "--data", other)[0] == 1

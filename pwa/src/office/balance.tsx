@@ -1,5 +1,6 @@
 /** What of a vehicle runs out first: floor, payload, axles; and how even the sides are. */
 import type { VehicleSheet } from "../core/bundle";
+import { GearWords } from "./gear-words";
 import { byCode } from "./state";
 import { length, mass } from "./units";
 
@@ -117,6 +118,7 @@ export function Balance({ sheet }: { sheet: VehicleSheet }) {
           <b>{straps}</b> {sheet.straps ? `of ${sheet.straps.count} on board` : "to bring"}
         </span>
       </div>
+      <GearWords sheet={sheet} />
       <p class="caution">
         Planning figures. Local law, the vehicle's plate, the makers' ratings and a competent person
         decide.

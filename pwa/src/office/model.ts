@@ -76,6 +76,8 @@ export interface Vehicle {
   straps: { count: number; wll_g: number | null } | null;
   bars: number;
   driver_side: "left" | "right";
+  lift_gate: { deep_um: number; wide_um: number; rating_g: number | null } | null;
+  track: { heights_um: number[]; pitch_um: number } | null;
 }
 
 export interface Shop {

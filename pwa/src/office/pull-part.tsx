@@ -2,6 +2,7 @@
 import { useEffect, useState } from "preact/hooks";
 import type { VehicleSheet } from "../core/bundle";
 import { Mark } from "../ui/mark";
+import { GearWords } from "./gear-words";
 import type { Plan, Show } from "./model";
 import { call } from "./net";
 import { Empty, Small } from "./parts";
@@ -119,6 +120,7 @@ function Lane({ sheet, staged }: { sheet: VehicleSheet; staged: ReadonlyMap<stri
           </li>
         ))}
       </ul>
+      <GearWords sheet={sheet} />
       <p class="caution">
         Planning figures. Local law, the ratings on strap and anchor, and a competent person decide.
       </p>

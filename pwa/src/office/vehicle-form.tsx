@@ -3,6 +3,7 @@ import { useState } from "preact/hooks";
 import { Mark, MARKS, markWord } from "../ui/mark";
 import { Button } from "../ui/parts";
 import { t } from "../i18n";
+import { GatePart, TrackPart } from "./vehicle-gear";
 import { AxlesPart, NarrowPart, RampPart } from "./vehicle-parts";
 import { Count, Length, Mass, Text } from "./form";
 import type { Vehicle } from "./model";
@@ -27,6 +28,8 @@ const blank = (): Vehicle => ({
   straps: null,
   bars: 0,
   driver_side: "left",
+  lift_gate: null,
+  track: null,
 });
 
 export function VehicleForm({ id }: { id: string | null }) {
@@ -88,6 +91,8 @@ export function VehicleForm({ id }: { id: string | null }) {
         <Room one={one} set={set} />
         <NarrowPart one={one} set={set} />
         <RampPart one={one} set={set} />
+        <GatePart one={one} set={set} />
+        <TrackPart one={one} set={set} />
         <AxlesPart one={one} set={set} />
         <Button id="keep" tone="main" onPress={() => void keep()}>
           Keep

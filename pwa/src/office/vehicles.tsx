@@ -39,6 +39,8 @@ export function VehicleFacts({ each }: { each: Vehicle }) {
     each.straps && each.straps.count > 0 ? `${each.straps.count} straps` : "",
     each.bars ? `${each.bars} bars` : "",
     each.ramp ? "ramp" : "",
+    each.lift_gate ? "lift gate" : "",
+    each.track ? "track" : "",
     each.axles ? "axles known" : "axles not known",
   ].filter(Boolean);
   return (

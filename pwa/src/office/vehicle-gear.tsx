@@ -1,0 +1,98 @@
+/** Lift gate and track of a vehicle: what a plate says and a tape measures. */
+import { Length, Mass } from "./form";
+import { Small, Tick } from "./parts";
+import type { PartProps } from "./vehicle-form";
+
+const IN = 25_400;
+/** To begin with; common practice, no source: a tape replaces them. */
+const GATE = { deep_um: 48 * IN, wide_um: 80 * IN, rating_g: null };
+const TRACK = { heights_um: [18 * IN, 48 * IN], pitch_um: 2 * IN };
+
+export function GatePart({ one, set }: PartProps) {
+  const gate = one.lift_gate;
+  return (
+    <fieldset class="card stack">
+      <legend>Lift gate</legend>
+      <Tick
+        id="has-gate"
+        checked={gate !== null}
+        onChange={(on) => set({ lift_gate: on ? GATE : null })}
+      >
+        It has a lift gate
+      </Tick>
+      {gate && (
+        <div class="form">
+          <Mass
+            id="gate-rating"
+            label="Rating by its own plate"
+            value={gate.rating_g}
+            onChange={(rating_g) => set({ lift_gate: { ...gate, rating_g } })}
+            hint="Empty: not known. Cases over it are named on the pull list."
+          />
+          <Length
+            id="gate-deep"
+            label="Platform, depth"
+            value={gate.deep_um}
+            onChange={(value) => set({ lift_gate: { ...gate, deep_um: value ?? 0 } })}
+          />
+          <Length
+            id="gate-wide"
+            label="Platform, width"
+            value={gate.wide_um}
+            onChange={(value) => set({ lift_gate: { ...gate, wide_um: value ?? 0 } })}
+          />
+        </div>
+      )}
+    </fieldset>
+  );
+}
+
+export function TrackPart({ one, set }: PartProps) {
+  const track = one.track;
+  const heights = (next: number[]) => track && set({ track: { ...track, heights_um: next } });
+  return (
+    <fieldset class="card stack">
+      <legend>Track or anchors on the walls</legend>
+      <Tick
+        id="has-track"
+        checked={track !== null}
+        onChange={(on) => set({ track: on ? TRACK : null })}
+      >
+        It has rows of anchors along both walls
+      </Tick>
+      {track && (
+        <div class="form">
+          <Length
+            id="track-pitch"
+            label="From anchor to anchor"
+            value={track.pitch_um}
+            onChange={(value) => set({ track: { ...track, pitch_um: value ?? 0 } })}
+          />
+          {track.heights_um.map((height, place) => (
+            <Length
+              key={place}
+              id={`track-${place}`}
+              label={`Height of row ${place + 1} above the floor`}
+              value={height}
+              onChange={(value) =>
+                heights(track.heights_um.map((old, at) => (at === place ? (value ?? 0) : old)))
+              }
+            />
+          ))}
+          <div class="acts-line">
+            {track.heights_um.length < 10 && (
+              <Small onPress={() => heights([...track.heights_um, 48 * IN])}>
+                Add a row of anchors
+              </Small>
+            )}
+            {track.heights_um.length > 1 && (
+              <Small onPress={() => heights(track.heights_um.slice(0, -1))}>
+                Take the last away
+              </Small>
+            )}
+          </div>
+        </div>
+      )}
+    </fieldset>
+  );
+}
