@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 from typing import Final, cast
 
 from sqlalchemy import BindParameter, Table, bindparam, func, insert, select, text, update
@@ -22,22 +23,25 @@ CHANNEL: Final = "rowcall"
 PAGE: Final = 1000
 SEEN_KINDS: Final = ("on", "off", "seen")
 
-_GROUP: Final = GroupCommit()
 # What every batch of every phone asks is built once.
 _SHOW: Final = cast("Table", ShowRow.__table__)
 _EVENT: Final = cast("Table", EventRow.__table__)
 _ASKED: Final[BindParameter[str]] = bindparam("show")
+_IDS: Final[BindParameter[Sequence[str]]] = bindparam("ids", expanding=True)
+_OF_IDS: Final = (_EVENT.c.show_id == _ASKED, _EVENT.c.id.in_(_IDS))
+# Numbers for all facts of a batch, and how many of them are there already, as a rule none. What
+# another process stores meanwhile is not seen here, but the ids' own index refuses it.
 _ALLOT: Final = (
     update(_SHOW)
     .where(_SHOW.c.id == _ASKED)
     .values(cursor=_SHOW.c.cursor + bindparam("count"))
-    .returning(_SHOW.c.cursor)
+    .returning(_SHOW.c.cursor, select(func.count()).where(*_OF_IDS).scalar_subquery())
 )
+# PostgreSQL tells every process at the commit; a notice is only a hint to read on.
+_ALLOT_AND_TELL: Final = _ALLOT.returning(func.pg_notify(CHANNEL, _SHOW.c.id))
 _PUT_BACK: Final = update(_SHOW).where(_SHOW.c.id == _ASKED).values(cursor=bindparam("cursor"))
 _STORE: Final = insert(_EVENT)
-_THERE: Final = select(_EVENT.c.id).where(
-    _EVENT.c.show_id == _ASKED, _EVENT.c.id.in_(bindparam("ids", expanding=True))
-)
+_THERE: Final = select(_EVENT.c.id).where(*_OF_IDS)
 _SINCE: Final = (
     select(_EVENT.c.seq, _EVENT.c.id, _EVENT.c.document)
     .where(_EVENT.c.show_id == _ASKED, _EVENT.c.seq > bindparam("cursor"))
@@ -55,7 +59,19 @@ _NOTES: Final = (
 )
 
 
-def _row(show: str, seq: int, event: NewEvent, now: int, carrier: str) -> dict[str, object]:
+@dataclass(frozen=True, slots=True)
+class Batch:
+    """Facts that came in one request; `carrier` is the phone that brought them."""
+
+    events: Sequence[NewEvent]
+    now: int
+    carrier: str
+
+
+Stored = tuple[list[StoredEvent], int]
+
+
+def _row(show: str, seq: int, event: NewEvent, batch: Batch) -> dict[str, object]:
     return {
         "show_id": show,
         "seq": seq,
@@ -66,9 +82,45 @@ def _row(show: str, seq: int, event: NewEvent, now: int, carrier: str) -> dict[s
         "code": event.code,
         "hlc": event.hlc,
         "document": event.document,
-        "received_at": now,
-        "carrier": carrier,
+        "received_at": batch.now,
+        "carrier": batch.carrier,
     }
+
+
+def store(show: str, batches: Sequence[Batch]) -> list[Stored]:
+    """Store batches of one show inside a write transaction; see `EventLog.append`."""
+    ids = [event.id for batch in batches for event in batch.events]
+    allot = _ALLOT_AND_TELL if _on_postgres() else _ALLOT
+    asked = {"show": show, "count": len(ids), "ids": ids}
+    found = db.session.execute(allot, asked).one_or_none()
+    if found is None:
+        raise KeyError(show)
+    cursor, known = found[0], found[1]
+    there = set(db.session.scalars(_THERE, {"show": show, "ids": ids})) if known else set[str]()
+    rows: list[dict[str, object]] = []
+    kept: list[list[StoredEvent]] = []
+    before = cursor - len(ids)
+    for batch in batches:
+        kept.append([])
+        for event in batch.events:
+            if event.id not in there:
+                there.add(event.id)
+                seq = before + len(rows) + 1
+                rows.append(_row(show, seq, event, batch))
+                kept[-1].append(StoredEvent(seq, event.id, event.document))
+    if len(rows) < len(ids):  # numbers of facts that were there already go back
+        cursor = before + len(rows)
+        db.session.execute(_PUT_BACK, {"show": show, "cursor": cursor})
+    if rows:
+        db.session.execute(_STORE, rows)
+    return [(one, cursor) for one in kept]
+
+
+_GROUP: Final = GroupCommit(store)
+
+
+def _on_postgres() -> bool:
+    return db.engine.dialect.name == "postgresql"
 
 
 class EventLog:
@@ -81,40 +133,17 @@ class EventLog:
 
         An event whose id is there already changes nothing. Raises KeyError for an unknown show.
         """
-        return _GROUP.run(show, lambda: self._store(show, events, now, carrier))
-
-    def _store(
-        self, show: str, events: Sequence[NewEvent], now: int, carrier: str
-    ) -> tuple[list[StoredEvent], int]:
-        """Do the work of `append` inside a write transaction."""
-        allot = {"show": show, "count": len(events)}
-        cursor = db.session.execute(_ALLOT, allot).scalar_one_or_none()
-        if cursor is None:
-            raise KeyError(show)
-        there = self._there(show, [event.id for event in events])
-        fresh = list({event.id: event for event in events if event.id not in there}.values())
-        if len(fresh) < len(events):  # numbers of facts that were there already go back
-            cursor += len(fresh) - len(events)
-            db.session.execute(_PUT_BACK, {"show": show, "cursor": cursor})
-        numbered = list(enumerate(fresh, start=cursor - len(fresh) + 1))
-        if numbered:
-            rows = [_row(show, seq, event, now, carrier) for seq, event in numbered]
-            db.session.execute(_STORE, rows)
-            self.announce(show)
-        return [StoredEvent(seq, event.id, event.document) for seq, event in numbered], cursor
+        return _GROUP.run(show, Batch(events, now, carrier))
 
     def announce(self, show: str) -> None:
         """Tell every process on PostgreSQL, at commit, that a show has something new.
 
         Only a hint: who hears it reads on by its own cursor.
         """
-        if db.engine.dialect.name == "postgresql":
+        if _on_postgres():
             db.session.execute(
                 text("SELECT pg_notify(:channel, :show)"), {"channel": CHANNEL, "show": show}
             )
-
-    def _there(self, show: str, ids: Sequence[str]) -> set[str]:
-        return set(db.session.scalars(_THERE, {"show": show, "ids": ids}))
 
     def since(self, show: str, cursor: int, limit: int = PAGE) -> list[StoredEvent]:
         """Return what came after a cursor, in order, at most a page of it."""

@@ -1,4 +1,4 @@
-"""Phones of the load bench: one that posts, one that listens."""
+"""Phones of the load bench: one that posts, one that listens, and a crowd that only listens."""
 
 from __future__ import annotations
 
@@ -6,6 +6,7 @@ import contextlib
 import http.client
 import json
 import random
+import selectors
 import socket
 import threading
 import time
@@ -15,10 +16,12 @@ from typing import Any
 class LoadPhone:
     """Posts one fact after the other on one connection."""
 
-    def __init__(self, port: int, device: str, code: str) -> None:
+    def __init__(self, port: int, device: str, code: str, show: str = "demo") -> None:
+        self.show = show
         self.connection = http.client.HTTPConnection("127.0.0.1", port, timeout=30)
         self.device, self.cookie, self.n, self.cursor = device, "", 0, 0
         self.times: list[float] = []
+        self.sent: dict[int, float] = {}
         self.errors = 0
         self.post("/api/join", {"code": code, "name": device, "device": device})
 
@@ -40,7 +43,7 @@ class LoadPhone:
         return {
             "v": 1,
             "id": f"{self.device}-{self.n}",
-            "show": "demo",
+            "show": self.show,
             "move": "shop_load",
             "vehicle": "T1",
             "device": self.device,
@@ -52,20 +55,20 @@ class LoadPhone:
             "body": {"kind": "hands", "count": 4},
         }
 
-    def send_until(self, end: float, sent: dict[int, float], every: float = 0.0) -> None:
-        """Send until a time, with a pause of `every` seconds, spread by half of it either way.
+    def send_until(self, end: float, *, every: float = 0.0, batch: int = 1) -> None:
+        """Send batches until a time, with a pause of `every` seconds, spread by half of it.
 
         `sent` keeps when the facts up to a number had left their phones.
         """
         spread = random.Random(self.device)
         time.sleep(every * spread.random())
         while time.monotonic() < end:
-            fact = self.fact()
+            facts = [self.fact() for _ in range(batch)]
             begun = time.monotonic()
             try:
                 told = self.post(
-                    "/api/shows/demo/events",
-                    {"device": self.device, "events": [fact], "since": self.cursor},
+                    f"/api/shows/{self.show}/events",
+                    {"device": self.device, "events": facts, "since": self.cursor},
                 )
             except OSError:
                 self.errors += 1
@@ -73,25 +76,22 @@ class LoadPhone:
             self.times.append(time.monotonic() - begun)
             self.cursor = told["cursor"]
             for one in told["events"]:
-                if one["event"]["id"] == fact["id"]:
-                    sent[one["seq"]] = begun
+                if one["event"]["id"] == facts[-1]["id"]:
+                    self.sent[one["seq"]] = begun
             time.sleep(every * spread.uniform(0.5, 1.5))
 
 
 class Listener:
-    """Keeps a live stream open, fetches what it tells of, and notes when it had it in hand.
+    """Keeps a live stream open, fetches what it tells of, and notes when it had it in hand."""
 
-    One that only listens (`fetches` False) holds a stream as a phone does and asks for nothing.
-    """
-
-    def __init__(self, port: int, cookie: str, *, fetches: bool = False) -> None:
-        self.asking = http.client.HTTPConnection("127.0.0.1", port, timeout=60) if fetches else None
-        self.cookie, self.cursor = cookie, 0
+    def __init__(self, port: int, phone: LoadPhone) -> None:
+        self.asking = http.client.HTTPConnection("127.0.0.1", port, timeout=60)
+        self.phone, self.cursor = phone, 0
         self.connection = http.client.HTTPConnection("127.0.0.1", port, timeout=60)
         self.refused = 0
         self.heard: list[tuple[int, float]] = []
-        path = "/api/shows/demo/stream?since=0"
-        self.connection.request("GET", path, headers={"Cookie": cookie})
+        path = f"/api/shows/{phone.show}/stream?since=0"
+        self.connection.request("GET", path, headers={"Cookie": phone.cookie})
         assert self.connection.sock is not None
         self.socket: socket.socket = self.connection.sock
         self.thread = threading.Thread(target=self._listen, daemon=True)
@@ -105,22 +105,19 @@ class Listener:
                 return
             for line in answer:
                 if line.startswith(b'data: {"cursor"'):
-                    told = json.loads(line[6:])["cursor"]
-                    self.heard.append((self._fetch(told), time.monotonic()))
+                    self._fetch()
+                    self.heard.append((self.cursor, time.monotonic()))
         except (OSError, http.client.HTTPException, ValueError, AttributeError):
             return  # closed under it: the bench is over
 
-    def _fetch(self, told: int) -> int:
-        """Read what is new, as a phone does; return up to which number it is in hand."""
-        if self.asking is None:
-            return told
-        path = f"/api/shows/demo/events?since={self.cursor}"
-        self.asking.request("GET", path, headers={"Cookie": self.cookie})
+    def _fetch(self) -> None:
+        """Read what is new, as a phone does."""
+        path = f"/api/shows/{self.phone.show}/events?since={self.cursor}"
+        self.asking.request("GET", path, headers={"Cookie": self.phone.cookie})
         self.cursor = json.loads(self.asking.getresponse().read())["cursor"]
-        return self.cursor
 
     def latencies(self, sent: dict[int, float]) -> list[float]:
-        """Return of each fact how long after its post this phone had it."""
+        """Return of each batch how long after its post this phone had it."""
         found, heard = [], iter(self.heard)
         cursor, at = next(heard, (0, 0.0))
         for seq in sorted(sent):
@@ -136,5 +133,51 @@ class Listener:
             self.socket.shutdown(socket.SHUT_RDWR)
         self.thread.join(timeout=10)
         self.connection.close()
-        if self.asking is not None:
-            self.asking.close()
+        self.asking.close()
+
+
+class Crowd:
+    """Streams that are held open and read by one thread; real phones have processors of their own.
+
+    `lines` counts what they were told.
+    """
+
+    def __init__(self, port: int) -> None:
+        self.port, self.lines, self.refused, self.closing = port, 0, 0, False
+        self.selector = selectors.DefaultSelector()
+        self.sockets: list[socket.socket] = []
+        self.thread = threading.Thread(target=self._read, daemon=True)
+
+    def join(self, phone: LoadPhone) -> None:
+        """Open one more stream with the cookie of a phone."""
+        stream = socket.create_connection(("127.0.0.1", self.port), timeout=60)
+        path = f"/api/shows/{phone.show}/stream?since=0"
+        head = f"GET {path} HTTP/1.1\r\nHost: 127.0.0.1:{self.port}\r\nCookie: {phone.cookie}\r\n"
+        stream.sendall(f"{head}\r\n".encode())
+        self.refused += not stream.recv(4096).startswith(b"HTTP/1.1 200")
+        stream.setblocking(False)
+        self.sockets.append(stream)
+        self.selector.register(stream, selectors.EVENT_READ)
+
+    def _read(self) -> None:
+        while not self.closing:
+            for key, _ in self.selector.select(timeout=0.2):
+                stream = key.fileobj
+                assert isinstance(stream, socket.socket)
+                with contextlib.suppress(BlockingIOError):
+                    told = stream.recv(65536)
+                    self.lines += told.count(b"event: ")
+                    if not told:
+                        self.selector.unregister(stream)
+                        self.refused += 1
+
+    def listen(self) -> None:
+        self.thread.start()
+
+    def close(self) -> None:
+        """End every stream."""
+        self.closing = True
+        self.thread.join(timeout=10)
+        self.selector.close()
+        for stream in self.sockets:
+            stream.close()

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import threading
+from collections.abc import Sequence
 from pathlib import Path
 
 import pytest
@@ -10,7 +11,8 @@ import pytest
 from server.core.show import Rules
 from server.core.units import Units
 from server.service.records import NewEvent, ShowRecord
-from server.store.db import db
+from server.store.db import db, writing
+from server.store.event_log import Batch, Stored, store
 from server.store.group_commit import GroupCommit
 from tests.support.app import NOON, Bench
 
@@ -22,20 +24,21 @@ def fact(name: str) -> NewEvent:
 def test_work_that_waits_shares_a_commit_and_a_fault_stays_with_its_own(bare: Bench) -> None:
     with bare.app.app_context():
         bare.ports.shows.put(ShowRecord("one", "one", "", Rules(), Units(), NOON), (), ())
-    group, gate = GroupCommit(), threading.Barrier(6)
+
+    def work(show: str, batches: Sequence[Batch]) -> list[Stored]:
+        stored = store(show, batches)
+        if any(event.id == "bad" for batch in batches for event in batch.events):
+            raise ValueError("bad")
+        return stored
+
+    group, gate = GroupCommit(work), threading.Barrier(6)
     ends: dict[str, object] = {}
 
     def run(name: str) -> None:
-        def work() -> int:
-            stored, _ = bare.ports.log._store("one", [fact(name)], NOON, "d")  # type: ignore[attr-defined]
-            if name == "bad":
-                raise ValueError(name)
-            return len(stored)
-
         with bare.app.app_context():
             gate.wait()
             try:
-                ends[name] = group.run("one", work)
+                ends[name] = len(group.run("one", Batch([fact(name)], NOON, "d"))[0])
             except ValueError as error:
                 ends[name] = str(error)
 
@@ -52,12 +55,28 @@ def test_work_that_waits_shares_a_commit_and_a_fault_stays_with_its_own(bare: Be
         assert [one.seq for one in stored] == [1, 2, 3, 4, 5]
 
 
+def test_a_fact_that_two_batches_of_one_commit_bring_is_stored_once(bare: Bench) -> None:
+    with bare.app.app_context():
+        bare.ports.shows.put(ShowRecord("one", "one", "", Rules(), Units(), NOON), (), ())
+        with writing():
+            first = store("one", [Batch([fact("a")], NOON, "d")])
+        assert [(len(new), cursor) for new, cursor in first] == [(1, 1)]
+        with writing():
+            batches = [Batch([fact(x) for x in names], NOON, "d") for names in ("abc", "cad")]
+            ends = store("one", batches)
+        assert [[(one.seq, one.id) for one in new] for new, _ in ends] == [
+            [(2, "b"), (3, "c")],
+            [(4, "d")],
+        ]
+        assert bare.ports.log.cursor("one") == 4
+
+
 def test_batches_that_wait_together_cost_one_commit(
     database_url: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     bench = Bench(database_url, tmp_path)
     commits, first, go_on = list[int](), threading.Event(), threading.Event()
-    group = GroupCommit()
+    group = GroupCommit[None, int](lambda _show, items: [1] * len(items))
     with bench.app.app_context():
         real = db.session.commit
 
@@ -71,7 +90,7 @@ def test_batches_that_wait_together_cost_one_commit(
 
         def run() -> None:
             with bench.app.app_context():
-                group.run("one", lambda: None)
+                group.run("one", None)
 
         threads = [threading.Thread(target=run)]
         threads[0].start()
