@@ -24,6 +24,7 @@ class BenchType:
     lo: int
     hi: int
     rooms: frozenset[int]
+    label: int = 0  # tells apart what looks alike and yet is listed twice
 
     @cached_property
     def uses(self) -> Counter[int]:

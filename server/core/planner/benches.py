@@ -61,7 +61,7 @@ class BenchFinder(TowerFinder):
 
     def _most_on(self, tower: Tower) -> int:
         """Return how many of the smallest rider one tower takes by itself."""
-        low = [i for i in self.riders if self._flat(i, tower.top)]
+        low = [i for i in self.riders if self.flat(i, tower.top)]
         count = 0
         while low and any(
             self._fits(Setting((side,), (tower,)), (low[-1],) * (count + 1)) for side in tower.sides
@@ -69,7 +69,8 @@ class BenchFinder(TowerFinder):
             count += 1
         return count
 
-    def _flat(self, number: int, top: int) -> Sides:
+    def flat(self, number: int, top: int) -> Sides:
+        """Return the sides that a rider may show on a lid of this height."""
         key = number, top
         if key not in self._flats:
             ways = [way for way in self._ways(number) if top + way.dz <= self.ceiling]
@@ -80,7 +81,7 @@ class BenchFinder(TowerFinder):
         """Return a number that riders of the same sides share."""
         key = number, top
         if key not in self._shape_of:
-            sides = self._flat(number, top)
+            sides = self.flat(number, top)
             self._shape_of[key] = self._shapes.setdefault(sides, len(self._shapes))
         return self._shape_of[key]
 
@@ -117,7 +118,7 @@ class BenchFinder(TowerFinder):
         top = setting.towers[0].top
         key = setting.lids, tuple(self._shape(i, top) for i in riders)
         if key not in self._arranged:
-            self._arranged[key] = arrange(setting.lids, tuple(self._flat(i, top) for i in riders))
+            self._arranged[key] = arrange(setting.lids, tuple(self.flat(i, top) for i in riders))
         boxes = self._arranged[key]
         if boxes is None:
             return False
@@ -160,7 +161,7 @@ class BenchFinder(TowerFinder):
             for i in self.riders
             if left[i]
             and self._near_drops([*base, i])
-            and self._flat(i, towers[0].top)
+            and self.flat(i, towers[0].top)
             and all(wishes_agree(self.cases[i], case) for tower in towers for case in tower.cases)
         ]
         rank_of = {i: rank for rank, i in enumerate(able)}

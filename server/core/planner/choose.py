@@ -19,11 +19,15 @@ MOST_ROWS = 10_000.0
 
 @dataclass(frozen=True)
 class Chosen:
-    """Rows (and stacks, by their number) picked; `closed`: of those given none are shorter."""
+    """Rows (and stacks, by their number) picked; `closed`: of those given none are shorter.
+
+    `least`: no choice of those given is shorter, in steps.
+    """
 
     rows: tuple[Pattern, ...] | None
     stacks: tuple[int, ...]
     closed: bool
+    least: float = 0.0
 
     @property
     def length(self) -> int:
@@ -75,12 +79,13 @@ def choose_rows(
     status = model.getModelStatus()
     closed = status in (highspy.HighsModelStatus.kOptimal, highspy.HighsModelStatus.kInfeasible)
     values = [round(value) for value in model.getSolution().col_value]
+    least = model.getInfo().mip_dual_bound
     if model.getInfo().primal_solution_status != 2 or not values:
-        return Chosen(None, (), closed)
+        return Chosen(None, (), closed, least)
     rows = [pattern for pattern, n in zip(patterns, values, strict=False) for _ in range(n)]
     picked = values[len(patterns) : len(patterns) + len(stacks)]
     chosen = [number for number, n in zip(stacks, picked, strict=True) for _ in range(n)]
-    return Chosen(tuple(rows), tuple(chosen), closed)
+    return Chosen(tuple(rows), tuple(chosen), closed, least)
 
 
 def _pattern_columns(

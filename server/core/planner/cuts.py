@@ -27,10 +27,10 @@ class Cut:
 
 def find_cuts(twins: Sequence[Twins], benches: Sequence[BenchType]) -> list[Cut]:
     """Return cuts for footprints that pile up and for riders of each weight that matters."""
-    return [*_tower_cuts(twins, benches), *_rider_cuts(twins, benches)]
+    return [*tower_cuts(twins, benches), *_rider_cuts(twins, benches)]
 
 
-def _tower_cuts(twins: Sequence[Twins], benches: Sequence[BenchType]) -> list[Cut]:
+def tower_cuts(twins: Sequence[Twins], benches: Sequence[BenchType]) -> list[Cut]:
     """At least so many towers hold one of these: their number by the highest tower, rounded up."""
     groups: dict[tuple[tuple[int, int], int], set[int]] = defaultdict(set)
     for number, one in enumerate(twins):

@@ -14,6 +14,9 @@ from server.core.planner.lids import may_ride, takes_casters
 from server.core.planner.loose import free_of_limits, is_covered, loose_demand, loosened
 from server.core.planner.model import Line, Load, Stack, Task, length_of
 from server.core.planner.realise import realise
+from server.core.planner.run_demand import RunDemand
+from server.core.planner.run_list import run_demand
+from server.core.planner.run_seats import seat_cases
 from server.core.planner.search import Found, shortest_rows
 from server.core.planner.stacks import build_stacks, look
 from server.core.planner.stop import Clock
@@ -79,16 +82,40 @@ class FleetSearch:
             self.best.impossible |= found.missing
             return
         self.rows_of(stacks)
-        if not self.covered:
+        known = not self._done() and self.in_runs(0.85)
+        if not (self.covered or known):
             self.bound_loosely(0.12)
         if not self._done():
             self.jointly(fine=False)
-        if not self.covered and not self._settled():
+        if not (self.covered or known) and not self._settled():
             self.bound_loosely(0.5)
         if not self._done():
             self.jointly(fine=True)
-        if not self.covered and not self._settled():
+        if not (self.covered or known) and not self._settled():
             self.bound_loosely(0.95)
+
+    def in_runs(self, share: float) -> bool:
+        """Choose runs and rows as one, over every plan of the rules; seat the cases afterwards.
+
+        Return False where runs do not tell of every plan.
+        """
+        try:
+            demand = run_demand(self.task)
+        except TooMany:
+            return False
+        if demand is None:
+            return False
+        found = shortest_rows(
+            demand.problem,
+            demand,
+            self.clock.part(share),
+            at_most=self.best.length,
+            bind_lengths=self.bind,
+            heard=lambda rows, picked: self._seat(demand, rows, picked),
+        )
+        self.best.bound = max(self.best.bound, found.bound)
+        self.best.impossible |= found.missing
+        return True
 
     def bound_loosely(self, share: float) -> None:
         """Bound the floor over every plan of the rules, those the search cannot make included."""
@@ -187,7 +214,13 @@ class FleetSearch:
 
     def _realise(self, demand: OpenDemand, rows: Sequence[Pattern], stacks: Sequence[int]) -> None:
         """Take the rows chosen; if real masses forbid some stack, row the stacks anew."""
-        rooms, left = realise(self.task, demand, rows, stacks)
+        self._take_or_mend(*realise(self.task, demand, rows, stacks))
+
+    def _seat(self, demand: RunDemand, rows: Sequence[Pattern], picked: Sequence[int]) -> None:
+        """Take the rows chosen; what found no place is set where there is room, or rowed anew."""
+        self._take_or_mend(*seat_cases(self.task, demand, rows, picked))
+
+    def _take_or_mend(self, rooms: list[list[Line]], left: list[Case]) -> None:
         if left:
             rooms, left = self._insert(rooms, left)
         if not left:

@@ -29,18 +29,18 @@ def footings(task: Task, towers: Sequence[Tower], riders: Sequence[Case]) -> tup
     if len(towers) == 1 and len(towers[0]) == 1 and not riders:
         case = towers[0][0]
         alone = [Footing(way.dx, way.dy, (Put(case, way),)) for way in task.ways(case)]
-        return _undercut(alone)
+        return undercut(alone)
     if not all(tower_stands(task, tower) for tower in towers):
         return ()
-    if riders and not _riders_allowed(task, towers, riders):
+    if riders and not riders_allowed(task, towers, riders):
         return ()
     found = [
         footing for lids in _settings(task, towers) for footing in _set_down(task, lids, riders)
     ]
-    return _undercut(found)
+    return undercut(found)
 
 
-def _undercut(found: Sequence[Footing]) -> tuple[Footing, ...]:
+def undercut(found: Sequence[Footing]) -> tuple[Footing, ...]:
     """Drop each footing that another undercuts in width and depth."""
     kept: list[Footing] = []
     for one in sorted(found, key=lambda f: (f.width, f.depth)):
@@ -64,7 +64,7 @@ def tower_stands(task: Task, tower: Tower) -> bool:
     return sum(case.height_um for case in tower) <= task.height
 
 
-def _riders_allowed(task: Task, towers: Sequence[Tower], riders: Sequence[Case]) -> bool:
+def riders_allowed(task: Task, towers: Sequence[Tower], riders: Sequence[Case]) -> bool:
     """Return whether every rider may ride and every lid below may take it, wherever it stands."""
     for rider in riders:
         if not may_ride(rider, task.rules):
@@ -77,7 +77,7 @@ def _riders_allowed(task: Task, towers: Sequence[Tower], riders: Sequence[Case])
     return True
 
 
-def _upright(task: Task, tower: Tower) -> list[tuple[Way, ...]]:
+def upright(task: Task, tower: Tower) -> list[tuple[Way, ...]]:
     """Return each orientation in which all cases of a tower stand upright on one footprint."""
     found = []
     for base in task.ways(tower[0]):
@@ -103,7 +103,7 @@ def _settings(task: Task, towers: Sequence[Tower]) -> Iterator[tuple[Raised, ...
     """Yield each order and orientation of the towers that fits across the floor."""
     seen = set()
     for order in permutations(towers) if len(towers) == 2 else (tuple(towers),):
-        for ways in product(*(_upright(task, tower) for tower in order)):
+        for ways in product(*(upright(task, tower) for tower in order)):
             key = tuple(tuple(case.code for case in tower) for tower in order), ways
             if key not in seen and sum(way[0].dx for way in ways) <= task.width:
                 seen.add(key)
@@ -125,9 +125,9 @@ def _set_down(task: Task, raised: Sequence[Raised], riders: Sequence[Case]) -> l
     if boxes is None:
         return []
     boxes = centred(lids, boxes)
-    if not _lids_hold(raised, riders, boxes):
+    if not lids_hold(raised, riders, boxes):
         return []
-    puts = _towers_put(raised)
+    puts = towers_put(raised)
     for rider, ways, box in zip(riders, choices, boxes, strict=True):
         way = min((w for w in ways if (w.dx, w.dy) == box[2:]), key=lambda w: w.dz)
         on = tuple(raised[lid][0][-1].code for lid, _ in shares(box, lids))
@@ -135,7 +135,8 @@ def _set_down(task: Task, raised: Sequence[Raised], riders: Sequence[Case]) -> l
     return [Footing(sum(dx for dx, _ in lids), max(dy for _, dy in lids), tuple(puts))]
 
 
-def _towers_put(raised: Sequence[Raised]) -> list[Put]:
+def towers_put(raised: Sequence[Raised]) -> list[Put]:
+    """Return where the cases of raised towers stand."""
     puts, start = [], 0
     for tower, ways in raised:
         height = 0
@@ -147,7 +148,7 @@ def _towers_put(raised: Sequence[Raised]) -> list[Put]:
     return puts
 
 
-def _lids_hold(raised: Sequence[Raised], riders: Sequence[Case], boxes: Sequence[Box]) -> bool:
+def lids_hold(raised: Sequence[Raised], riders: Sequence[Case], boxes: Sequence[Box]) -> bool:
     """Return whether each lid carries all above it; a bridging rider counts by its share."""
     lids: Sides = tuple((ways[0].dx, ways[0].dy) for _, ways in raised)
     loads = [0.0] * len(raised)

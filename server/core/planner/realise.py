@@ -48,7 +48,7 @@ def realise(
             left.append(_give_up(seat))
             stack = seat.stack(task)
         stacks[demand.kind_of[number]].append(stack)
-    return _set_in_rows(demand, rows, stacks), left
+    return set_in_rows(demand, rows, stacks), left
 
 
 def _give_up(seat: Seat) -> Case:
@@ -91,7 +91,7 @@ def _spare(seat: Seat) -> float:
     return weakest / above if above else float("inf")
 
 
-def _set_in_rows(
+def set_in_rows(
     demand: OpenDemand, rows: Sequence[Pattern], stacks: dict[int, list[Stack]]
 ) -> list[list[Line]]:
     """Hand the stacks of each kind to the rows that hold this kind."""

@@ -15,6 +15,7 @@ from server.core.planner.stop import Clock
 
 FIRST_RING = 0.5  # steps of reduced cost
 LAST_RING = 40_000
+FEW = 1_000  # patterns that the solver takes at once
 
 
 Heard = Callable[[Sequence[Pattern], Sequence[int]], None]
@@ -84,40 +85,60 @@ class _Rings:
         self.clock = clock
         self.at_most = at_most
         self.best: Chosen | None = None
+        self.least = 0.0  # what the solver proved of the last ring, in steps
         self.heard: Heard | None = None
 
     def search(self, bound: int) -> Found:
         """Widen the ring until the best is proven, the ring is too wide, or time is up."""
-        ring = 0.0
-        while not self.clock.over():
-            patterns = promising(self.problem, self.priced, self.pricers, ring, LAST_RING)
+        ring = 0.0 if self.at_most is None else self._next_ring(0.0, closed=True)
+        tried: tuple[int, int] | None = None
+        while ring >= 0 and not self.clock.over():
+            patterns = self._inside(ring, LAST_RING)
             if patterns is None:
                 break
-            closed = self._try(patterns, ring, bound)
+            keep = self._stacks_inside(ring)
+            size = len(patterns), len(keep or ())
+            # Wider, and yet nothing new: what closed before is closed now.
+            closed = size == tried or self._try(patterns, keep, ring, bound)
+            steps = self.priced.bound + ring
             if closed:
-                outside = self._round_up(self.priced.bound + ring)
-                bound = max(bound, min(outside, self._in_hand() or outside))
+                tried = size
+            else:
+                steps = max(0.0, min(steps, self.least))
+            outside = self._round_up(steps)
+            bound = max(bound, min(outside, self._in_hand() or outside))
             length = self._in_hand()
             if length is not None and length <= bound:
                 break
-            ring = self._next_ring(ring, length, closed=closed)
-            if ring < 0:
-                break
+            ring = self._next_ring(ring, closed=closed)
         return Found(self.best, bound)
 
-    def _next_ring(self, ring: float, length: int | None, *, closed: bool) -> float:
+    def _inside(self, ring: float, most: int) -> list[Pattern] | None:
+        return promising(self.problem, self.priced, self.pricers, ring, most)
+
+    def _stacks_inside(self, ring: float) -> list[int] | None:
+        if isinstance(self.demand, OpenDemand):
+            return promising_stacks(self.demand, self.priced, ring)
+        return None
+
+    def _next_ring(self, ring: float, *, closed: bool) -> float:
         """Return the next ring, at most what a shorter choice could use; below zero: none."""
         if not closed and ring > 0:
             return -1.0
         wider = 2 * ring or FIRST_RING
-        if length is not None:
-            # A shorter choice is at least a step shorter.
-            enough = length / self.problem.step - 1 - self.priced.bound + 1e-3
-            if ring >= enough:
-                return -1.0
-            # Where steps are small against the gap, rings that grow by a step would be many.
-            wider = min(max(wider, enough / 4), max(enough, 0.0))
-        return wider
+        length = self._in_hand()
+        if length is None:
+            return wider
+        # A shorter choice is at least a step shorter.
+        enough = length / self.problem.step - 1 - self.priced.bound + 1e-3
+        if ring >= enough:
+            return -1.0
+        for share in (1, 2, 4):
+            if enough / share > ring and self._inside(enough / share, FEW) is not None:
+                return enough / share
+        # Where steps are small against the gap, rings that grow by a step would be many.
+        wider = max(wider, enough / 4)
+        return enough if wider > 0.8 * enough else wider
 
     def _round_up(self, steps: float) -> int:
         return self.problem.next_sum(ceil(steps - TOLERANCE)) * self.problem.step
@@ -128,11 +149,10 @@ class _Rings:
             lengths.append(self.at_most)
         return min(lengths, default=None)
 
-    def _try(self, patterns: Sequence[Pattern], ring: float, bound: int) -> bool:
+    def _try(
+        self, patterns: Sequence[Pattern], keep: list[int] | None, ring: float, bound: int
+    ) -> bool:
         """Pick whole rows of one ring; return whether nothing shorter is left in it."""
-        keep = None
-        if isinstance(self.demand, OpenDemand):
-            keep = promising_stacks(self.demand, self.priced, ring)
         merged = dict.fromkeys(patterns)
         if ring == 0:
             merged.update(dict.fromkeys(self.priced.patterns))
@@ -149,6 +169,7 @@ class _Rings:
             bound=bound / self.problem.step,
             keep=keep,
         )
+        self.least = chosen.least
         length = self._in_hand()
         if chosen.rows is not None and (length is None or chosen.length < length):
             self.best = chosen

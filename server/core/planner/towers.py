@@ -63,7 +63,7 @@ class TowerFinder:
             yield from self._grow((number,), (case,))
 
     def _grow(self, numbers: Numbers, cases: tuple[Case, ...]) -> Iterator[Tower]:
-        sides = self._sides(numbers)
+        sides = self.sides(numbers)
         top = sum(case.height_um for case in cases)
         if (sides and top <= self.tall) or len(cases) == 1:
             yield Tower(numbers, cases, sides, top)
@@ -87,7 +87,7 @@ class TowerFinder:
             self._all_ways[number] = self.task.ways(self.cases[number])
         return self._all_ways[number]
 
-    def _sides(self, numbers: Numbers) -> Sides:
+    def sides(self, numbers: Numbers) -> Sides:
         """Return each (dx, dy) in which all cases of a tower stand upright."""
         common: list[tuple[int, int]] | None = None
         for number in numbers:

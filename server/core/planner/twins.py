@@ -44,11 +44,14 @@ def family(case: Case) -> tuple[int, int]:
     return one, other
 
 
-def find_twins(task: Task, *, fine: bool, by_mass: bool = False) -> list[Twins]:
+def find_twins(
+    task: Task, *, fine: bool, by_mass: bool = False, piling: bool = False
+) -> list[Twins]:
     """Group the cases of a task; masses count only where they can decide what stands on what.
 
     Not `fine`: riders of all masses are twins, and so are cases that a caster lid may carry.
-    `by_mass`: only cases of one mass are twins, whatever they do.
+    `by_mass`: only cases of one mass are twins, whatever they do. `piling`: cases of one footprint
+    are told apart where their mass decides how many of them a caster lid bears.
     """
     strongest: dict[tuple[int, int], int] = defaultdict(lambda: -1)
     limits = set()
@@ -57,6 +60,7 @@ def find_twins(task: Task, *, fine: bool, by_mass: bool = False) -> list[Twins]:
         if takes_casters(case):
             strongest[family(case)] = max(strongest[family(case)], case.lid_load_g or 0)
     edges = sorted(limit / share for limit in limits for share in (1, 2, 3))
+    piles = _pile_edges(task) if piling else {}
     groups: dict[tuple[object, int], list[Case]] = defaultdict(list)
     for case in task.cases:
         groups[_look(case, task), case.mass_g if by_mass else 0].append(case)
@@ -75,13 +79,29 @@ def find_twins(task: Task, *, fine: bool, by_mass: bool = False) -> list[Twins]:
                 lifted[-1.0].append(case)
             else:
                 # Half a gram a part of rounding must not move a case over an edge.
-                band = bisect_left(edges, case.mass_g - 2) + 1
-                lifted[float(case.mass_g) if exact else float(band) * fine].append(case)
+                among = piles[family(case)] if piling else edges
+                band = bisect_left(among, case.mass_g - 2) + 1
+                lifted[float(case.mass_g) if exact else float(band) * (fine or piling)].append(case)
         for _, members in sorted(lifted.items()):
             ranked = tuple(sorted(members, key=lambda case: (-case.mass_g, case.code)))
             apart = ranked[0].mass_g != ranked[-1].mass_g and ranked[0] in carried
             found.append(Twins(ranked, ranked[0].drop, may_ride(ranked[0], task.rules), apart))
     return sorted(found, key=lambda twins: twins.heavy.code)
+
+
+def _pile_edges(task: Task) -> dict[tuple[int, int], list[float]]:
+    """Return, for each footprint, the masses above which a caster lid bears fewer."""
+    found: dict[tuple[int, int], list[float]] = {}
+    for footprint in {family(case) for case in task.cases}:
+        alike = [case for case in task.cases if family(case) == footprint]
+        lids = [case for case in alike if takes_casters(case)]
+        # What bears two bears the lightest in the middle or on top.
+        lightest = {min((case.mass_g for case in some), default=0) for some in (alike, lids)}
+        steps: set[float] = set()
+        for limit in {case.lid_load_g or 0 for case in lids}:
+            steps |= {limit, limit / 2, limit / 3, *(limit - mass for mass in lightest)}
+        found[footprint] = sorted(step for step in steps if step > 0)
+    return found
 
 
 def _look(case: Case, task: Task) -> tuple[object, ...]:

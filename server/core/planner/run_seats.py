@@ -1,0 +1,261 @@
+"""Chosen runs turned into stacks of real cases: who stands in which run, who rides where."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field
+from itertools import islice, permutations, product
+
+from server.core.case import Case
+from server.core.planner.bands import Pattern
+from server.core.planner.bench_types import Outline
+from server.core.planner.footings import (
+    Raised,
+    Tower,
+    footings,
+    lids_hold,
+    riders_allowed,
+    tower_stands,
+    towers_put,
+    undercut,
+    upright,
+)
+from server.core.planner.lids import Box, Sides, flat, shares
+from server.core.planner.model import Footing, Line, Put, Stack, Task, Way
+from server.core.planner.realise import set_in_rows
+from server.core.planner.run_demand import Lid, Pool, Run, RunDemand
+from server.core.planner.spread import TooFine, packings
+
+MOST_PACKINGS = 60  # tried until lids bear one
+
+
+@dataclass
+class Seat:
+    """A run being filled."""
+
+    run: Run | None
+    outline: Outline
+    towers: list[Tower] = field(default_factory=list)
+    riders: list[Case] = field(default_factory=list)
+    free: dict[Sides, int] = field(default_factory=dict)
+
+    def left(self) -> int:
+        """Return what its lids still bear."""
+        assert self.run is not None
+        return self.run.spare - sum(case.mass_g for case in self.riders)
+
+
+def seat_cases(
+    task: Task, demand: RunDemand, rows: Sequence[Pattern], picked: Sequence[int]
+) -> tuple[list[list[Line]], list[Case]]:
+    """Return the rows of each vehicle, and the cases that found no place in them."""
+    waiting = [list(twins.members) for twins in demand.twins]
+    seats = [
+        (number, Seat(demand.runs.get(number), demand.benches[number].outline))
+        for number in picked
+        if demand.benches[number].outline
+    ]
+    _stand_towers(demand, picked, seats, waiting)
+    left = _seat_riders(demand, picked, [seat for _, seat in seats if seat.run], waiting)
+    left += [case for group in waiting for case in group]
+    stacks: dict[int, list[Stack]] = defaultdict(list)
+    for number, seat in seats:
+        if not seat.towers:
+            continue
+        stack = _stack(task, seat)
+        while stack is None:
+            left.append(_give_up(seat))
+            stack = _stack(task, seat)
+        stacks[demand.kind_of[number]].append(stack)
+    return set_in_rows(demand, rows, stacks), left
+
+
+def _give_up(seat: Seat) -> Case:
+    """Take the heaviest rider off, or the highest case of the highest tower."""
+    if seat.riders:
+        heaviest = max(seat.riders, key=lambda case: (case.mass_g, case.code))
+        seat.riders.remove(heaviest)
+        return heaviest
+    highest = max(range(len(seat.towers)), key=lambda i: len(seat.towers[i]))
+    tower = seat.towers[highest]
+    seat.towers[highest] = tower[:-1]
+    return tower[-1]
+
+
+def _stand_towers(
+    demand: RunDemand,
+    picked: Sequence[int],
+    seats: Sequence[tuple[int, Seat]],
+    waiting: list[list[Case]],
+) -> None:
+    """Give every bare tower and every lid its cases, the heaviest at the bottom."""
+    built = _build_towers(demand, picked, waiting)
+    given: dict[tuple[Pool, Lid], list[Tower]] = defaultdict(list)
+    for number, towers in built.items():
+        if number in demand.lids:
+            given[demand.lids[number]] += towers
+    for number, seat in seats:
+        if seat.run is None:
+            seat.towers = [built[number].pop()] if built[number] else []
+            continue
+        calls = [given[seat.run.pool, lid] for lid in seat.run.lids]
+        seat.towers = [towers.pop() for towers in calls if towers]
+        seat.free = {s: n for s, n in zip(seat.run.shapes, seat.run.load, strict=True) if n}
+
+
+def _build_towers(
+    demand: RunDemand, picked: Sequence[int], waiting: list[list[Case]]
+) -> dict[int, list[Tower]]:
+    """Return the towers of each column; one that no case is left for is not built."""
+    built: dict[int, list[Tower]] = defaultdict(list)
+    called = [number for number in picked if demand.benches[number].towers]
+    for number in called:
+        bottom = waiting[demand.benches[number].towers[0][0]]
+        if bottom:
+            built[number].append((bottom.pop(0),))
+    for number in called:
+        upper = demand.benches[number].towers[0][1:]
+        built[number] = [
+            (*tower, *(waiting[i].pop() for i in upper if waiting[i])) if len(tower) == 1 else tower
+            for tower in built[number]
+        ]
+    return built
+
+
+def _seat_riders(
+    demand: RunDemand, picked: Sequence[int], seats: Sequence[Seat], waiting: list[list[Case]]
+) -> list[Case]:
+    """Seat riders from the heaviest on, each where lids bear most for every place still free."""
+    called = []
+    for number in picked:
+        if number in demand.riding:
+            twins = demand.benches[number].riders[0]
+            if waiting[twins]:
+                called.append((waiting[twins].pop(), *demand.riding[number]))
+    left = []
+    for case, pool, top, shape in sorted(called, key=lambda one: (-one[0].mass_g, one[0].code)):
+        able = [
+            seat
+            for seat in seats
+            if seat.run is not None
+            and seat.run.pool == pool
+            and seat.run.lids[0].top == top
+            and seat.free.get(shape)
+            and seat.left() >= case.mass_g
+        ]
+        if not able:
+            left.append(case)
+            continue
+        best = max(able, key=lambda seat: seat.left() / sum(seat.free.values()))
+        best.free[shape] -= 1
+        best.riders.append(case)
+    return left
+
+
+def _stack(task: Task, seat: Seat) -> Stack | None:
+    """Return the stack on the floor that was reckoned with, or None."""
+    found = run_footings(task, seat.towers, seat.riders, seat.outline)
+    return Stack(found) if _meets(seat.outline, found) else None
+
+
+def _meets(outline: Outline, found: Sequence[Footing]) -> bool:
+    """Return whether a stack stands on every floor that it was reckoned with."""
+    return all(
+        any(one.width <= width and one.depth <= depth for one in found) for width, depth in outline
+    )
+
+
+def run_footings(
+    task: Task, towers: Sequence[Tower], riders: Sequence[Case], outline: Outline
+) -> tuple[Footing, ...]:
+    """Return footings of towers with riders on the floors of an outline; every packing is tried."""
+    ranked = sorted(riders, key=lambda case: (-case.length_um * case.width_um, case.code))
+    found = footings(task, towers, ranked) if len(towers) <= 2 else ()
+    if found and _meets(outline, found):
+        return found
+    if not all(tower_stands(task, tower) for tower in towers):
+        return ()
+    if not riders_allowed(task, towers, riders):
+        return ()
+    kept: dict[tuple[int, int], Footing] = {}
+    for raised in _orders(task, towers):
+        floor = sum(ways[0].dx for _, ways in raised), max(ways[0].dy for _, ways in raised)
+        asked = any(floor[0] <= width and floor[1] <= depth for width, depth in outline)
+        if asked and floor not in kept:
+            footing = _set_down(task, raised, ranked, floor)
+            if footing is not None:
+                kept[floor] = footing
+        if _meets(outline, [*kept.values()]):
+            break
+    return undercut(list(kept.values()))
+
+
+def _orders(task: Task, towers: Sequence[Tower]) -> Iterator[tuple[Raised, ...]]:
+    seen = set()
+    for order in permutations(towers):
+        for ways in product(*(upright(task, tower) for tower in order)):
+            key = tuple((way[0].dx, way[0].dy) for way in ways)
+            if sum(dx for dx, _ in key) <= task.width and key not in seen:
+                seen.add(key)
+                yield tuple(zip(order, ways, strict=True))
+
+
+def _set_down(
+    task: Task, raised: Sequence[Raised], riders: Sequence[Case], floor: tuple[int, int]
+) -> Footing | None:
+    """Return the footing of the first packing that the lids bear, heavy riders changing places."""
+    tops = {sum(way.dz for way in ways) for _, ways in raised}
+    if len(tops) > 1:
+        return None
+    top = max(tops)
+    ceiling = min(task.height, task.rules.lift_top_um or task.height)
+    groups: dict[Sides, list[tuple[Case, list[Way]]]] = defaultdict(list)
+    for rider in riders:
+        ways = [way for way in task.ways(rider) if top + way.dz <= ceiling]
+        if not ways:
+            return None
+        groups[flat(ways)].append((rider, ways))
+    lids: Sides = tuple((ways[0].dx, ways[0].dy) for _, ways in raised)
+    asked = [(shape, len(group)) for shape, group in groups.items()]
+    ordered = [one for group in groups.values() for one in group]
+    try:
+        for boxes in islice(packings(lids, asked), MOST_PACKINGS):
+            for among in _mixed(ordered, boxes, lids):
+                if lids_hold(raised, [case for case, _ in among], boxes):
+                    return _footing(raised, among, boxes, floor, top)
+    except TooFine:
+        return None
+    return None
+
+
+def _mixed(
+    ordered: Sequence[tuple[Case, list[Way]]], boxes: Sequence[Box], lids: Sides
+) -> Iterator[list[tuple[Case, list[Way]]]]:
+    """Yield the riders in their order, and with the heavy ones of a shape set on other lids."""
+    yield [*ordered]
+    for swapped in (1, 2):
+        mixed = [*ordered]
+        for at in range(len(mixed) - swapped):
+            one, other = mixed[at], mixed[at + swapped]
+            if flat(one[1]) == flat(other[1]) and shares(boxes[at], lids) != shares(
+                boxes[at + swapped], lids
+            ):
+                mixed[at], mixed[at + swapped] = other, one
+                yield [*mixed]
+
+
+def _footing(
+    raised: Sequence[Raised],
+    among: Sequence[tuple[Case, list[Way]]],
+    boxes: Sequence[Box],
+    floor: tuple[int, int],
+    top: int,
+) -> Footing:
+    lids: Sides = tuple((ways[0].dx, ways[0].dy) for _, ways in raised)
+    puts = towers_put(raised)
+    for (rider, ways), box in zip(among, boxes, strict=True):
+        way = min((w for w in ways if (w.dx, w.dy) == box[2:]), key=lambda w: w.dz)
+        on = tuple(raised[lid][0][-1].code for lid, _ in shares(box, lids))
+        puts.append(Put(rider, way, box[0], box[1], top, on))
+    return Footing(*floor, tuple(puts))
