@@ -43,13 +43,22 @@ export function making(session: Session, scene: Scene, body: Body): Make {
   };
 }
 
+/** The key of this phone as the browser holds it: it is taken in once, not with every scan. */
+let taken: { key: string; made: Promise<CryptoKey> } | null = null;
+
+function keyOf(subtle: SubtleCrypto, key: string): Promise<CryptoKey> {
+  const hmac = { name: "HMAC", hash: "SHA-256" };
+  if (taken?.key !== key)
+    taken = { key, made: subtle.importKey("raw", fromBase64(key), hmac, false, ["sign"]) };
+  return taken.made;
+}
+
 /** HMAC-SHA-256 over the canonical form; without a secure context there is no `crypto.subtle`. */
 async function signed(event: RowcallEvent, key: string | null): Promise<RowcallEvent> {
   // absent outside a secure context, whatever the type says
   const subtle = crypto.subtle as SubtleCrypto | undefined;
   if (!subtle || !key) return event;
-  const hmac = { name: "HMAC", hash: "SHA-256" };
-  const made = await subtle.importKey("raw", fromBase64(key), hmac, false, ["sign"]);
+  const made = await keyOf(subtle, key);
   const text = new TextEncoder().encode(canonical(event));
   return { ...event, sig: toBase64(new Uint8Array(await subtle.sign("HMAC", made, text))) };
 }

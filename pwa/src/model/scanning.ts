@@ -34,9 +34,9 @@ export function scan(text: string, read: Read, why?: string): Promise<Shown | nu
 }
 
 /** What the camera saw; a label held in view counts once, a frame of a hand-over goes there. */
-export function sighted(text: string): void {
-  if (isFrame(text)) void collectFrame(text);
-  else if (inView.see(text, performance.now())) void scanSeen(text);
+export async function sighted(text: string): Promise<void> {
+  if (isFrame(text)) await collectFrame(text);
+  else if (inView.see(text, performance.now())) await scanSeen(text);
 }
 
 async function scanSeen(text: string): Promise<void> {

@@ -23,6 +23,10 @@ export interface Camera {
 
 const LENS = "rowcall-lens";
 const EVERY_MS = 90;
+/** The next picture waits for the answer to this one, but never longer. */
+const LONGEST_MS = 400;
+/** Between an answer and the next picture, so that the answer is drawn first. */
+const BREATH_MS = 30;
 
 /** Neither is in the compiler's library. */
 interface MoreCapabilities extends MediaTrackCapabilities {
@@ -31,10 +35,10 @@ interface MoreCapabilities extends MediaTrackCapabilities {
 }
 type MoreConstraint = MediaTrackConstraintSet & { torch?: boolean; focusMode?: string };
 
-/** Open the camera on a video element; `read` gets every text of every picture. */
+/** Open the camera on a video element; `read` gets every text of every picture and answers it. */
 export async function startCamera(
   video: HTMLVideoElement,
-  read: (text: string) => void,
+  read: (text: string) => Promise<unknown>,
 ): Promise<Camera | CameraTrouble> {
   const first = await open(video, localStorage.getItem(LENS));
   if (typeof first === "string") return first;
@@ -42,7 +46,7 @@ export async function startCamera(
   const inView = signal<Hit[]>([]);
   const stopReading = await readFrames(video, (hits) => {
     inView.value = hits;
-    for (const hit of hits) read(hit.text);
+    return Promise.all(hits.map((hit) => read(hit.text)));
   });
   keepAwake(true);
   const reopen = async () => {
@@ -142,8 +146,11 @@ async function lenses(): Promise<{ id: string; label: string }[]> {
   return (back.length > 0 ? back : cameras).map(({ deviceId, label }) => ({ id: deviceId, label }));
 }
 
+const pause = (ms: number): Promise<null> =>
+  new Promise((done) => setTimeout(() => done(null), ms));
+
 /** Read picture after picture, never two at once; returns what stops it. */
-async function readFrames(video: HTMLVideoElement, found: (hits: Hit[]) => void) {
+async function readFrames(video: HTMLVideoElement, found: (hits: Hit[]) => Promise<unknown>) {
   const detector = await nativeDetector();
   const canvas = document.createElement("canvas");
   const paper = canvas.getContext("2d", { willReadFrequently: true });
@@ -161,8 +168,11 @@ async function readFrames(video: HTMLVideoElement, found: (hits: Hit[]) => void)
     const began = performance.now();
     const hits = await look().catch(() => []);
     if (stopped) return;
-    found(hits);
-    setTimeout(() => void next(), Math.max(0, EVERY_MS - (performance.now() - began)));
+    // taking pictures apart meanwhile would hold up the answer on a slow phone
+    if (hits.length > 0) await Promise.race([found(hits).catch(() => null), pause(LONGEST_MS)]);
+    else void found(hits);
+    const spent = performance.now() - began;
+    setTimeout(() => void next(), Math.max(hits.length > 0 ? BREATH_MS : 0, EVERY_MS - spent));
   };
   void next();
   return () => {

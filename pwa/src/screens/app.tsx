@@ -22,7 +22,6 @@ import { HazardNews } from "./hazard-news";
 import { Join } from "./join";
 import { Next } from "./next";
 import { NotOn } from "./not-on";
-import { Row } from "./row";
 import { Rows } from "./rows";
 import { Scan } from "./scan";
 import { followCalls } from "./calls";
@@ -34,7 +33,6 @@ const CREW: Partial<Record<ScreenName, ComponentType>> = {
   next: Next,
   scan: Scan,
   rows: Rows,
-  row: Row,
   not_on: NotOn,
 };
 
@@ -55,6 +53,7 @@ async function loadAside(): Promise<Later> {
     briefing: all.Briefing,
     case: all.CaseScreen,
     checks: all.Checks,
+    row: all.Row,
   };
 }
 

@@ -7,4 +7,5 @@ export { HandOver } from "./hand-over";
 export { Hazards } from "./hazards";
 export { Link } from "./link";
 export { More } from "./more";
+export { Row } from "./row";
 export { Settings } from "./settings";
