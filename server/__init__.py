@@ -58,6 +58,7 @@ def _ports(app: Flask, settings: Settings) -> Ports:
     from server.printing import print_labels
     from server.service.ports import Limits, Ports
     from server.store import (
+        accounts,
         case_photos,
         event_log,
         fleet,
@@ -73,6 +74,7 @@ def _ports(app: Flask, settings: Settings) -> Ports:
     return Ports(
         log=event_log.EventLog(),
         people=people.People(),
+        accounts=accounts.Accounts(),
         guesses=people.Guesses(),
         audit=people.Audit(),
         fleet=fleet.Fleet(),

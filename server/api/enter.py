@@ -64,9 +64,8 @@ def join(body: Join) -> Response:
 @bp.doc(summary="Set the owner's password by a set-up link", responses=[403, 429])
 def set_up(body: SetUp) -> Response:
     """Make the owner's account and let the owner in."""
-    session, token = service.set_up_owner(
-        ports(), body.token, body.name.strip(), body.password, address()
-    )
+    person = (body.name.strip(), body.password)
+    session, token = service.set_up_owner(ports(), body.token, person, who(), address())
     return with_cookie(jsonify(shown(session)), token, session)
 
 
@@ -76,7 +75,7 @@ def set_up(body: SetUp) -> Response:
 @bp.doc(summary="Sign in as owner", responses=[403, 429])
 def sign_in(body: SignIn) -> Response:
     """Let an owner in."""
-    session, token = service.sign_in(ports(), body.name.strip(), body.password, address())
+    session, token = service.sign_in(ports(), body.name.strip(), body.password, who(), address())
     return with_cookie(jsonify(shown(session)), token, session)
 
 
@@ -100,10 +99,14 @@ def session() -> dict[str, Any]:
 @bp.doc(summary="Sign out", responses=[401])
 def sign_out() -> Response:
     """End this session and forget the cookie."""
-    ports().people.end_session(someone().id, ports().now())
+    here = someone()
+    ports().people.end_session(here.id, ports().now())
+    ports().audit.add(at=ports().now(), who=here, address=address(), action="signed out")
     answer = make_response(jsonify({}))
     # A cookie of this prefix may only be removed the way it was set.
     answer.delete_cookie(
         cookie_name(), path="/", secure=request.is_secure, httponly=True, samesite="Lax"
     )
+    # Pictures that the browser kept go too. Not its storage: a phone's unsent facts lie there.
+    answer.headers["Clear-Site-Data"] = '"cache"'
     return answer

@@ -36,6 +36,8 @@ WORDS: Final[dict[int, str]] = {
     500: "Something went wrong here; it is written down.",
     507: "The server's disk is full: nothing was stored. Keep everything and try again later.",
 }
+# What whoever watches a server wants to see: people where they do not belong.
+REFUSALS: Final = (troubles.NotAllowed, troubles.WrongGuess, troubles.Locked)
 # What SQLite and PostgreSQL say when there is no room, or the disk fails.
 NO_ROOM: Final = ("disk is full", "disk I/O error", "No space left", "could not extend file")
 log = logging.getLogger("rowcall.api")
@@ -68,6 +70,7 @@ def register(app: APIFlask) -> None:
     app.register_error_handler(troubles.Trouble, from_trouble)
     app.register_error_handler(BadInput, from_bad_input)
     app.register_error_handler(StatementError, from_database)
+    app.register_error_handler(RecursionError, from_depth)
     app.register_error_handler(Exception, from_anything)
 
 
@@ -93,6 +96,10 @@ def from_trouble(trouble: troubles.Trouble) -> Response:
     """Answer for a request that a service does not do."""
     kind = next(kind for kind in type(trouble).__mro__ if kind in STATUS)
     headers, errors = {}, []
+    if isinstance(trouble, REFUSALS):
+        # What was typed is not among it.
+        fields = {"endpoint": request.endpoint, "kind": kind.__name__, "from": request.remote_addr}
+        log.warning("refused", extra={"fields": fields})
     if isinstance(trouble, troubles.Locked):
         headers["Retry-After"] = str(trouble.retry_after)
     if isinstance(trouble, troubles.Wrong):
@@ -119,6 +126,12 @@ def from_database(error: StatementError) -> Response:
         busy = "The database does not answer just now: try again."
         return problem(503, busy, headers={"Retry-After": "2"})
     return from_anything(error)
+
+
+def from_depth(error: RecursionError) -> Response:
+    """Answer for a body whose brackets are nested deeper than any of ours."""
+    log.warning("%s %s is nested too deep", request.method, request.path, exc_info=error)
+    return problem(400)
 
 
 def from_anything(error: Exception) -> Response:

@@ -37,6 +37,9 @@ HEADERS: Final = {
     "Permissions-Policy": "camera=(self), microphone=(), geolocation=(), payment=(), usb=()",
 }
 YEAR_S: Final = 31_536_000
+# What others made and sent here: shown inside our pages only, and opened alone it does nothing.
+SENT_IN: Final = frozenset({"pictures.photo", "case_photos.photo"})
+SENT_IN_POLICY: Final = "default-src 'none'; base-uri 'none'; frame-ancestors 'none'; sandbox"
 CSV_BYTES: Final = 40_000_000  # 100,000 lines of 400 bytes
 # What a body may be, by the last part of the endpoint; everything else is JSON.
 OTHER_BODIES: Final = {
@@ -85,10 +88,12 @@ def right_body() -> None:
 
 def add_headers(response: Response) -> Response:
     """Add what browsers are to obey; API answers are never kept by caches."""
+    if request.endpoint in SENT_IN:
+        response.headers["Content-Security-Policy"] = f"{SENT_IN_POLICY}; object-src 'none'"
     for name, value in HEADERS.items():
         response.headers.setdefault(name, value)
     if request.is_secure:
-        response.headers["Strict-Transport-Security"] = f"max-age={YEAR_S}"
+        response.headers["Strict-Transport-Security"] = f"max-age={YEAR_S}; includeSubDomains"
     if request.path.startswith("/api/"):
         response.headers.setdefault("Cache-Control", "no-store")
     return response

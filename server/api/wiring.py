@@ -8,6 +8,7 @@ from typing import Any
 from apiflask import APIFlask
 
 from server.api import (
+    account,
     bookings,
     case_photos,
     crew,
@@ -54,6 +55,7 @@ def register(app: APIFlask, ports: Ports, *, client: Path, body_limit: int) -> N
     app.after_request(guard.add_headers)
     for part in (
         enter,
+        account,
         crew,
         papers,
         pictures,

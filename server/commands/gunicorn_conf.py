@@ -37,7 +37,7 @@ class Lines(logging.Formatter):
         }
         if record.exc_info:
             said["trace"] = self.formatException(record.exc_info)
-        return json.dumps(said, ensure_ascii=False)
+        return json.dumps(said)  # ASCII: no sign in it ends the line
 
 
 def on_starting(_server: Any) -> None:

@@ -37,6 +37,11 @@ def add(parser: argparse.ArgumentParser) -> None:
     )
     parser.add_argument("--threads", type=int, default=96, help="threads of a process (96)")
     parser.add_argument("--workers", type=int, default=1, help="processes, PostgreSQL only (1)")
+    parser.add_argument(
+        "--owner-link",
+        action="store_true",
+        help="print a link that sets an owner's password (forgotten, or one more owner)",
+    )
     parser.add_argument("--empty", action="store_true", help="no demo in an empty database")
 
 
@@ -131,7 +136,7 @@ def _say(app: Flask, settings: Settings, args: argparse.Namespace) -> None:
             print(f"Chief's PIN of the demo: {pin}")
     if args.lan:
         print(f"Phones trust this server once they have seen {address}/trust")
-    if not ports.people.has_owner():
+    if args.owner_link or not ports.people.has_owner():
         token = enter.invite_owner(ports)
         print(f"The owner sets a password here (once, within a day):\n  "
               f"{address}/office#setup={token}")  # fmt: skip

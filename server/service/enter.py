@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import Final
 
-from server.service import secrets
+from server.service import passwords, secrets
 from server.service.guessing import guarded
 from server.service.ports import Ports
 from server.service.records import Device, Owner, Role, Session, ShowRecord
@@ -15,7 +15,7 @@ HOUR_MS: Final = 3_600_000
 CREW_MS: Final = 36 * HOUR_MS  # a night and the way home; the show's end ends it earlier
 OWNER_MS: Final = 12 * HOUR_MS
 INVITATION_MS: Final = 24 * HOUR_MS
-PASSWORD_LEAST: Final = 12
+OFFICE_IDLE_MS: Final = 2 * HOUR_MS  # the office opens everything: a laptop left alone shuts it
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,7 +58,8 @@ def join(ports: Ports, asked: JoinRequest, before: Session | None, address: str)
     ports.people.put_device(device)
     if before is not None:
         ports.people.end_session(before.id, now)  # a new role never keeps an old cookie
-    opened, token = _open(ports, role, asked.name, show.id, asked.device)
+    account = before.owner if before is not None and role == "owner" else ""
+    opened, token = _open(ports, role, asked.name, (show.id, asked.device), account)
     ports.audit.add(at=now, who=opened, address=address, action="joined", show=show.id)
     return Joined(opened, token, key)
 
@@ -89,13 +90,21 @@ def _same_phone(known: Device, asked: JoinRequest, before: Session | None) -> bo
 
 
 def _open(
-    ports: Ports, role: Role, name: str, show: str | None, device: str
+    ports: Ports, role: Role, name: str, place: tuple[str | None, str], owner: str = ""
 ) -> tuple[Session, str]:
+    """Open a session at a place, (show, phone); return it and the cookie's secret."""
     now, token = ports.now(), secrets.token()
     lasts = OWNER_MS if role == "owner" else CREW_MS
-    session = Session(secrets.short_id(), role, name, show, device, now, now, now + lasts)
+    session = Session(secrets.short_id(), role, name, *place, now, now, now + lasts, owner)
     ports.people.open_session(session, secrets.digest(token))
     return session, token
+
+
+def open_office(ports: Ports, owner: Owner, before: Session | None) -> tuple[Session, str]:
+    """Open the office for an owner who has shown who they are; the session before ends."""
+    if before is not None:
+        ports.people.end_session(before.id, ports.now())
+    return _open(ports, "owner", owner.name, (None, ""), owner.id)
 
 
 def invite_owner(ports: Ports) -> str:
@@ -106,42 +115,66 @@ def invite_owner(ports: Ports) -> str:
 
 
 def set_up_owner(
-    ports: Ports, token: str, name: str, password: str, address: str
+    ports: Ports, token: str, person: tuple[str, str], before: Session | None, address: str
 ) -> tuple[Session, str]:
-    """Make the account, or set its password anew, from a set-up link; the link dies."""
-    if len(password) < PASSWORD_LEAST:
-        raise Wrong(
-            "This password is too short.",
-            (("password", f"expected at least {PASSWORD_LEAST} characters"),),
-        )
-    if password.casefold() in {name.casefold(), name.casefold() * 2} or len(set(password)) < 4:
-        raise Wrong("This password is guessed at once.", (("password", "expected another one"),))
-    owner = Owner(secrets.short_id(), name, secrets.hash_password(password))
+    """Make the account, or set its password anew, from a set-up link; the link dies.
+
+    `person`: name and password. Whoever was in by that account before is out.
+    """
+    name, password = person
+    digest, now = secrets.digest(token), ports.now()
     with guarded(ports, [f"set-up {address}"]):
-        if not ports.people.take_invitation(secrets.digest(token), owner, ports.now()):
+        if not ports.accounts.invited(digest, now):
             raise WrongGuess("This set-up link was used or is too old: ask for a new one.", "token")
-    session, cookie = _open(ports, "owner", name, None, "")
+        good_password(ports, name, password)
+        owner = Owner(secrets.short_id(), name, secrets.hash_password(password))
+        if not ports.people.take_invitation(digest, owner, now):
+            raise WrongGuess("This set-up link was used or is too old: ask for a new one.", "token")
+    owner = ports.people.owner(name) or owner
+    ports.accounts.end_sessions(owner.id, now)
+    session, cookie = open_office(ports, owner, before)
     ports.audit.add(at=ports.now(), who=session, address=address, action="set up owner")
     return session, cookie
 
 
-def sign_in(ports: Ports, name: str, password: str, address: str) -> tuple[Session, str]:
+def good_password(ports: Ports, name: str, password: str) -> None:
+    """Refuse a new password that is too short or guessed early."""
+    fault = passwords.fault(password, (name, ports.fleet.settings().name))
+    if fault is not None:
+        raise Wrong("This password is not good enough.", (("password", fault),))
+
+
+def sign_in(
+    ports: Ports, name: str, password: str, before: Session | None, address: str
+) -> tuple[Session, str]:
     """Let an owner in."""
-    with guarded(ports, [f"sign-in {address}", f"sign-in as {name.lower()[:60]}"]):
+    with guarded(ports, account_keys(name, address)):
         owner = ports.people.owner(name)
         kept = secrets.NO_PASSWORD if owner is None else owner.password
         if not secrets.password_holds(kept, password) or owner is None:
             ports.audit.add(at=ports.now(), who=None, address=address, action="wrong password")
             raise WrongGuess("Name or password is wrong.", "password")
-    session, cookie = _open(ports, "owner", owner.name, None, "")
+    session, cookie = open_office(ports, owner, before)
     ports.audit.add(at=ports.now(), who=session, address=address, action="signed in")
     return session, cookie
 
 
+def account_keys(name: str, address: str) -> list[str]:
+    """Return under what wrong passwords are counted: the address, and the account."""
+    return [f"sign-in {address}", f"sign-in as {name.lower()[:60]}"]
+
+
 def current(ports: Ports, token: str) -> Session | None:
-    """Return who holds this cookie; the time of use is kept to five minutes."""
+    """Return who holds this cookie; the time of use is kept to five minutes.
+
+    A crew's phone may lie in a pocket from load-in to load-out; the office may not lie open.
+    """
     now = ports.now()
     session = ports.people.session(secrets.digest(token), now)
+    office = session is not None and session.role == "owner" and session.show is None
+    if office and session is not None and now - session.used_at > OFFICE_IDLE_MS:
+        ports.people.end_session(session.id, now)
+        return None
     if session is not None and now - session.used_at > 5 * 60_000:
         ports.people.touch_session(session.id, now)
         return replace(session, used_at=now)

@@ -19,7 +19,10 @@ RANK: Final[dict[str, int]] = {"loader": 1, "chief": 2, "owner": 3}
 
 @dataclass(frozen=True, slots=True)
 class Session:
-    """Someone who is in; `show` None: the owner, who is in for every show."""
+    """Someone who is in; `show` None: the owner, who is in for every show.
+
+    `owner` is the account of an owner, on a show as well; empty for the crew.
+    """
 
     id: str
     role: Role
@@ -29,6 +32,7 @@ class Session:
     created_at: int
     used_at: int
     ends_at: int
+    owner: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,6 +58,19 @@ class Owner:
     id: str
     name: str
     password: str
+
+
+@dataclass(frozen=True, slots=True)
+class Passkey:
+    """A passkey of an owner; `id` in base64url, `uses` as the authenticator counts (or stays 0)."""
+
+    id: str
+    owner: str
+    name: str
+    public_key: bytes
+    uses: int
+    created_at: int
+    used_at: int | None = None
 
 
 @dataclass(frozen=True, slots=True)

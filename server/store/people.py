@@ -18,7 +18,8 @@ from server.store.tables import (
 )
 
 
-def _session(row: SessionRow) -> Session:
+def session_of(row: SessionRow) -> Session:
+    """Return a session as the services know it."""
     return Session(
         id=row.id,
         role=row.role,  # type: ignore[arg-type]
@@ -28,6 +29,7 @@ def _session(row: SessionRow) -> Session:
         created_at=row.created_at,
         used_at=row.used_at,
         ends_at=row.ends_at,
+        owner=row.owner_id or "",
     )
 
 
@@ -80,7 +82,9 @@ class People:
             ).scalar_one_or_none()
             if used is None:
                 return False
-            there = db.session.scalar(select(OwnerRow).where(OwnerRow.name == owner.name))
+            there = db.session.scalar(
+                select(OwnerRow).where(func.lower(OwnerRow.name) == owner.name.lower())
+            )
             if there is None:
                 db.session.add(
                     OwnerRow(id=owner.id, name=owner.name, password=owner.password, created_at=now)
@@ -102,13 +106,14 @@ class People:
                     created_at=session.created_at,
                     used_at=session.used_at,
                     ends_at=session.ends_at,
+                    owner_id=session.owner or None,
                 )
             )
 
     def session(self, digest: str, now: int) -> Session | None:
         """Return the living session of a cookie's digest."""
         row = db.session.scalar(_ALIVE, {"digest": digest, "now": now})
-        return None if row is None else _session(row)
+        return None if row is None else session_of(row)
 
     def touch_session(self, session_id: str, now: int) -> None:
         with writing():

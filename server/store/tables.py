@@ -62,6 +62,29 @@ class SessionRow(Model):
     used_at: Mapped[int] = mapped_column(Big)
     ends_at: Mapped[int] = mapped_column(Big)
     ended_at: Mapped[int | None] = mapped_column(Big)
+    owner_id: Mapped[str | None] = mapped_column(String(32))
+
+
+class PasskeyRow(Model):
+    """A public key that an owner's device or key ring answers for; `uses` as it counts itself."""
+
+    __tablename__ = "passkey"
+    id: Mapped[str] = mapped_column(String(1400), primary_key=True)
+    owner_id: Mapped[str] = mapped_column(ForeignKey("owner.id", ondelete="CASCADE"))
+    name: Mapped[str] = mapped_column(String(60))
+    public_key: Mapped[bytes] = mapped_column(LargeBinary)
+    uses: Mapped[int] = mapped_column(Big)
+    created_at: Mapped[int] = mapped_column(Big)
+    used_at: Mapped[int | None] = mapped_column(Big)
+
+
+class ChallengeRow(Model):
+    """What a passkey is to sign, once and soon; with an owner: to add a passkey to the account."""
+
+    __tablename__ = "challenge"
+    value: Mapped[str] = mapped_column(String(100), primary_key=True)
+    owner_id: Mapped[str | None] = mapped_column(String(32))
+    ends_at: Mapped[int] = mapped_column(Big)
 
 
 class CaseRow(Model):

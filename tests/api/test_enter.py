@@ -198,3 +198,36 @@ def test_an_emptied_phone_is_told_what_it_said_last(bench: Bench) -> None:
         "id": "", "name": "Olive", "role": "owner", "show": None,
         "device": None, "last_n": 0, "unsent": 0,
     }  # fmt: skip
+
+
+def test_signing_out_tells_the_browser_to_let_go_of_pictures_but_not_of_unsent_facts(
+    quick: Bench,
+) -> None:
+    answer = quick.phone("Bo").delete("/api/session")
+    assert answer.headers["Clear-Site-Data"] == '"cache"'
+    assert "Max-Age=0" in answer.headers["Set-Cookie"]
+
+
+def test_who_is_refused_is_logged_without_what_was_typed(
+    quick: Bench, caplog: pytest.LogCaptureFixture
+) -> None:
+    login = {"name": "Olive\nFAKE", "password": "typed secret"}
+    with caplog.at_level("WARNING", logger="rowcall.api"):
+        quick.client().post("/api/owner/login", {**login, "name": "Olive"})
+        quick.phone("Bo").get("/api/audit")
+    kinds = [one.fields["kind"] for one in caplog.records if hasattr(one, "fields")]
+    assert kinds == ["WrongGuess", "NotAllowed"]
+    assert "typed secret" not in caplog.text + repr([vars(one) for one in caplog.records])
+
+
+def test_a_line_of_the_log_stays_one_line_whatever_stands_in_it() -> None:
+    import json
+    import logging
+
+    from server.commands.gunicorn_conf import Lines
+
+    fields = {"path": '/x\n{"level": "info"}\r\u2028'}
+    record = logging.makeLogRecord({"msg": "a\nb", "levelname": "WARNING", "fields": fields})
+    line = Lines().format(record)
+    assert len(line.splitlines()) == 1
+    assert json.loads(line)["path"] == fields["path"]

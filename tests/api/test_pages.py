@@ -81,3 +81,55 @@ def test_browsers_are_told_to_run_nothing_but_our_own_files(quick: Bench) -> Non
 
 def test_api_answers_are_kept_by_no_cache(quick: Bench) -> None:
     assert quick.client().get("/api/session").headers["Cache-Control"] == "no-store"
+
+
+def test_a_photo_that_someone_sent_does_nothing_when_it_is_opened_alone(quick: Bench) -> None:
+    from tests.api.test_pictures import png
+
+    bo = quick.phone("Bo")
+    bo.send("/api/shows/demo/photos?id=photo-12345", png(4, 3), "image/png")
+    headers = bo.get("/api/shows/demo/photos/photo-12345").headers
+    policy = headers["Content-Security-Policy"]
+    assert policy.startswith("default-src 'none'") and "sandbox" in policy
+    assert headers["X-Content-Type-Options"] == "nosniff"
+    assert headers["Cross-Origin-Resource-Policy"] == "same-origin"
+    assert headers["Cache-Control"].startswith("private")
+
+
+def test_every_kind_of_answer_says_what_it_is_and_in_which_letters(quick: Bench) -> None:
+    owner = quick.owner()
+    kinds = {
+        "/": "text/html; charset=utf-8",
+        "/healthz": "text/plain; charset=utf-8",
+        "/assets/main-DVca1Q69.js": "text/javascript; charset=utf-8",
+        "/api/shop": "application/json",  # always UTF-8 (RFC 8259, 8.1)
+        "/api/nothing": "application/problem+json",
+        "/api/cases.csv": "text/csv; charset=utf-8",
+    }
+    for path, kind in kinds.items():
+        assert owner.get(path).headers["Content-Type"] == kind, path
+
+
+@pytest.mark.parametrize(
+    "path", ["/.git/config", "/../server/settings.py", "/%2e%2e/%2e%2e/etc/passwd", "/assets/",
+             "/instance/rowcall.sqlite", "/assets/..%2f..%2frowcall.sqlite", "/.env",
+             "/main.js.map", "//etc/passwd", "/assets/%00"]
+)  # fmt: skip
+def test_nothing_but_the_built_client_is_served(quick: Bench, path: str) -> None:
+    answer = quick.app.test_client().get(path)
+    assert answer.status_code in {200, 308, 404}
+    # a path without a dot in its last part is a page of the client, whatever it says
+    assert answer.status_code != 200 or answer.data == b"<!doctype html>crew"
+
+
+def test_a_method_that_repeats_the_request_is_not_there(quick: Bench) -> None:
+    for path in ("/", "/api/session", "/healthz"):
+        assert quick.app.test_client().open(path, method="TRACE").status_code == 405
+
+
+def test_no_other_site_is_ever_let_in(quick: Bench) -> None:
+    for method in ("GET", "OPTIONS"):
+        answer = quick.app.test_client().open(
+            "/api/session", method=method, headers={"Origin": "https://evil.example"}
+        )
+        assert not [name for name, _ in answer.headers if name.startswith("Access-Control")]
