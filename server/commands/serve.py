@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import ipaddress
 import os
 import socket
 import sys
@@ -67,6 +68,9 @@ def run(args: argparse.Namespace) -> int:
 def prepared(args: argparse.Namespace) -> tuple[Settings, str]:
     """Return the settings and the address to listen on; with --lan the certificate is made."""
     host = args.host or ("0.0.0.0" if args.lan else "127.0.0.1")  # noqa: S104  (asked for)
+    if not (args.lan or args.behind_proxy or own_machine(host)):
+        raise BadInput("host", "this machine alone (127.0.0.1), or --lan for HTTPS on the network, "
+                       "or --behind-proxy N behind a proxy that speaks HTTPS", host)  # fmt: skip
     streams = max(1, args.threads - 16)
     settings = settings_of(args, proxies=args.behind_proxy, threads=args.threads, streams=streams)
     address = args.address or settings.address
@@ -90,6 +94,14 @@ def prepared(args: argparse.Namespace) -> tuple[Settings, str]:
         ),
         host,
     )
+
+
+def own_machine(host: str) -> bool:
+    """Return whether only programs of this machine reach an address: then no TLS is needed."""
+    try:
+        return ipaddress.ip_address(host).is_loopback
+    except ValueError:
+        return host == "localhost"
 
 
 def free_or_say(host: str, number: int) -> None:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import argparse
+import ssl
 import stat
 from pathlib import Path
 
@@ -9,7 +11,9 @@ import pytest
 from cryptography import x509
 from cryptography.hazmat.primitives import hashes
 
-from server.commands import lan
+from server.commands import lan, serve
+from server.settings import ROOT
+from server.trouble import BadInput
 from tests.support.app import Bench
 
 
@@ -83,3 +87,46 @@ def test_the_trust_page_shows_the_fingerprint_and_hands_out_no_key(
     plain = Bench(f"sqlite:///{tmp_path / 'b.sqlite'}", tmp_path / "plain")
     assert plain.app.test_client().get("/trust").status_code == 404
     plain.close()
+
+
+def test_the_lan_speaks_tls_1_2_and_1_3_and_nothing_older(tmp_path: Path) -> None:
+    from gunicorn.config import Config
+    from gunicorn.sock import ssl_context
+
+    lan.make_certificates(tmp_path)
+    told = Config()
+    told.set("certfile", str(tmp_path / "server.crt"))
+    told.set("keyfile", str(tmp_path / "server.key"))
+    context = ssl_context(told)
+    assert context.minimum_version >= ssl.TLSVersion.TLSv1_2
+    assert context.maximum_version == ssl.TLSVersion.MAXIMUM_SUPPORTED
+    weak = ("NULL", "EXPORT", "RC4", "DES", "MD5", "anon")
+    ciphers = [one["name"] for one in context.get_ciphers()]
+    assert not [name for name in ciphers if any(word in name for word in weak)]
+    proxy = (ROOT / "fixtures/deploy/nginx.conf").read_text(encoding="utf-8")
+    assert "ssl_protocols TLSv1.2 TLSv1.3;" in proxy
+
+
+# address to listen on, further words → may it
+HOSTS = [
+    ("127.0.0.1", (), True),
+    ("::1", (), True),
+    ("localhost", (), True),
+    ("0.0.0.0", (), False),
+    ("192.168.1.20", (), False),
+    ("0.0.0.0", ("--behind-proxy", "1"), True),
+]
+
+
+@pytest.mark.parametrize(("host", "words", "may"), HOSTS)
+def test_nobody_listens_to_the_network_without_tls(
+    host: str, words: tuple[str, ...], may: bool, tmp_path: Path
+) -> None:
+    parser = argparse.ArgumentParser()
+    serve.add(parser)
+    args = parser.parse_args(["--data", str(tmp_path), "--host", host, *words])
+    if may:
+        assert serve.prepared(args)[1] == host
+    else:
+        with pytest.raises(BadInput, match="--lan for HTTPS"):
+            serve.prepared(args)
