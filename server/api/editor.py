@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Any, Final, Literal
+from typing import Annotated, Any, Final, Literal
 
 from apiflask import APIBlueprint
 from pydantic import BaseModel, Field
@@ -65,13 +65,20 @@ class KeptAnswer(BaseModel):
     revision: int
 
 
+HowMany = Annotated[int, Field(ge=0, le=1000)]
+Rows = Annotated[list[Annotated[int, Field(ge=1, le=1000)]], Field(max_length=1000)]
+
+
 class AskModel(Strict):
-    """Planning with something changed: other vehicles, or rows of a revision that stay."""
+    """Planning with something changed: other vehicles, or rows of a revision that stay.
+
+    `pinned`, by vehicle: the numbers of those rows, or how many from the bulkhead on.
+    """
 
     seconds: int = Field(10, ge=1, le=300)
     vehicles: list[VehicleId] | None = Field(None, min_length=1, max_length=50)
     revision: int | None = Field(None, ge=1)
-    pinned: dict[str, int] = Field(default_factory=dict)
+    pinned: dict[str, HowMany | Rows] = Field(default_factory=dict)
 
 
 def _draft(document: dict[str, Any] | None) -> Plan | None:

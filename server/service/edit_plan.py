@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Collection, Iterable, Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
 from server.core.editing import CannotEdit, Step, edited
 from server.core.judge import judge
-from server.core.pinned import with_pinned
+from server.core.kept_rows import with_kept
 from server.core.plan import Plan
 from server.core.planner.straps import straps_for
 from server.core.show import Show
@@ -107,17 +107,25 @@ def asked_show(ports: Ports, show_id: str, vehicles: list[str]) -> Show:
 
 
 def plan_behind(
-    ports: Ports, base: PlanRecord, pinned: Mapping[str, int], plan_rest: PlanShow
+    ports: Ports,
+    base: PlanRecord,
+    pinned: Mapping[str, int | list[int]],
+    plan_rest: PlanShow,
 ) -> tuple[Show, Plan, str | None]:
     """Return the show, a plan that keeps the pinned rows of a revision, and what stays in words.
 
-    Cases that were called since are planned with the rest; pinned rows that hold a case which is
-    no longer called are not pinned.
+    `pinned` names rows of a vehicle, or how many from the bulkhead on. Cases that were called since
+    are planned with the rest; rows that hold a case which is no longer called are not pinned.
     """
     show = replace(office.core_show(ports, base.show_id), vehicles=base.show.vehicles)
     codes = {case.code for case in show.cases}
-    whole = {
-        one.vehicle: _whole(one.rows[: pinned.get(one.vehicle, 0)], codes)
+    kept = {
+        one.vehicle: {
+            row.number
+            for row in one.rows
+            if row.number in _numbers(pinned.get(one.vehicle, 0))
+            and all(place.code in codes for place in row.places)
+        }
         for one in base.plan.vehicles
     }
     trouble: list[str] = []
@@ -127,14 +135,9 @@ def plan_behind(
         trouble.extend([words] if words else [])
         return plan
 
-    plan = with_pinned(show, base.plan, whole, rest)
-    return show, with_straps(show, plan), "; ".join(trouble) or None
+    plan, moved = with_kept(show, base.plan, kept, rest)
+    return show, with_straps(show, plan), "; ".join([*trouble, *moved]) or None
 
 
-def _whole(rows: Iterable[Any], codes: set[str]) -> int:
-    count = 0
-    for row in rows:
-        if any(place.code not in codes for place in row.places):
-            break
-        count += 1
-    return count
+def _numbers(pinned: int | list[int]) -> Collection[int]:
+    return range(1, pinned + 1) if isinstance(pinned, int) else pinned

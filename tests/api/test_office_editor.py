@@ -92,3 +92,25 @@ def test_the_rest_is_planned_behind_pinned_rows(quick: Bench) -> None:
     told = owner.read(f"/api/shows/demo/jobs/{job['job']}")
     after = owner.read(f"/api/shows/demo/plans/{told['revision']}")["plan"]
     assert after["vehicles"][0]["rows"][:2] == before["vehicles"][0]["rows"][:2]
+
+
+def test_rows_are_pinned_anywhere_and_what_moved_is_said(quick: Bench) -> None:
+    owner = quick.owner()
+    before = owner.read("/api/shows/demo/plans/1")["plan"]["vehicles"][0]
+    numbers = [2, len(before["rows"])]
+    body = {"seconds": 1, "revision": 1, "pinned": {before["id"]: numbers}}
+    job = owner.post("/api/shows/demo/plans/asked", body).get_json()
+    work_off(quick)
+    told = owner.read(f"/api/shows/demo/jobs/{job['job']}")
+    plan = owner.read(f"/api/shows/demo/plans/{told['revision']}")
+    after = next(one for one in plan["plan"]["vehicles"] if one["id"] == before["id"])
+    assert plan["faults"] == []
+    for number in numbers:
+        codes = {place["code"] for place in before["rows"][number - 1]["cases"]}
+        stands = [{place["code"] for place in row["cases"]} for row in after["rows"]]
+        assert codes in stands
+        if stands.index(codes) + 1 != number:
+            assert f"row {number} of {before['id']} is kept whole" in told["trouble"]
+    for wrong in ({"T1": [0]}, {"T1": -1}, {"T1": "all"}):
+        answer = owner.post("/api/shows/demo/plans/asked", {**body, "pinned": wrong})
+        assert answer.status_code == 422

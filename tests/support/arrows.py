@@ -28,6 +28,7 @@ EVENING: Final = (
     "handling",
     "judge",
     "planner",
+    "kept_rows",
     "sequence",
     "bundle",
     "event_kinds",
