@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from typing import Any
 
 import pytest
-from playwright.sync_api import Browser, Page, expect
+from playwright.sync_api import Browser, Page, Route, expect
 
 from tests.browser.office import LAPTOP, TABLET, Office
 from tests.browser.serving import Server
@@ -97,7 +97,8 @@ def test_a_form_moves_a_case_and_the_draft_is_kept_and_compared(office: Office) 
     page.locator("#move-it").click()
     expect(page.locator("#standing")).to_contain_text("more than before")
     # 100 ms on a quiet machine (measured by the bench); here only that it was measured
-    assert int(page.locator("#standing").get_attribute("data-took") or 0) > 0
+    expect(page.locator("#standing")).not_to_have_attribute("data-judged", "0")
+    assert int(page.locator("#standing").get_attribute("data-drawn") or 0) > 0
     page.locator("#keep-draft").click()
     expect(page.get_by_role("heading", name="Revision 2", exact=True)).to_be_visible()
     expect(page.locator("#faults")).to_be_visible()
@@ -116,9 +117,53 @@ def stands(row: dict[str, Any]) -> list[tuple[Any, ...]]:
 
 def test_rows_stay_where_they_are_pinned_while_the_planner_does_the_rest(office: Office) -> None:
     page = office.page
-    before = office.ask("/shows/demo/plans/1")["sheets"][0]["rows"][:3]
-    page.locator("#pin-T1").select_option("3")
+    before = office.ask("/shows/demo/plans/1")["sheets"][0]["rows"]
+    for number in (1, 2):
+        page.locator(f"#pin-T1-{number}").click()
+    # and one by keyboard: the first case of the vehicle, then along to the fourth row
+    page.locator(".edit-drawing").first.focus()
+    for key in (*["ArrowRight"] * 4, "p"):
+        page.keyboard.press(key)
+    expect(page.locator("#pin-T1-4")).to_have_attribute("aria-pressed", "true")
+    expect(page.locator("[data-pinned]")).to_have_count(3)
     page.locator("#plan-rest").click()
     expect(page.get_by_role("heading", name="Revision 2", exact=True)).to_be_visible(timeout=90_000)
-    after = office.ask("/shows/demo/plans/2")["sheets"][0]["rows"][:3]
-    assert [stands(row) for row in after] == [stands(row) for row in before]
+    after = office.ask("/shows/demo/plans/2")["sheets"][0]["rows"]
+    assert [stands(row) for row in after[:2]] == [stands(row) for row in before[:2]]
+    kept = {place["code"] for place in before[3]["places"]}
+    now = [{place["code"] for place in row["places"]} for row in after]
+    assert kept in now
+    if now.index(kept) != 3:
+        expect(page.locator(".done")).to_contain_text("row 4 of T1 is kept whole")
+
+
+def test_steps_are_drawn_at_once_and_end_as_the_judge_has_them(office: Office) -> None:
+    page = office.page
+    held: list[Route] = []
+    free: list[bool] = []
+
+    def judge(route: Route) -> None:
+        if free:
+            route.continue_()
+        else:
+            held.append(route)
+
+    page.route("**/api/shows/demo/edit", judge)
+    page.locator(".edit-drawing").first.focus()
+    before = places(page)
+    page.keyboard.press("ArrowRight")
+    page.keyboard.press("r")
+    for _ in range(3):  # without waiting: each is drawn while the judge has answered none
+        page.keyboard.press("Shift+ArrowRight")
+    expect(page.locator("#standing")).to_contain_text("The judge is looking.")
+    drawn = places(page)
+    assert drawn != before
+    free.append(True)
+    for route in held:
+        route.continue_()
+    expect(page.locator("#standing")).not_to_contain_text("The judge is looking.")
+    assert places(page) == drawn
+    page.keyboard.press("z")
+    page.keyboard.press("z")
+    page.keyboard.press("z")
+    assert places(page) == before

@@ -1,7 +1,18 @@
 /** A vehicle that can be changed: cases and rows are dragged, or moved by keys. */
 import { useState } from "preact/hooks";
 import type { VehicleSheet } from "../core/bundle";
-import { act, chosen, draft, floorOf, redo, spotOf, undo } from "./draft";
+import {
+  act,
+  chosen,
+  chosenRow,
+  draft,
+  floorOf,
+  isPinned,
+  redo,
+  spotOf,
+  turnPin,
+  undo,
+} from "./draft";
 import { push, step, takeOut, turn } from "./moves";
 import { byCode } from "./state";
 import { TopView } from "./top-view";
@@ -60,7 +71,7 @@ export function EditDrawing({ sheet }: { sheet: VehicleSheet }) {
       class="edit-drawing"
       tabIndex={0}
       role="group"
-      aria-label={`${sheet.name}: arrows choose, Shift and arrows move, R row, T turn, Delete out, Z undo`}
+      aria-label={`${sheet.name}: arrows choose, Shift and arrows move, R row, P pin, T turn, Delete out, Z undo`}
       data-edit={sheet.id}
       onKeyDown={(event) => void key(event, sheet.id)}
       onPointerDown={(event) => {
@@ -79,6 +90,7 @@ export function EditDrawing({ sheet }: { sheet: VehicleSheet }) {
         row={row}
         chosen={now && "code" in now ? now.code : null}
         class="live"
+        pinned={sheet.rows.filter(isPinned).map((each) => each.number)}
       />
       {hold && over && (
         <span class="held" style={{ left: `${over.x + 14}px`, top: `${over.y + 14}px` }}>
@@ -170,9 +182,16 @@ async function key(event: KeyboardEvent, vehicle: string): Promise<void> {
   }
   const letter = event.key.toLowerCase();
   if (letter === "t" && !event.ctrlKey) return done(turn);
+  if (letter === "p" && !event.ctrlKey) return done(pinChosen);
   if (letter === "r" && !event.ctrlKey) return done(() => chooseRow(vehicle));
   if (event.key === "Delete") return done(takeOut);
   if (letter === "z") return done(event.shiftKey ? redo : undo);
+}
+
+/** Pin the row of what is chosen, or let it go. */
+function pinChosen(): void {
+  const row = chosenRow();
+  if (row) turnPin(row);
 }
 
 /** From a case to its row, and back to the row's first case. */

@@ -1,6 +1,6 @@
 /** The chosen case or row as a form: the same moves by buttons, and any move by its name. */
 import { useState } from "preact/hooks";
-import { act, chosen, draft, floorOf, spotOf } from "./draft";
+import { act, chosen, chosenRow, draft, floorOf, isPinned, spotOf, turnPin } from "./draft";
 import type { Show } from "./model";
 import { push, takeOut, turn, type Way } from "./moves";
 import { Pick, Small } from "./parts";
@@ -49,6 +49,7 @@ export function EditPanel({ show }: { show: Show }) {
               {word}
             </Small>
           ))}
+          <PinRow />
           {code !== "" && (
             <>
               <Small id="turn" onPress={() => void turn()}>
@@ -63,6 +64,16 @@ export function EditPanel({ show }: { show: Show }) {
       )}
       {code !== "" && <MoveForm key={code} code={code} />}
     </section>
+  );
+}
+
+function PinRow() {
+  const row = chosenRow();
+  if (!row) return null;
+  return (
+    <Small id="pin-row" pressed={isPinned(row)} onPress={() => turnPin(row)}>
+      Pin row {row.number}
+    </Small>
   );
 }
 

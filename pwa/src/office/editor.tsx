@@ -66,8 +66,8 @@ export function Editor({ show, revision }: { show: Show; revision: number }) {
             <summary>Keys</summary>
             <p>
               On a drawing: arrows choose, <b>Shift</b> with arrows moves, <b>R</b> takes the whole
-              row, <b>T</b> turns, <b>Delete</b> takes out, <b>Z</b> undoes, <b>Shift Z</b> does it
-              again.
+              row, <b>P</b> pins it, <b>T</b> turns, <b>Delete</b> takes out, <b>Z</b> undoes,{" "}
+              <b>Shift Z</b> does it again.
             </p>
           </details>
         </aside>
@@ -84,16 +84,28 @@ function Standing() {
   const total = (draft: drafts.Draft) =>
     draft.sheets.reduce((sum, sheet) => sum + sheet.floor_length_um, 0);
   const more = total(now) - total(from);
+  const took = drafts.took.value;
   const straps = (draft: drafts.Draft) =>
     draft.sheets.flatMap((sheet) => sheet.rows).reduce((sum, row) => sum + row.straps, 0);
   return (
-    <div class="stack" id="standing" aria-live="polite" data-took={drafts.took.value}>
+    <div
+      class="stack"
+      id="standing"
+      aria-live="polite"
+      data-drawn={took.drawn}
+      data-judged={took.judged}
+      data-pending={now.pending}
+    >
       <p>
         <b class="tall big">{length(total(now))}</b> of floor
         {more !== 0 &&
           `, ${length(Math.abs(more))} ${more > 0 ? "more" : "less"} than before`}, {straps(now)}{" "}
         straps. {drafts.changed.value ? `Last: ${now.word}.` : "Nothing moved yet."}
-        {now.faults.length === 0 && <span class="good"> Every rule is kept.</span>}
+        {now.pending ? (
+          <span class="soft"> The judge is looking.</span>
+        ) : (
+          now.faults.length === 0 && <span class="good"> Every rule is kept.</span>
+        )}
       </p>
       <Verdict plan={now} />
     </div>

@@ -1,12 +1,12 @@
 /** Rows that stay, and the planner for the rest; or the whole show with other vehicles. */
 import { useState } from "preact/hooks";
 import { Button } from "../ui/parts";
-import { changed, draft, keep } from "./draft";
+import { changed, draft, isPinned, keep, pinnedRows, turnPin } from "./draft";
 import type { Job, Show } from "./model";
 import { call } from "./net";
-import { Pick, Tick } from "./parts";
+import { Small, Tick } from "./parts";
 import { go, unsaved } from "./route";
-import { tried, vehicles } from "./state";
+import { done, tried, vehicles } from "./state";
 
 /** Ask the planner with a difference and wait for the revision that comes of it. */
 export async function planAsked(
@@ -26,44 +26,52 @@ export async function planAsked(
 }
 
 export function PlanRest({ show, revision }: { show: Show; revision: number }) {
-  const [pinned, setPinned] = useState<Record<string, number>>({});
   const [words, setWords] = useState("");
   const sheets = draft.value?.sheets ?? [];
   const start = async () => {
+    // numbers of the draft as it will be kept; the pins go with the rows
+    const pinned = pinnedRows.value;
     const base = changed.value ? await keep() : revision;
     if (base === null) return;
     unsaved.value = false;
-    const made = await planAsked(show.id, { seconds: 10, revision: base, pinned }, (job) =>
-      setWords(job.trouble ?? (job.state === "done" ? "Done." : "Planning the rest.")),
-    );
-    if (made) go(`shows/${show.id}/plan/${made}`);
+    let said = "";
+    const made = await planAsked(show.id, { seconds: 10, revision: base, pinned }, (job) => {
+      said = job.trouble ?? "";
+      setWords(said || (job.state === "done" ? "Done." : "Planning the rest."));
+    });
+    if (!made) return;
+    go(`shows/${show.id}/plan/${made}`);
+    done.value = said ? `Revision ${made}: ${said}.` : `Revision ${made} keeps the pinned rows.`;
   };
   return (
     <section class="card stack" aria-label="Rows that stay">
       <h3>Rows that stay</h3>
       {sheets.map((sheet) => (
-        <Pick
-          key={sheet.id}
-          id={`pin-${sheet.id}`}
-          label={sheet.name}
-          value={String(pinned[sheet.id] ?? 0)}
-          options={[
-            ["0", "none"],
-            ...sheet.rows.map(
-              (row) =>
-                [
-                  String(row.number),
-                  row.number === 1 ? "row 1" : `rows 1 to ${row.number}`,
-                ] as const,
-            ),
-          ]}
-          onChange={(value) => setPinned({ ...pinned, [sheet.id]: Number(value) })}
-        />
+        <div key={sheet.id} role="group" aria-label={`Pinned rows of ${sheet.name}`}>
+          <p class="soft">{sheet.name}</p>
+          <div class="pins">
+            {sheet.rows.map((row) => (
+              <Small
+                key={row.number}
+                id={`pin-${sheet.id}-${row.number}`}
+                label={`Row ${row.number} of ${sheet.name} stays`}
+                pressed={isPinned(row)}
+                onPress={() => turnPin(row)}
+              >
+                {row.number}
+              </Small>
+            ))}
+          </div>
+        </div>
       ))}
       <Button id="plan-rest" onPress={() => void start()}>
         Plan the rest
       </Button>
       <p role="status">{words}</p>
+      <p class="soft">
+        Pinned rows keep their cases. Those from row 1 on stay exactly; others stay as near to their
+        place as drops, axles and wishes allow, and where one moves it is said.
+      </p>
     </section>
   );
 }

@@ -12,6 +12,8 @@ export interface TopProps {
   /** Rows that stand out; null: none. */
   row?: number | null;
   chosen?: string | null;
+  /** Rows that stay while the planner does the rest. */
+  pinned?: readonly number[];
   onCase?: (code: string) => void;
   children?: ComponentChildren;
   class?: string;
@@ -58,7 +60,12 @@ export function TopView(props: TopProps) {
       )}
       <Walls long={long} wide={wide} colour={markColour(sheet.mark)} />
       {sheet.rows.map((each) => (
-        <RowNumber key={each.number} each={each} on={each.number === row} />
+        <RowNumber
+          key={each.number}
+          each={each}
+          on={each.number === row}
+          pinned={props.pinned?.includes(each.number) ?? false}
+        />
       ))}
       <g class="case-words" fill="var(--soft)">
         <text x={long / 2} y={wide + 130} font-size="90" text-anchor="middle">
@@ -90,7 +97,7 @@ export function TopView(props: TopProps) {
 }
 
 /** The number of a row above its line; rows are grasped by it, so it lies over everything. */
-function RowNumber({ each, on }: { each: RowSheet; on: boolean }) {
+function RowNumber({ each, on, pinned }: { each: RowSheet; on: boolean; pinned: boolean }) {
   const x = mm(each.start_um);
   const deep = mm(each.depth_um);
   return (
@@ -103,6 +110,15 @@ function RowNumber({ each, on }: { each: RowSheet; on: boolean }) {
         height={150}
         fill="transparent"
       />
+      {pinned && (
+        <path
+          data-pinned={each.number}
+          d={`M${x + 14} -12V-150H${x + deep - 14}V-12`}
+          fill="none"
+          stroke="var(--ink)"
+          stroke-width="16"
+        />
+      )}
       <text
         class="case-words"
         data-row-handle={each.number}
