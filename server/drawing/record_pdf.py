@@ -140,8 +140,17 @@ def _accounted(flow: Flow, night: Night, leg: Leg) -> None:
         flow.line((0, stray.code), (40, f"on board, not due here: {stray.what.replace('_', ' ')}"))
 
 
-def _checks(flow: Flow, night: Night, leg: Leg) -> None:
-    flow.heading("Checks")
+def _unloaded(flow: Flow, night: Night) -> None:
+    """The checks of load-in and put-away, vehicle by vehicle, where any was answered."""
+    for move, legs in night.state.legs.items():
+        for leg in legs.values():
+            if move not in LOADING and any(check.mark for check in leg.checks):
+                vehicle = night.show.vehicle(leg.vehicle)
+                _checks(flow, night, leg, f"{vehicle.name or vehicle.id}: checks of {MOVES[move]}")
+
+
+def _checks(flow: Flow, night: Night, leg: Leg, title: str = "Checks") -> None:
+    flow.heading(title)
     for check in leg.checks:
         answer = {None: "not answered", True: "yes", False: "no"}[check.ok]
         said = "" if check.mark is None else _said(night, check.mark)
@@ -180,6 +189,7 @@ def _night(flow: Flow, night: Night) -> None:
         said = "" if stop.mark is None else _said(night, stop.mark)
         note = f"; {stop.note}" if stop.note else ""
         flow.line((0, answer), (40, night.walk.get(stop.id, stop.id) + note), (138, said))
+    _unloaded(flow, night)
     flow.heading("Cases of the night")
     for code, damage in sorted(state.damaged.items()):
         flow.line((0, code), (40, f"damaged: {damage.note}"))

@@ -28,6 +28,7 @@ HELD_WORDS: Final = {
     "unsent": "phone {device} holds scans that have not come",
     "already_released": "vehicle {vehicle} was released before",
     "vehicle": "vehicle {vehicle} is not on the plan",
+    "vehicles": "vehicle {vehicle} is not released",
     "walk": "the walk is not done",
 }
 
@@ -80,13 +81,7 @@ class Judge:
         if not held:
             return None
         reasons = [said(one) for one in held[:MOST_REASONS]]
-        count = len(held)
-        text = (
-            f"{what} by {event.by.name}, but with all that has arrived "
-            f"{count} {'thing stands' if count == 1 else 'things stand'} against it: "
-            f"{'; '.join(reasons[:3])}{'; ...' if count > 3 else ''}."
-        )
-        return {"text": text, "reasons": reasons}
+        return {"text": told(f"{what} by {event.by.name}", reasons, len(held)), "reasons": reasons}
 
     def _unsent(self, event: Event) -> list[str]:
         return [
@@ -107,6 +102,15 @@ class Judge:
         except Trouble:
             return None  # nothing is issued: there is nothing to judge by
         return fold(self._bundle, events)
+
+
+def told(what: str, reasons: list[str], count: int) -> str:
+    """Return what stands against a signature, the first reasons by name."""
+    return (
+        f"{what}, but with all that has arrived "
+        f"{count} {'thing stands' if count == 1 else 'things stand'} against it: "
+        f"{'; '.join(reasons[:3])}{'; ...' if count > 3 else ''}."
+    )
 
 
 def said(held: Held) -> str:

@@ -191,10 +191,32 @@ def _released(phone: Phone, crew: Crew, bundle: dict[str, Any]) -> Iterator[str]
     open_screen(page, "choose")
     phone.work("put_away")
     yield "put-away"
+    open_screen(page, "checks")
+    expect(page.locator("[data-check]").first).to_be_visible()
+    yield "put-away-checks"
     open_screen(page, "choose")
     phone.work("load_in")
     yield "load-in"
+    yield from _closing(phone, crew)
     yield from _signed_out(phone, crew)
+
+
+def _closing(phone: Phone, crew: Crew) -> Iterator[str]:
+    """The night is signed, the trucks are home, and not all is put away."""
+    page = phone.page
+    signer = {"role": "chief", "name": "Noor Vega", "signature": "M1 1L9 9"}
+    signed = {
+        "kind": "signed_off",
+        "signature": "M1 1L9 9",
+        "signers": [signer],
+        "digest": "0" * 64,
+    }
+    crew.report("load_out", None, signed)
+    open_screen(page, "sign_off")
+    expect(page.locator("#still-open")).to_be_visible(timeout=20_000)
+    page.locator("#close").click()
+    expect(page.locator("#close.btn-stop")).to_be_visible()
+    yield "closing"
 
 
 def _signed_out(phone: Phone, crew: Crew) -> Iterator[str]:

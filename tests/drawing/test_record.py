@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+from dataclasses import replace
 from typing import Any
 
 import pypdfium2
@@ -13,6 +14,7 @@ from server.core.bundle import read_bundle
 from server.core.case import Case
 from server.core.events import read_event
 from server.core.fold import fold
+from server.core.night.state import CheckState
 from server.core.plan import Place, Plan, Row, VehiclePlan
 from server.core.record_sheet import Night
 from server.core.show import Show
@@ -106,6 +108,20 @@ def test_a_release_shows_signer_digest_and_caution() -> None:
     text = _text(night)
     assert leg.released.digest in text.replace("\r\n", "")
     assert "competent person" in text
+
+
+def test_the_checks_of_put_away_stand_in_the_record() -> None:
+    night = _night("put-away")
+    assert "checks of put-away" not in _text(night)
+    state = night.state
+    key, leg = next((key, leg) for key, leg in state.legs["put_away"].items() if leg.marks)
+    by = next(iter(leg.marks.values()))
+    check = CheckState("hired", "hired", open=False, ok=True, note="Kim", photo=None,
+                       disagreement=False, mark=by)  # fmt: skip
+    legs = {**state.legs, "put_away": {key: replace(leg, checks=(check,))}}
+    text = _text(replace(night, state=replace(state, legs=legs), checks={"hired": "Hired apart?"}))
+    assert "checks of put-away" in text
+    assert "yes (Kim)" in text and "Hired apart?" in text and by.by in text
 
 
 def test_a_vehicle_that_is_held_says_that_it_was_not_released() -> None:

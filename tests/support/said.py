@@ -62,8 +62,16 @@ def sentences() -> set[str]:
         found |= {figure.derivation, figure.source}
     for path in SHOWS:
         found |= set(_of_sheets(path))
-    found |= {judge_again.said(replace(HELD, gate=gate)) for gate in judge_again.HELD_WORDS}
-    return found
+    return found | set(_judged())
+
+
+def _judged() -> Iterator[str]:
+    """What stands against a signature once everything has arrived."""
+    reasons = [judge_again.said(replace(HELD, gate=gate)) for gate in judge_again.HELD_WORDS]
+    yield from reasons
+    for what in ("T1 was released (load out) by Bo", "The night was signed off by Bo"):
+        yield judge_again.told(what, reasons[:1], 1)
+        yield judge_again.told(what, reasons, 5)
 
 
 def _straps() -> Iterator[Figure]:

@@ -1,5 +1,5 @@
 /** The checks of this vehicle and move, a few at each moment; a tap answers, and the next is there. */
-import { useEffect, useState } from "preact/hooks";
+import { useEffect, useRef, useState } from "preact/hooks";
 import { bundle, leg, report, vehicle } from "../app-model";
 import type { Check, Move, Moment } from "../core/bundle";
 import type { CheckState } from "../core/state";
@@ -99,6 +99,11 @@ function CheckItem({ check, known }: Asked) {
 function Question({ check, known, done }: Asked & { done: () => void }) {
   const [photo, setPhoto] = useState<string | null>(null);
   const [note, setNote] = useState("");
+  const here = useRef<HTMLElement>(null);
+  // whoever comes from a reason against the release stands before its check
+  useEffect(() => {
+    if (screen.peek().arg === check.id) here.current?.scrollIntoView({ block: "center" });
+  }, [check.id]);
   const answer = async (ok: boolean) => {
     const words = note.trim();
     const more = { ...(photo ? { photo } : {}), ...(words ? { note: words } : {}) };
@@ -107,6 +112,7 @@ function Question({ check, known, done }: Asked & { done: () => void }) {
   };
   return (
     <section
+      ref={here}
       class={known.ok === false ? "card card-hold stack" : "card stack"}
       data-check={known.open ? check.id : undefined}
     >

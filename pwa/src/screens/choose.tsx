@@ -7,6 +7,7 @@ import { Mark, markColour } from "../ui/mark";
 import { Button } from "../ui/parts";
 import { Frame } from "./frame";
 import { go } from "./go";
+import { countKey } from "./sequence";
 
 /** A vehicle box, a case and an arrow: into or out of it, from a house or to a shelf. */
 const PICTURES: Record<Move, string> = {
@@ -81,6 +82,5 @@ function VehiclePick({ one }: { one: VehicleSheet }) {
 }
 
 function countWord(done: number, due: number): string {
-  const off = move.value === "load_in" || move.value === "put_away";
-  return t(off ? "next.count_off" : "next.count", { on: done, due });
+  return t(countKey(move.value ?? "shop_load"), { on: done, due });
 }

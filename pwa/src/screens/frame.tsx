@@ -5,7 +5,7 @@ import { t } from "../i18n";
 import { Icon, type IconName } from "../ui/icon";
 import { Mark, markColour } from "../ui/mark";
 import { back, go, screen, type ScreenName } from "./go";
-import { unloads } from "./sequence";
+import { leftKey, unloads } from "./sequence";
 import { isChief } from "./who";
 
 interface FrameProps {
@@ -101,12 +101,13 @@ interface TabSpec {
 
 function Tabs() {
   const now = leg.value;
-  const off = move.value !== null && unloads(move.value);
+  const doing = move.value;
+  const left = doing !== null && unloads(doing) ? leftKey(doing) : "tab.not_on";
   const open = now ? now.not_on.filter((one) => !one.accounted).length : 0;
   const checks = now ? now.checks.filter((one) => one.open).length : 0;
   const specs: TabSpec[] = [
     { to: "next", icon: "next", word: t("tab.next") },
-    { to: "not_on", icon: "noton", word: t(off ? "tab.not_off" : "tab.not_on"), count: open },
+    { to: "not_on", icon: "noton", word: t(left), count: open },
     { to: "rows", icon: "rows", word: t("tab.rows") },
     { to: "checks", icon: "check", word: t("tab.checks"), count: checks },
     isChief.value

@@ -15,7 +15,7 @@ import { go } from "./go";
 import { NextCard } from "./next-card";
 import { caseName } from "./names";
 import { rowLook } from "./rows";
-import { placeOf, unloads } from "./sequence";
+import { placeOf, unloads, countKey } from "./sequence";
 import { stepsAhead } from "./steps";
 import { StrapButton, StrapCard, useStraps } from "./strap-now";
 import { UndoBar } from "./undo";
@@ -139,7 +139,7 @@ function Steps({ order, vehicle: at, leg: now, bundle: sheet }: StepsProps) {
         </Button>
       )}
       <p class="soft tab-num">
-        {t(unloads(now.move) ? "next.count_off" : "next.count", {
+        {t(countKey(now.move), {
           on: now.done,
           due: now.due.length,
         })}

@@ -6,7 +6,7 @@ import { Icon, type IconName } from "../ui/icon";
 import { Frame } from "./frame";
 import { go } from "./go";
 import { caseName, vehicleName } from "./names";
-import { placeOf, sequence, unloads } from "./sequence";
+import { leftKey, placeOf, sequence, unloads } from "./sequence";
 import { useNow } from "./undo";
 import { ago, sideWord } from "./words";
 
@@ -29,8 +29,8 @@ const ICONS: Record<Status, IconName> = {
 
 export function NotOn() {
   const now = leg.value;
-  const off = move.value !== null && unloads(move.value);
-  const title = t(off ? "tab.not_off" : "noton.title");
+  const doing = move.value;
+  const title = t(doing !== null && unloads(doing) ? leftKey(doing) : "noton.title");
   if (!now) return <Frame title={title} top tabs children={null} />;
   const groups = ORDER.map((status) => ({
     status,

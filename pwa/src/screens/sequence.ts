@@ -5,6 +5,11 @@ import type { Leg, State } from "../core/state";
 
 export const unloads = (move: Move): boolean => move === "load_in" || move === "put_away";
 
+/** What is done and what is left, as crews say it of this move. */
+export const countKey = (move: Move) =>
+  move === "put_away" ? "next.count_home" : unloads(move) ? "next.count_off" : "next.count";
+export const leftKey = (move: Move) => (move === "put_away" ? "tab.not_home" : "tab.not_off");
+
 /** Codes due, in the order in which hands move them; what the plan does not know comes last. */
 export function sequence(vehicle: VehicleSheet, leg: Leg, bundle: Bundle): string[] {
   const due = new Set(leg.due);

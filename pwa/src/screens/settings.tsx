@@ -47,7 +47,9 @@ const flipVoice = () => void prefer({ voice: !voice.value });
 function Switch(props: { icon: IconName; word: string; on: boolean; onFlip: () => void }) {
   return (
     <Button icon={props.icon} pressed={props.on} onPress={props.onFlip}>
-      {props.word}: {t(props.on ? "set.on" : "set.off")}
+      {props.word}
+      <br />
+      <b>{t(props.on ? "set.on" : "set.off")}</b>
     </Button>
   );
 }

@@ -11,7 +11,7 @@ import { Frame } from "../frame";
 import { go, type ScreenName } from "../go";
 import { NoPlace } from "../no-place";
 import { rowLook } from "../rows";
-import { unloads } from "../sequence";
+import { leftKey, unloads } from "../sequence";
 import { useNow } from "../undo";
 import { ago, clock } from "../words";
 import { BarLine } from "./bar-line";
@@ -95,7 +95,7 @@ function VehicleCard({ one, leg, bundle: sheet, now }: CardProps) {
         />
         <Cell
           n={notYet}
-          word={t(off ? "tab.not_off" : "noton.not_yet")}
+          word={t(off ? leftKey(leg.move) : "noton.not_yet")}
           onPress={() => open("not_on")}
         />
         {!off && (
