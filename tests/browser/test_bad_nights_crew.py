@@ -167,5 +167,6 @@ def test_a_wet_ramp_with_too_few_hands_says_no_why_and_what_else(
     expect(no).to_contain_text(f"No: {asked + 1} people are needed, {asked} are here")
     expect(no).to_contain_text("The ramp is wet")
     expect(no).to_contain_text("lift gate")
+    expect(page.locator(".next-how")).to_contain_text(f"{asked + 1} people")
     open_screen(page, "hazards")
     expect(page.locator("main")).to_contain_text(vehicle["name"])

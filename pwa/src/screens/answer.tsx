@@ -8,13 +8,14 @@ import { People, StanceIcon } from "../ui/figures";
 import { Mark, markWord } from "../ui/mark";
 import { Button } from "../ui/parts";
 import { go } from "./go";
+import { handsNeeded, peopleNow } from "./hands-needed";
 import { caseName, vehicleName, vehicleOf } from "./names";
 import { placeOf, unloads } from "./sequence";
 import { shopNotes } from "./shop-notes";
 import { useOpenUntil } from "./undo";
 import { unplaced } from "./unplaced";
 import { isChief } from "./who";
-import { ago, byHand, peopleWord, sideWord, stanceWord } from "./words";
+import { ago, byHand, sideWord, stanceWord } from "./words";
 
 /** A right answer leaves by itself; one that stops somebody stays until it is understood. */
 const GOES_AFTER_MS = 2_500;
@@ -150,7 +151,8 @@ function Place({ answer }: { answer: Answer }) {
   if (!goes(answer)) return null;
   if (answer.move === "put_away") return <p class="answer-row">{answer.home || "?"}</p>;
   if (unloads(answer.move) || answer.row === null) return null;
-  const found = vehicle.value ? placeOf(vehicle.value, answer.code, leg.value) : null;
+  const at = vehicle.value;
+  const found = at ? placeOf(at, answer.code, leg.value) : null;
   return (
     <>
       <p class="answer-row">
@@ -158,7 +160,7 @@ function Place({ answer }: { answer: Answer }) {
         {answer.row}
       </p>
       {found && <p class="answer-side">{sideWord(found.place.side)}</p>}
-      {found && (
+      {at && found && (
         <div class="answer-people">
           <span>
             <StanceIcon stance={found.place.stance} turned={found.place.turned} />
@@ -166,9 +168,12 @@ function Place({ answer }: { answer: Answer }) {
           </span>
           <span>
             {byHand(found.place) && (
-              <People count={found.place.lift || found.place.push} lift={found.place.lift > 0} />
+              <People
+                count={found.place.lift || handsNeeded(at, found.place)}
+                lift={found.place.lift > 0}
+              />
             )}
-            {peopleWord(found.place)}
+            {peopleNow(at, found.place)}
           </span>
         </div>
       )}

@@ -4,9 +4,10 @@ import { bundle, leg, vehicle, voice } from "../app-model";
 import { language, t } from "../i18n";
 import { say } from "../ui/feedback";
 import { caseName } from "./names";
+import { peopleNow } from "./hands-needed";
 import { placeOf, unloads } from "./sequence";
 import { stepsAhead } from "./steps";
-import { peopleWord, sideWord, stanceWord } from "./words";
+import { sideWord, stanceWord } from "./words";
 
 export function callOf(code: string): string {
   const at = vehicle.value;
@@ -21,7 +22,7 @@ export function callOf(code: string): string {
     row: found.row.number,
     side: sideWord(found.place.side),
     stance: stanceWord(found.place),
-    people: peopleWord(found.place),
+    people: peopleNow(at, found.place),
   });
 }
 

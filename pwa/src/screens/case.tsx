@@ -8,12 +8,13 @@ import { CheckCard } from "./check-card";
 import { Figures } from "./figures";
 import { Frame } from "./frame";
 import { back, go, screen } from "./go";
+import { peopleNow } from "./hands-needed";
 import { caseGrams, caseName } from "./names";
 import { LastSeen } from "./not-on";
 import { onBoard, placeOf, unloads } from "./sequence";
 import { useNow } from "./undo";
 import { isChief } from "./who";
-import { length, mass, peopleWord, sideWord, stanceWord } from "./words";
+import { length, mass, sideWord, stanceWord } from "./words";
 
 export function CaseScreen() {
   const code = screen.value.arg;
@@ -40,7 +41,7 @@ export function CaseScreen() {
       {found && (
         <p class="tall">
           {t("row.title", { row: found.row.number })}, {sideWord(found.place.side)},{" "}
-          {stanceWord(found.place)}, {peopleWord(found.place)}
+          {stanceWord(found.place)}, {at && peopleNow(at, found.place)}
         </p>
       )}
       {at && found && <CheckCard place={found.place} vehicle={at} />}

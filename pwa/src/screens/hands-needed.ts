@@ -2,6 +2,7 @@
 import { state } from "../app-model";
 import type { PlaceSheet, VehicleSheet } from "../core/bundle";
 import type { Leg } from "../core/state";
+import { peopleWord } from "./words";
 
 /** A wet ramp is a hazard that everybody sees; its name tells whose ramp it is. */
 export const wetRamp = (vehicle: string): string => `wet-ramp-${vehicle}`;
@@ -18,6 +19,12 @@ const WET_MORE = 1;
 export function handsNeeded(vehicle: VehicleSheet, place: PlaceSheet): number {
   const more = vehicle.ramp && isWet(vehicle) ? WET_MORE : 0;
   return Math.max(place.push + more, place.lift);
+}
+
+/** How many for this case as it is now, in words: on a wet ramp one more pushes. */
+export function peopleNow(vehicle: VehicleSheet, place: PlaceSheet): string {
+  const push = place.lift > 0 ? place.push : handsNeeded(vehicle, place);
+  return peopleWord({ ...place, push });
 }
 
 /** How many are short for this case; 0 where hands were not counted. */

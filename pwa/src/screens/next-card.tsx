@@ -5,10 +5,10 @@ import { t } from "../i18n";
 import { Doorway } from "../ui/doorway";
 import { People, StanceIcon } from "../ui/figures";
 import { Icon } from "../ui/icon";
-import { handsNeeded, handsShort, isWet } from "./hands-needed";
+import { handsNeeded, handsShort, isWet, peopleNow } from "./hands-needed";
 import { onBoard, placeOf, unloads } from "./sequence";
 import { shopNotes } from "./shop-notes";
-import { byHand, mass, peopleWord, sideWord, stanceWord } from "./words";
+import { byHand, mass, sideWord, stanceWord } from "./words";
 
 interface CardProps {
   code: string;
@@ -50,7 +50,7 @@ export function NextCard({ code, vehicle, leg, bundle, name }: CardProps) {
           {byHand(place) && (
             <People count={place.lift || handsNeeded(vehicle, place)} lift={place.lift > 0} />
           )}
-          <span>{peopleWord(place)}</span>
+          <span>{peopleNow(vehicle, place)}</span>
         </div>
       </div>
       <TooFew vehicle={vehicle} leg={leg} place={place} />

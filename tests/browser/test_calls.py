@@ -1,0 +1,67 @@
+"""Spoken calls in the earbud, without a network, in the crew's language (issue 7).
+
+No browser here has a voice: what the page hands to it is heard in its place.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from functools import partial
+from typing import Any, Final
+
+import pytest
+from playwright.sync_api import Page
+
+from tests.browser.phone import Phone
+from tests.browser.stage import Stage
+from tests.browser.tour import LANGUAGES, open_screen
+
+HEAR: Final = """window.heard = [];
+speechSynthesis.speak = call => { window.heard.push([call.lang, call.text]); };"""
+WORDS: Final[dict[str, dict[str, str]]] = {
+    "en": {"row": "Row", "driver": "Driver side", "middle": "Middle", "kerb": "Kerb side",
+           "full": "Wall to wall", "upright": "Wheels down"},
+    "es": {"row": "Fila", "driver": "Lado del conductor", "middle": "En medio",
+           "kerb": "Lado de la acera", "full": "De pared a pared", "upright": "Ruedas abajo"},
+}  # fmt: skip
+
+
+def heard(page: Page) -> list[str]:
+    """Return the last call and its language."""
+    calls: list[list[str]] = page.evaluate("window.heard")
+    return calls[-1] if calls else ["", ""]
+
+
+def is_called(page: Page, language: str, said: str) -> bool:
+    """Return whether the last call is in this language and begins so."""
+    return heard(page)[0] == language and heard(page)[1].startswith(said)
+
+
+@pytest.mark.parametrize("language", LANGUAGES)
+def test_each_next_case_is_called_without_a_network(
+    make: Callable[[], Phone], house: Stage, bundle: dict[str, Any], language: str
+) -> None:
+    phone = make()
+    page = phone.page
+    page.add_init_script(HEAR)
+    page.goto(house.link())
+    page.get_by_role("radio").nth(LANGUAGES.index(language)).click()
+    phone.join(house.code)
+    phone.work("shop_load", 0)
+    open_screen(page, "settings")
+    page.locator("main .pair").last.locator(".btn").nth(1).click()
+    open_screen(page, "next")
+    page.context.set_offline(True)
+    vehicle = bundle["vehicles"][0]
+    places = {place["code"]: (row["number"], place)
+              for row in vehicle["rows"] for place in row["places"]}  # fmt: skip
+    words = WORDS[language]
+    for at, code in enumerate(vehicle["load"][:3]):
+        row, place = places[code]
+        assert place["stance"] == "upright"
+        said = f"{words['row']} {row}, {words[place['side']]}, {words['upright']}"
+        people = str(place["lift"] or max(1, place["push"]))
+        called = partial(is_called, page, language, said)
+        phone.until(called, f"the call of case {at + 1}: {said}")
+        assert people in heard(page)[1].removeprefix(said)
+        phone.scan(code)
