@@ -52,10 +52,14 @@ _CURSOR: Final = select(_SHOW.c.cursor).where(_SHOW.c.id == _ASKED)
 _COUNTED: Final = select(func.count(func.distinct(_EVENT.c.n)), func.max(_EVENT.c.n)).where(
     _EVENT.c.show_id == _ASKED, _EVENT.c.device == bindparam("device")
 )
+_NOTE: Final = cast("Table", NoteRow.__table__)
 _NOTES: Final = (
-    select(NoteRow.event_id, NoteRow.at, NoteRow.document)
-    .where(NoteRow.show_id == _ASKED)
-    .order_by(NoteRow.at, NoteRow.event_id)
+    select(_NOTE.c.event_id, _NOTE.c.at, _NOTE.c.document)
+    .where(_NOTE.c.show_id == _ASKED)
+    .order_by(_NOTE.c.at, _NOTE.c.event_id)
+)
+_HEADS: Final = select(_SHOW.c.id, _SHOW.c.cursor, _SHOW.c.issued).where(
+    _SHOW.c.id.in_(bindparam("shows", expanding=True))
 )
 
 
@@ -165,8 +169,8 @@ class EventLog:
 
     def heads(self, shows: Iterable[str]) -> dict[str, tuple[int, int]]:
         """Return cursor and issued revision of each of these shows."""
-        asked = select(ShowRow.id, ShowRow.cursor, ShowRow.issued).where(ShowRow.id.in_(shows))
-        return {show: (cursor, issued) for show, cursor, issued in db.session.execute(asked)}
+        found = db.session.execute(_HEADS, {"shows": list(shows)})
+        return {show: (cursor, issued) for show, cursor, issued in found}
 
     def gaps(self, show: str) -> dict[str, tuple[int, int]]:
         """Return of each device how many facts arrived and the highest number it used."""

@@ -26,7 +26,8 @@ POLL_SECONDS: Final = 0.2
 AGAIN_SECONDS: Final = 1.0
 # A notice can be lost with its connection: so often every watched show is looked at anyway.
 LISTEN_SECONDS: Final = 5.0
-GATHER_SECONDS: Final = 0.02
+# Facts that follow one another closely are one look: ten a second, the first after a rest at once.
+GATHER_SECONDS: Final = 0.1
 # Between two wakes of one show at least, and for each of its streams: each is a phone that asks.
 REST_SECONDS: Final = 0.2
 REST_OF_STREAM_SECONDS: Final = 0.0025
@@ -156,15 +157,13 @@ class Watch:
             connection.execute(text(f"LISTEN {CHANNEL}"))
             raw: Any = connection.connection.dbapi_connection
             patience = self._look(self._shows())
-            looked_at = time.monotonic()
+            looked_at = all_at = time.monotonic()
             while not self.closed:
                 told = {note.payload for note in raw.notifies(timeout=patience, stop_after=1)}
                 if told:
-                    # Facts that follow one another closely are one look.
-                    self._closed.wait(GATHER_SECONDS)
+                    self._closed.wait(max(0.0, looked_at + GATHER_SECONDS - time.monotonic()))
                     told |= {note.payload for note in raw.notifies(timeout=0)}
-                shows = set(self._shows())
-                if time.monotonic() - looked_at > LISTEN_SECONDS:
-                    looked_at = time.monotonic()
-                    told = shows
+                shows, looked_at = set(self._shows()), time.monotonic()
+                if looked_at - all_at > LISTEN_SECONDS:
+                    told, all_at = shows, looked_at
                 patience = self._look(sorted(told & shows))
