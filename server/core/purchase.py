@@ -1,12 +1,13 @@
 """Next purchase: what a case not yet owned would do to the floor length of past and planned shows.
 
-Each candidate is added to each show, in each vehicle alone, and planned again; what it costs is
-the floor length that this adds. A candidate that rides in the slack of rows costs nothing.
+Each candidate is added to each show, in each vehicle alone (a show that needs several: in all of
+them), and planned again; what it costs is the floor length that this adds. A candidate that rides
+in the slack of rows costs nothing.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Final
@@ -22,9 +23,16 @@ FloorOf = Callable[[Show], int | None]
 """Floor length of a show's plan in micrometres; None when the load does not go."""
 
 
+Base = tuple[Show, int]
+"""A show and its floor length without the candidate."""
+
+
 @dataclass(frozen=True, slots=True)
 class Trial:
-    """One show in one vehicle: floor length before and with the candidate, None: does not go."""
+    """One show in one vehicle, or in all (`T1 + T2`): floor length before and with the candidate.
+
+    `after_um` None: it no longer goes.
+    """
 
     show: str
     vehicle: str
@@ -61,6 +69,10 @@ class Verdict:
         return Fraction(sum(added), len(added)) if added else Fraction(0)
 
 
+Tell = Callable[[int, int, tuple[Verdict, ...]], bool]
+"""Hears how many candidates of how many are judged, and the best so far; False: stop."""
+
+
 def candidates(like: Case, vehicles: Iterable[Vehicle]) -> tuple[Case, ...]:
     """Return footprints worth a look for a case of this height, mass and use.
 
@@ -83,36 +95,63 @@ def candidates(like: Case, vehicles: Iterable[Vehicle]) -> tuple[Case, ...]:
 
 
 def next_purchase(
-    shows: Iterable[Show], tried: Iterable[Case], floor_of: FloorOf
+    shows: Iterable[Show],
+    tried: Iterable[Case],
+    floor_of: FloorOf,
+    tell: Tell | None = None,
 ) -> tuple[Verdict, ...]:
     """Judge each candidate by every show in every vehicle alone; best first.
 
-    Best is: refused in the fewest trials, then least floor added on average, then smallest.
+    A show that goes into none of its vehicles alone is judged in all of them together. Best is:
+    refused in the fewest trials, then least floor added on average, then smallest. Where `tell`
+    answers False, only the candidates that are judged to the end are returned.
     """
-    bases = [
-        (alone, before)
-        for show in shows
-        for alone in _alone(show)
-        if (before := floor_of(alone)) is not None
+    every = list(tried)
+    bases = [base for show in shows for base in _bases(show, floor_of)]
+    after: list[list[int | None]] = []
+    for candidate in every:
+        floors = [floor_of(_with(show, candidate)) for show, _ in bases]
+        done = _verdicts(every, bases, [*after, floors])
+        if tell is not None and not tell(len(after) + 1, len(every), done):
+            break
+        after.append(floors)
+    return _verdicts(every, bases, after)
+
+
+def _bases(show: Show, floor_of: FloorOf) -> list[Base]:
+    """Return the show in each vehicle that takes it alone, else in all of them together."""
+    free = replace(show, cases=tuple(replace(case, vehicle=None) for case in show.cases))
+    alone = [replace(free, vehicles=(vehicle,)) for vehicle in show.vehicles]
+    found = [(one, floor) for one in alone if (floor := floor_of(one)) is not None]
+    if found or len(alone) < 2:
+        return found
+    together = floor_of(free)
+    return [] if together is None else [(free, together)]
+
+
+def _with(show: Show, candidate: Case) -> Show:
+    return replace(show, cases=(*show.cases, candidate))
+
+
+def _verdicts(
+    tried: Sequence[Case], bases: Sequence[Base], after: Sequence[Sequence[int | None]]
+) -> tuple[Verdict, ...]:
+    # A plan with one case more is a plan without it too: no base needs more than the least of them.
+    least = [
+        min([before, *(floor for floors in after if (floor := floors[at]) is not None)])
+        for at, (_, before) in enumerate(bases)
     ]
     verdicts = [
         Verdict(
-            candidate, tuple(_trial(base, before, candidate, floor_of) for base, before in bases)
+            candidate,
+            tuple(
+                Trial(show.name, " + ".join(one.id for one in show.vehicles), before, floor)
+                for (show, _), before, floor in zip(bases, least, floors, strict=True)
+            ),
         )
-        for candidate in tried
+        for candidate, floors in zip(tried, after, strict=False)
     ]
     return tuple(sorted(verdicts, key=_rank))
-
-
-def _alone(show: Show) -> tuple[Show, ...]:
-    """Return the show in each of its vehicles alone, wishes for another vehicle set aside."""
-    cases = tuple(replace(case, vehicle=None) for case in show.cases)
-    return tuple(replace(show, vehicles=(vehicle,), cases=cases) for vehicle in show.vehicles)
-
-
-def _trial(base: Show, before: int, candidate: Case, floor_of: FloorOf) -> Trial:
-    after = floor_of(replace(base, cases=(*base.cases, candidate)))
-    return Trial(base.name, base.vehicles[0].id, before, after)
 
 
 def _rank(verdict: Verdict) -> tuple[int, Fraction, int, int]:

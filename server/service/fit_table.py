@@ -18,6 +18,7 @@ from server.service.ports import Ports
 from server.service.troubles import Wrong
 
 MOST_TRIALS: Final = 1_000
+Say = Callable[[dict[str, Any]], None]
 MOST_TOLD: Final = 12
 
 
@@ -110,23 +111,30 @@ def ask_purchase(ports: Ports, like: Case, shows: list[str], vehicles: list[str]
 
 
 def purchase(
-    ports: Ports, asked: dict[str, Any], seconds: float, hear: Callable[[], bool]
-) -> list[dict[str, Any]]:
-    """Judge every candidate by every show in every vehicle alone; best first."""
+    ports: Ports, asked: dict[str, Any], seconds: float, hear: Callable[[], bool], say: Say
+) -> tuple[dict[str, Any], bool]:
+    """Judge candidates by every show in every vehicle; return the answer, and whether it is whole.
+
+    `hear` tells whether to stop; `say` is told after each candidate how far it is.
+    """
     like = Case("NEW", name="the new case", **asked["like"])
     garage = {one.vehicle.id: one.vehicle for one in ports.fleet.vehicles()}
     vehicles = tuple(garage[one] for one in asked["vehicles"] if one in garage)
-    shows = [
-        replace(
-            show,
-            vehicles=vehicles,
-            cases=tuple(replace(case, vehicle=None) for case in show.cases),
-        )
-        for show in (office.core_show(ports, one) for one in asked["shows"])
-    ]
+    shows = [replace(office.core_show(ports, one), vehicles=vehicles) for one in asked["shows"]]
     tried = candidates(like, vehicles)
-    found = next_purchase(shows, tried, floor_of(seconds, hear))
-    return [told(one) for one in found]
+    far = {"done": 0, "of": len(tried), "verdicts": []}
+    say(far)
+
+    def tell(done: int, of: int, best: tuple[Verdict, ...]) -> bool:
+        if hear():
+            return False  # what was planned while it was stopped is no measure
+        far.update(done=done, of=of, verdicts=[told(one) for one in best])
+        say(far)
+        return True
+
+    found = next_purchase(shows, tried, floor_of(seconds, hear), tell)
+    far.update(verdicts=[told(one) for one in found])
+    return far, far["done"] == far["of"]
 
 
 def floor_of(seconds: float, hear: Callable[[], bool]) -> Callable[[Show], int | None]:

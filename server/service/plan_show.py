@@ -96,10 +96,13 @@ def _do(ports: Ports, job: Job) -> None:
 def _compare(ports: Ports, job: Job, hear: Callable[[], bool]) -> None:
     """Judge candidates for a new case; the answer is kept in the job, no revision comes of it."""
     assert job.asked is not None
-    found = fit_table.purchase(ports, job.asked["purchase"], job.seconds, hear)
-    stopped = hear()
-    words = "Stopped: not every footprint was planned to the end." if stopped else None
-    ports.jobs.heard(job.id, {"verdicts": found}, ports.now())
+
+    def say(far: dict[str, Any]) -> None:
+        ports.jobs.heard(job.id, far, ports.now())
+
+    far, whole = fit_table.purchase(ports, job.asked["purchase"], job.seconds, hear, say)
+    words = None if whole else f"Stopped after {far['done']} of {far['of']} footprints."
+    ports.jobs.heard(job.id, far, ports.now())
     ports.jobs.end(job.id, revision=0, trouble=words, now=ports.now())
 
 

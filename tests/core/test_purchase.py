@@ -5,7 +5,7 @@ from __future__ import annotations
 from fractions import Fraction
 
 from server.core.case import Case
-from server.core.purchase import candidates, next_purchase
+from server.core.purchase import Verdict, candidates, next_purchase
 from server.core.show import Show
 from server.core.vehicle import Vehicle
 
@@ -67,3 +67,36 @@ def test_candidates_are_fractions_of_the_width_near_the_wanted_floor() -> None:
     # halves, thirds and quarters of 90 in (common practice, no source), and the wish itself
     assert {(45, 30), (44, 28), (45, 22.5), (45, 45)} <= found
     assert (22.5, 22.5) not in found
+
+
+def test_a_show_that_needs_both_vehicles_is_judged_in_both() -> None:
+    short = [Vehicle(name, 90 * INCH, 60 * INCH, 96 * INCH) for name in ("T1", "T2")]
+    show = Show("gala", tuple(short), tuple(_case(f"A{n}", 45, 45) for n in range(4)))
+
+    def two_floors(asked: Show) -> int | None:
+        return 90 * INCH if len(asked.vehicles) == 2 and len(asked.cases) == 4 else None
+
+    (verdict,) = next_purchase([show], [_case("N", 45, 30)], two_floors)
+    assert [(one.vehicle, one.after_um) for one in verdict.trials] == [("T1 + T2", None)]
+
+
+def test_progress_is_told_and_what_was_stopped_is_no_verdict() -> None:
+    show = Show("gala", (TRUCK,), (_case("A", 45, 30), _case("B", 45, 30)))
+    tried = [_case("N", 45, 30), _case("N", 30, 45), _case("N", 45, 45)]
+    heard: list[tuple[int, int, int]] = []
+
+    def tell(done: int, of: int, best: tuple[Verdict, ...]) -> bool:
+        heard.append((done, of, len(best)))
+        return done < 3
+
+    found = next_purchase([show], tried, _rows_of_one_depth, tell)
+    assert heard == [(1, 3, 1), (2, 3, 2), (3, 3, 3)]
+    assert [one.candidate for one in found] == tried[:2]
+
+
+def test_a_base_that_was_planned_badly_is_no_gain_of_a_candidate() -> None:
+    # measured 100 without and 90 with it: then 90 is what the show needs without it too
+    floors = {1: 100, 2: 90}
+    show = Show("gala", (TRUCK,), (_case("A", 45, 30),))
+    (verdict,) = next_purchase([show], [_case("N", 45, 30)], lambda one: floors[len(one.cases)])
+    assert verdict.mean_added_um == 0

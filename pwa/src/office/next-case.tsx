@@ -1,5 +1,5 @@
 /** The case that is thought of: footprints compared by the floor that past shows would have needed. */
-import { useState } from "preact/hooks";
+import { useEffect, useRef, useState } from "preact/hooks";
 import { Button } from "../ui/parts";
 import { Length, Mass } from "./form";
 import type { Job } from "./model";
@@ -18,6 +18,13 @@ interface Verdict {
   each: { show: string; vehicle: string; before_um: number; added_um: number | null }[];
 }
 
+interface Far {
+  done: number;
+  of: number;
+  verdicts: Verdict[];
+}
+type Comparing = Omit<Job, "best"> & { best: Far | null };
+
 const toggle = (list: readonly string[], one: string, on: boolean): string[] =>
   on ? [...list, one] : list.filter((each) => each !== one);
 
@@ -32,22 +39,30 @@ export function NextCase() {
   const [by, setBy] = useState<readonly string[]>([]);
   const [into, setInto] = useState<readonly string[]>([]);
   const [words, setWords] = useState("");
-  const [found, setFound] = useState<Verdict[] | null>(null);
+  const [far, setFar] = useState<Far | null>(null);
+  const [job, setJob] = useState<string | null>(null);
+  const here = useRef(true);
+  useEffect(() => () => void (here.current = false), []);
   const start = async () => {
-    setFound(null);
-    setWords("Planning each show with each footprint.");
+    setFar(null);
+    setWords("Planning each show without a new case first.");
     const body = { like: { ...like, rides }, shows: by, vehicles: into, seconds: 1 };
-    let job = await tried(() =>
-      call<Job & { best: { verdicts?: Verdict[] } | null }>("POST", "/purchase", body),
-    );
-    while (job && (job.state === "waiting" || job.state === "working")) {
-      await new Promise((wake) => setTimeout(wake, 700));
-      const id: string = job.job;
-      job = await tried(() => call("GET", `/shows/${by[0]}/jobs/${id}`));
+    let now = await tried(() => call<Comparing>("POST", "/purchase", body));
+    while (now && here.current && (now.state === "waiting" || now.state === "working")) {
+      setJob(now.job);
+      const { best } = now;
+      setFar(best);
+      if (best && best.done > 0) setWords(`${best.done} of ${best.of} footprints are planned.`);
+      await new Promise((wake) => setTimeout(wake, 500));
+      const id: string = now.job;
+      now = await tried(() => call("GET", `/shows/${by[0]}/jobs/${id}`));
     }
-    setWords(job?.trouble ?? (job ? "Done." : ""));
-    setFound(job?.best?.verdicts ?? null);
+    if (!here.current) return;
+    setJob(null);
+    setWords(now?.trouble ?? (now ? "Done." : ""));
+    setFar(now?.best ?? null);
   };
+  const stop = () => tried(() => call("DELETE", `/shows/${by[0]}/jobs/${job}`));
   const side = (key: keyof typeof like) => (value: number | null) =>
     setLike({ ...like, [key]: value ?? 0 });
   return (
@@ -90,7 +105,9 @@ export function NextCase() {
         ))}
       </fieldset>
       <fieldset class="ticks">
-        <legend class="tall">In each of these vehicles alone</legend>
+        <legend class="tall">
+          In each of these vehicles alone; in all together where one will not do
+        </legend>
         {(vehicles.value ?? []).map((each) => (
           <Tick
             key={each.id}
@@ -103,21 +120,33 @@ export function NextCase() {
         ))}
       </fieldset>
       <div>
-        <Button id="judge-next" tone="ask" onPress={() => void start()}>
-          Compare footprints
-        </Button>
+        {job === null ? (
+          <Button id="judge-next" tone="ask" onPress={() => void start()}>
+            Compare footprints
+          </Button>
+        ) : (
+          <Button id="stop-next" tone="stop" onPress={() => void stop()}>
+            Stop and keep what is known
+          </Button>
+        )}
       </div>
+      {job !== null && far && (
+        <progress id="next-far" max={far.of} value={far.done} aria-label="Footprints planned" />
+      )}
       <p role="status">{words}</p>
-      {found && <Verdicts found={found} />}
+      {far && (job === null || far.verdicts.length > 0) && <Verdicts found={far.verdicts} />}
     </section>
   );
 }
 
 function Verdicts({ found }: { found: Verdict[] }) {
   if (found.length === 0 || found.every((each) => each.trials === 0))
-    return <p class="note">None of these shows goes into one of these vehicles alone.</p>;
+    return <p class="note">None of these shows goes into these vehicles.</p>;
   return (
     <table class="plain" id="verdicts">
+      <caption>
+        As far as the planner got in a second a footprint; what it did not prove may be less.
+      </caption>
       <thead>
         <tr>
           <th scope="col">Footprint</th>
