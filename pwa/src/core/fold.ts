@@ -1,5 +1,5 @@
 /** The fold: bundle and set of events in, state of the night out. Order and repeats are nothing. */
-import { MOVES, type Bundle } from "./bundle";
+import { MOVES, type Bundle, type Move } from "./bundle";
 import { checklist, gatherAnswers, walk, type Answers } from "./checklist";
 import { dueByMove } from "./due";
 import { standing, unique, type RowcallEvent } from "./events";
@@ -23,24 +23,48 @@ export function fold(bundle: Bundle, events: Iterable<RowcallEvent>): State {
   const phones = devices(all);
   const answers = gatherAnswers(bundle, said);
   const due = dueByMove(bundle, facts, house.added);
-  const legs = { shop_load: {}, load_in: {}, load_out: {}, put_away: {} } as State["legs"];
-  for (const move of MOVES)
+  const legs = byMove((move) => {
+    const found: Record<string, Leg> = {};
     for (const sheet of bundle.vehicles) {
       const leg = facts[move].legs.get(sheet.id);
       if (leg === undefined) continue;
       const input = { bundle, sheets, move, sheet, facts: facts[move], leg, due: due[move] };
-      legs[move][sheet.id] = legState({ ...input, added: house.added }, answers, phones);
+      found[sheet.id] = legState({ ...input, added: house.added }, answers, phones);
     }
+    return found;
+  });
   const stops = walk(bundle, said);
+  const home = once(() => putAway(bundle, house, legs.put_away));
+  const gone = once(() => notBack(legs));
+  const held = once(() => signoffHeld(inOrder(bundle, legs.load_out), stops));
   return {
     legs,
     walk: stops,
     ...house,
     devices: phones,
-    put_away: putAway(bundle, house, legs.put_away),
-    not_back: notBack(legs),
-    signoff_held: signoffHeld(inOrder(bundle, legs.load_out), stops),
+    get put_away() {
+      return home();
+    },
+    get not_back() {
+      return gone();
+    },
+    get signoff_held() {
+      return held();
+    },
   };
+}
+
+/** Worked out when first asked for: a scan at one vehicle needs one move, not all four. */
+function once<T>(make: () => T): () => T {
+  let made: { value: T } | null = null;
+  return () => (made ??= { value: make() }).value;
+}
+
+function byMove(make: (move: Move) => Record<string, Leg>): State["legs"] {
+  const legs = {} as State["legs"];
+  for (const move of MOVES)
+    Object.defineProperty(legs, move, { enumerable: true, get: once(() => make(move)) });
+  return legs;
 }
 
 function inOrder({ vehicles }: Bundle, legs: Record<string, Leg>): Leg[] {

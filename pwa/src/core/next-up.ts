@@ -28,11 +28,24 @@ export interface Where {
   device?: string;
 }
 
+/** A scan asks for the same steps that are on the glass already: they are kept with their state. */
+const kept = new WeakMap<State, Map<string, Step[]>>();
+
 export function nextUp(state: State, bundle: Bundle, where: Where): Step[] {
+  const known = kept.get(state) ?? new Map<string, Step[]>();
+  kept.set(state, known);
+  const name = JSON.stringify([where.move, where.vehicle, where.device, bundle.revision]);
+  const steps = known.get(name) ?? stepsOf(state, bundle, where);
+  known.set(name, steps);
+  return steps;
+}
+
+function stepsOf(state: State, bundle: Bundle, where: Where): Step[] {
   const leg = state.legs[where.move][where.vehicle];
   const sheet = bundle.vehicles.find(({ id }) => id === where.vehicle);
   if (leg === undefined || sheet === undefined) return [];
   const places = placesOf(sheet.rows);
+  const filled = filledPlaces(leg);
   if (!isLoading(where.move)) return leg.on.map((code) => offStep(leg, places, code));
   const order = new Map(sheet.load.map((code, index) => [code, index]));
   const rank = (code: string) => order.get(leg.place_of[code] ?? "") ?? order.size;
@@ -41,14 +54,14 @@ export function nextUp(state: State, bundle: Bundle, where: Where): Step[] {
   for (const row of ownFirst(leg.rows, where.device)) {
     const open = row.due.filter((code) => !Object.hasOwn(leg.row_of, code));
     open.sort((a, b) => rank(a) - rank(b) || (a < b ? -1 : 1));
-    const cases = open.map((code) => onStep(leg, places, code, row));
+    const cases = open.map((code) => onStep(leg, places, code, row, filled));
     (row.called_full ? late : steps).push(...cases);
     if (wantsStraps(row, open.length)) steps.push(strapStep(row));
   }
   const rowless = leg.due.filter(
     (code) => leg.place_of[code] == null && !Object.hasOwn(leg.row_of, code),
   );
-  return [...steps, ...late, ...rowless.map((code) => onStep(leg, places, code, null))];
+  return [...steps, ...late, ...rowless.map((code) => onStep(leg, places, code, null, filled))];
 }
 
 export type Places = Map<string, { row: number; place: PlaceSheet }>;
@@ -89,12 +102,19 @@ function strapStep(row: RowState): Step {
 }
 
 /** Whether all that carries a case stands already. */
-export function carried(leg: Leg, places: Places, code: string): boolean {
+export function carried(
+  leg: Leg,
+  places: Places,
+  code: string,
+  filled: ReadonlySet<string | null | undefined> = filledPlaces(leg),
+): boolean {
   const place = places.get(leg.place_of[code] ?? "")?.place;
-  if (place === undefined) return true;
-  const filled = new Set(Object.keys(leg.row_of).map((one) => leg.place_of[one]));
-  return place.on.every((below) => filled.has(below));
+  return place === undefined || place.on.every((below) => filled.has(below));
 }
+
+/** Planned places in which something stands. */
+const filledPlaces = (leg: Leg): ReadonlySet<string | null | undefined> =>
+  new Set(Object.keys(leg.row_of).map((one) => leg.place_of[one]));
 
 /** Whether nothing on board stands on a case any more. */
 export function clear(leg: Leg, places: Places, code: string): boolean {
@@ -103,14 +123,20 @@ export function clear(leg: Leg, places: Places, code: string): boolean {
   return leg.on.every((one) => !places.get(leg.place_of[one] ?? "")?.place.on.includes(own));
 }
 
-function onStep(leg: Leg, places: Places, code: string, row: RowState | null): Step {
+function onStep(
+  leg: Leg,
+  places: Places,
+  code: string,
+  row: RowState | null,
+  filled: ReadonlySet<string | null | undefined>,
+): Step {
   return {
     kind: "case",
     did: "on",
     code,
     place_code: leg.place_of[code] ?? null,
     row: row?.number ?? null,
-    ready: carried(leg, places, code),
+    ready: carried(leg, places, code, filled),
     late: row?.called_full ?? false,
     needed: 0,
     fill: false,
