@@ -11,8 +11,13 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Final
 
-from server.commands.demo import SHOW_ID
-from server.service import office
+from server.commands import demo
+from server.files.show_file import parse_show
+from server.service import hand_out, office, shop
+from server.service.plan_show import keep, plan_show
+from server.service.ports import Ports
+from server.service.records import Called, FleetCase, FleetVehicle, ShopSettings, ShowRecord
+from tests.bench.show_generator import make_show
 from tests.support.app import Bench
 from tests.support.needs import find_postgres
 from tests.support.postgres import mortal_cluster, scratch_database
@@ -24,17 +29,25 @@ WORKERS: Final = {"sqlite": 1, "postgresql": 2}
 
 @dataclass(frozen=True, slots=True)
 class Stage:
-    """A running server; `codes` are the join codes by show, `postgres` its first process or 0."""
+    """A running server; `codes` are the join codes by show, `postgres` its first process or 0.
+
+    `url` and `data` are where it keeps what it holds.
+    """
 
     server: Server
     codes: dict[str, str]
     postgres: int
     processes: int
+    url: str
+    data: Path
 
 
 @contextmanager
-def staged(database: str, threads: int, shows: int = 1) -> Iterator[Stage]:
-    """Yield a server with the demo show and copies of it: one process on SQLite, two else."""
+def staged(database: str, threads: int, shows: int = 1, cases: int = 0) -> Iterator[Stage]:
+    """Yield a server with shows: copies of the demo, or of a show of so many cases.
+
+    One process on SQLite, two on PostgreSQL.
+    """
     with contextlib.ExitStack() as held:
         folder = held.enter_context(tempfile.TemporaryDirectory(prefix="rowcall-load-"))
         data, words, postgres = Path(folder), ["--threads", str(threads)], 0
@@ -47,19 +60,24 @@ def staged(database: str, threads: int, shows: int = 1) -> Iterator[Stage]:
             words += ["--database", url, "--workers", str(WORKERS[database])]
             assert cluster.process is not None
             postgres = cluster.process.pid
-        codes = filled(url, data, shows)
+        codes = filled(url, data, shows, cases)
         server = held.enter_context(serving(data, *words))
-        yield Stage(server, codes, postgres, WORKERS[database])
+        yield Stage(server, codes, postgres, WORKERS[database], url, data)
 
 
-def filled(url: str, folder: Path, shows: int) -> dict[str, str]:
-    """Fill a database with the demo and further shows with its cases and plan."""
-    bench = Bench(url, folder).demo()
+def filled(url: str, folder: Path, shows: int, cases: int) -> dict[str, str]:
+    """Fill a database; return the join code of each show."""
+    bench = Bench(url, folder)
     ports, codes = bench.ports, dict[str, str]()
     with bench.app.app_context():
-        model, plan = ports.shows.show(SHOW_ID), ports.plans.get(SHOW_ID, 1)
-        assert model is not None and plan is not None and plan.sheets is not None
-        booked, called = ports.shows.vehicles(SHOW_ID), ports.shows.called(SHOW_ID)
+        if cases:
+            put_show_of(ports, cases)
+        else:
+            demo.fill(ports, folder, seconds=0.2)
+        (model,) = ports.shows.all()
+        plan = ports.plans.get(model.id, 1)
+        assert plan is not None and plan.sheets is not None
+        booked, called = ports.shows.vehicles(model.id), ports.shows.called(model.id)
         for number in range(2, shows + 1):
             name = f"show-{number}"
             copied = replace(model, id=name, name=f"{model.name} {number}", cursor=0, issued=0)
@@ -72,6 +90,22 @@ def filled(url: str, folder: Path, shows: int) -> dict[str, str]:
             codes[show.id] = show.join_code
     bench.close()
     return codes
+
+
+def put_show_of(ports: Ports, cases: int) -> None:
+    """Add a show of the planner's bench, planned for a second and issued."""
+    shop.put_settings(ports, ShopSettings(name="Bench"))
+    show = parse_show(make_show(cases, seed=1))
+    plan, _ = plan_show(show, seconds=1.0, seed=1)
+    ports.fleet.put_cases([FleetCase(one, "", "good") for one in show.cases], ports.now())
+    marks = {one.id: mark for mark, one in enumerate(show.vehicles)}
+    ports.fleet.put_vehicles([FleetVehicle(one, marks[one.id]) for one in show.vehicles], 0)
+    record = ShowRecord("show-1", "Bench", "", show.rules, show.units, ports.now())
+    called = [Called(one.code, one.drop, None, None, None) for one in show.cases]
+    ports.shows.put(record, [one.id for one in show.vehicles], called)
+    office.renew_join(ports, "show-1")
+    kept = keep(ports, "show-1", show, plan)
+    ports.plans.issue("show-1", kept.revision, hand_out.sheets(show, plan, marks), ports.now())
 
 
 @dataclass(frozen=True, slots=True)

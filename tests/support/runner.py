@@ -26,7 +26,7 @@ TOOLS: Final = {
     "screens": "tests.browser.screens",
     "lighthouse": "tests.browser.lighthouse",
 }
-BENCHES: Final = ("planner", "labels", "load", "office")
+BENCHES: Final = ("planner", "labels", "load", "replay", "office")
 SHOWS_CLIENT: Final = frozenset({"screens", "lighthouse"})
 
 USAGE: Final = f"""usage: python3 tests [PART...]
