@@ -23,6 +23,7 @@ ROOMS = {
     "shows/demo/crew": ".qr svg",
     "shows/demo/pull": ".gear",
     "shows/demo/away": ".halves",
+    "shows/demo/record": "#record-pdf",
     "fleet": ".long-row .code",
     "fleet/import": "#csv",
     "fleet/new": "#case-code",
@@ -33,6 +34,7 @@ ROOMS = {
     "fit": "#fit-table",
     "reports": ".empty",
     "shop": "#keep-shop",
+    "account": "#change-password",
 }
 
 

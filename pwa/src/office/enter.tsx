@@ -2,6 +2,7 @@
 import { useEffect, useState } from "preact/hooks";
 import { Button, Field } from "../ui/parts";
 import { call } from "./net";
+import { able, enterByPasskey } from "./passkey";
 import { look, tried, trouble } from "./state";
 import { Trouble } from "./parts";
 
@@ -31,6 +32,13 @@ export function Enter() {
     if (session === null) return;
     history.replaceState(null, "", location.pathname);
     await look();
+  };
+  const byPasskey = async () => {
+    const worked = await tried(async () => {
+      await enterByPasskey();
+      return true;
+    });
+    if (worked) await look();
   };
   return (
     <main class="gate">
@@ -66,6 +74,11 @@ export function Enter() {
         />
         {short && <p class="trouble">{LEAST - password.length} more characters are needed.</p>}
         <Submit busy={busy}>{first ? "Set it and come in" : "Come in"}</Submit>
+        {!first && able() && (
+          <Button icon="lock" id="enter-passkey" onPress={() => void byPasskey()}>
+            Come in by passkey
+          </Button>
+        )}
         {first && trouble.value !== null && (
           <Button
             onPress={() => {

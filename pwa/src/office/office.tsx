@@ -57,6 +57,10 @@ function Frame() {
             <Icon name={sunlight.value ? "moon" : "sun"} />
             <span>{sunlight.value ? "Night" : "Sunlight"}</span>
           </button>
+          <To to="account" class="rail-to" current={here("account")}>
+            <Icon name="person" />
+            <span>Account</span>
+          </To>
           <button type="button" class="rail-to" onClick={() => void leave()}>
             <Icon name="out" />
             <span>Out, {name.value}</span>

@@ -1,4 +1,5 @@
 /** Which room a path opens. */
+import { AccountRoom } from "./account-room";
 import { FitRoom } from "./fit-room";
 import { Fleet } from "./fleet";
 import { Import } from "./import";
@@ -15,6 +16,7 @@ export function Rooms() {
   if (room === "fleet") return <Fleet open={one} />;
   if (room === "fit") return <FitRoom />;
   if (room === "shop") return <ShopRoom />;
+  if (room === "account") return <AccountRoom />;
   if (room === "reports") return <Reports />;
   if (room === "vehicles") return <Vehicles open={one} />;
   if (room === "shows" && one !== "") return <ShowRoom key={one} id={one} part={more} />;
