@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 
 from server.service import enter, passwords
@@ -180,3 +182,13 @@ def test_a_cookie_that_was_made_up_opens_nothing(quick: Bench) -> None:
         http = quick.app.test_client()
         http.set_cookie("rowcall", made_up)
         assert http.get("/api/shop", headers=SENT).status_code == 401
+
+
+def test_a_fresh_server_has_no_account(sqlite_url: str, tmp_path: Path) -> None:
+    bench = Bench(sqlite_url, tmp_path / "data")
+    for name in ("admin", "root", "owner", "rowcall", "Olive"):
+        with bench.app.app_context():
+            assert bench.ports.accounts.owners() == []
+        answer = bench.client().post("/api/owner/login", {"name": name, "password": "rowcall"})
+        assert answer.status_code in {403, 429}
+    bench.close()

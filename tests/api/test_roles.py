@@ -128,3 +128,16 @@ def test_a_page_of_another_site_changes_nothing(quick: Bench) -> None:
     assert answer.status_code == 200
     answer = owner.http.put("/api/shop", data="{}", content_type="text/plain", headers=SENT)
     assert answer.status_code == 415
+
+
+def test_looking_changes_nothing(quick: Bench) -> None:
+    import server
+
+    owner, chief = quick.owner(), quick.phone("Ana", chief=True)
+    before = list(server.dump(quick.app))
+    seen = 0
+    for rule, method in routes(quick):
+        if method == "GET" and rule.endpoint != "crew.stream":
+            seen += sum(who.http.get(path(rule)).status_code == 200 for who in (owner, chief))
+    assert seen > 40
+    assert list(server.dump(quick.app)) == before

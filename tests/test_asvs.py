@@ -1,0 +1,268 @@
+"""The table of OWASP ASVS 5.0.0 in DEVELOPERS.md: whole, and all that it names exists.
+
+The numbers are those of the standard's own list (github.com/OWASP/ASVS, tag v5.0.0, 5.0/docs_en,
+the CSV): 70 requirements of level 1, 183 of level 2. What each asks is said in our own words.
+"""
+
+from __future__ import annotations
+
+import ast
+import re
+from pathlib import Path
+from typing import Final
+
+import pytest
+
+from server.core.case_code import Refused
+from server.core.numbering import OwnNumbering
+
+ROOT: Final = Path(__file__).resolve().parents[1]
+PAGE: Final = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
+
+# chapter.section → numbers; "1-3" means 1, 2, 3
+LEVEL_1: Final = {
+    "1.2": "1-5", "1.3": "1-2", "1.5": "1",
+    "2.1": "1", "2.2": "1-2", "2.3": "1",
+    "3.2": "1-2", "3.3": "1", "3.4": "1-2", "3.5": "1-3",
+    "4.1": "1", "4.4": "1",
+    "5.2": "1-2", "5.3": "1-2",
+    "6.1": "1", "6.2": "1-8", "6.3": "1-2", "6.4": "1-2",
+    "7.2": "1-4", "7.4": "1-2",
+    "8.1": "1", "8.2": "1-2", "8.3": "1",
+    "9.1": "1-3", "9.2": "1",
+    "10.4": "1-5",
+    "11.3": "1-2", "11.4": "1",
+    "12.1": "1", "12.2": "1-2",
+    "13.4": "1",
+    "14.2": "1", "14.3": "1",
+    "15.1": "1", "15.2": "1", "15.3": "1",
+}  # fmt: skip
+LEVEL_2: Final = {
+    "1.1": "1-2", "1.2": "6-9", "1.3": "3-11", "1.4": "1-3", "1.5": "2",
+    "2.1": "2-3", "2.2": "3", "2.3": "2-4", "2.4": "1",
+    "3.3": "2-4", "3.4": "3-6", "3.5": "4-5", "3.7": "1-2",
+    "4.1": "2-3", "4.2": "1", "4.3": "1-2", "4.4": "2-4",
+    "5.1": "1", "5.2": "3", "5.4": "1-3",
+    "6.1": "2-3", "6.2": "9-12", "6.3": "3-4", "6.4": "3-4", "6.5": "1-5", "6.6": "1-3",
+    "6.8": "1-4",
+    "7.1": "1-3", "7.3": "1-2", "7.4": "3-5", "7.5": "1-2", "7.6": "1-2",
+    "8.1": "2", "8.2": "3", "8.4": "1",
+    "9.2": "2-4",
+    "10.1": "1-2", "10.2": "1-2", "10.3": "1-4", "10.4": "6-11", "10.5": "1-5", "10.6": "1-2",
+    "10.7": "1-3",
+    "11.1": "1-2", "11.2": "1-3", "11.3": "3", "11.4": "2-4", "11.5": "1", "11.6": "1",
+    "12.1": "2-3", "12.3": "1-4",
+    "13.1": "1", "13.2": "1-5", "13.3": "1-2", "13.4": "2-5",
+    "14.1": "1-2", "14.2": "2-4", "14.3": "2-3",
+    "15.1": "2-3", "15.2": "2-3", "15.3": "2-7",
+    "16.1": "1", "16.2": "1-5", "16.3": "1-4", "16.4": "1-3", "16.5": "1-3",
+    "17.1": "1", "17.2": "1-4", "17.3": "1-2",
+}  # fmt: skip
+STATES: Final = {"met", "not met", "does not apply"}
+
+
+def numbers(level: dict[str, str]) -> set[str]:
+    """Return every number of a level."""
+    found = set()
+    for section, span in level.items():
+        first, _, last = span.partition("-")
+        found |= {f"{section}.{n}" for n in range(int(first), int(last or first) + 1)}
+    return found
+
+
+def rows() -> dict[str, list[list[str]]]:
+    """Return the cells of every row of the table, by its number."""
+    found: dict[str, list[list[str]]] = {}
+    for line in PAGE.splitlines():
+        cells = [cell.strip() for cell in line.strip("|").split(" | ")]
+        if re.fullmatch(r"\d+\.\d+\.\d+", cells[0]):
+            found.setdefault(cells[0], []).append(cells[1:])
+    return found
+
+
+def left_out() -> list[str]:
+    """Return the numbers of level 2 that are said, by groups, not to apply."""
+    part = PAGE.split("Level 2 that does not apply:", 1)[1].split("\n\n", 2)[1]
+    return re.findall(r"\b\d+\.\d+\.\d+\b", part)
+
+
+ROWS: Final = rows()
+
+
+def test_the_standard_has_70_requirements_of_level_1_and_183_of_level_2() -> None:
+    assert (len(numbers(LEVEL_1)), len(numbers(LEVEL_2))) == (70, 183)
+    assert not numbers(LEVEL_1) & numbers(LEVEL_2)
+
+
+def test_every_requirement_stands_in_the_table_once() -> None:
+    assert {number for number, lines in ROWS.items() if len(lines) > 1} == set()
+    assert numbers(LEVEL_1) - set(ROWS) == set()
+    assert numbers(LEVEL_2) - set(ROWS) - set(left_out()) == set()
+
+
+def test_the_table_names_no_requirement_that_is_not_of_these_levels_and_none_twice() -> None:
+    assert set(ROWS) | set(left_out()) == numbers(LEVEL_1) | numbers(LEVEL_2)
+    assert len(left_out()) == len(set(left_out())) and not set(left_out()) & set(ROWS)
+
+
+@pytest.mark.parametrize(
+    "number", sorted(ROWS, key=lambda number: [*map(int, str(number).split("."))])
+)
+def test_what_is_met_names_what_shows_it_and_what_is_not_says_why(number: str) -> None:
+    ((asks, state, shown),) = ROWS[number]
+    assert len(asks) > 4 and state in STATES
+    named = re.findall(r"`((?:server|pwa|tests|fixtures)/[^`]+)`", shown)
+    if state == "met":
+        assert named or "paragraph" in shown, "expected a test, a file or a paragraph of the page"
+    else:
+        assert len(shown) > 10, "expected the reason"
+    for one in named:
+        check(one)
+    for title in re.findall(r"paragraph “([^”]+)”", shown):
+        assert f"**{title}.**" in PAGE
+
+
+def check(name: str) -> None:
+    """Make sure that a file exists, and the test or symbol in it."""
+    file, _, symbol = name.partition("::")
+    path = ROOT / file
+    assert path.exists(), name
+    if symbol:
+        text = path.read_text(encoding="utf-8")
+        word = re.escape(symbol)
+        kinds = (
+            rf"(?m)^\s*(def|class) {word}\b",
+            rf"(?m)^(export )?(async )?(const|function) {word}\b",
+            rf"(?m)^\s*{word}\b",
+            rf'(?m)^\s*"{word}": ',
+        )
+        assert any(re.search(kind, text) for kind in kinds), name
+
+
+def test_a_row_that_names_what_is_not_there_would_be_found() -> None:
+    for wrong in ("server/api/nothing.py", "tests/test_asvs.py::nobody_wrote"):
+        with pytest.raises(AssertionError):
+            check(wrong)
+
+
+def trees() -> dict[str, ast.Module]:
+    """Return every module of the server, parsed; migrations and set-up are no part of serving."""
+    files = (ROOT / "server").rglob("*.py")
+    apart = ("migrations", "bootstrap", "instance")
+    return {
+        str(file.relative_to(ROOT)): ast.parse(file.read_text(encoding="utf-8"))
+        for file in files
+        if not set(apart) & set(file.parts)
+    }
+
+
+def calls(name: str) -> list[tuple[str, ast.Call]]:
+    """Return every call of a function or method of this name in the server."""
+    return [
+        (file, node)
+        for file, tree in TREES.items()
+        for node in ast.walk(tree)
+        if isinstance(node, ast.Call) and ast.unparse(node.func).rsplit(".", 1)[-1] == name
+    ]
+
+
+def client_sources() -> str:
+    """Return all that the client is made of."""
+    files = [*(ROOT / "pwa/src").rglob("*.ts"), *(ROOT / "pwa/src").rglob("*.tsx")]
+    return "\n".join(file.read_text(encoding="utf-8") for file in files)
+
+
+TREES: Final = trees()
+
+
+def test_no_statement_is_glued_together() -> None:
+    fixed = {"sequence", "highest"}  # two constants beside the statement in store/backup.py
+    glued = [
+        f"{file}: {ast.unparse(node)}"
+        for name in ("text", "execute", "exec_driver_sql")
+        for file, node in calls(name)
+        for part in ast.walk(node)
+        if file.startswith("server/store/")
+        and isinstance(part, ast.FormattedValue)
+        and isinstance(part.value, ast.Name)
+        and not part.value.id.isupper()
+        and part.value.id not in fixed
+    ]
+    assert not glued
+    assert calls("text") and calls("execute")
+
+
+def test_no_shell_and_nothing_that_runs_text() -> None:
+    built_in = {
+        node.func.id
+        for tree in TREES.values()
+        for node in ast.walk(tree)
+        if isinstance(node, ast.Call) and isinstance(node.func, ast.Name)
+    }
+    assert not built_in & {"eval", "exec", "compile", "__import__"}
+    assert not [one for one in calls("run") + calls("Popen")
+                if any(word.arg == "shell" for word in one[1].keywords)]  # fmt: skip
+    assert not imported() & {"pickle", "marshal", "shelve", "dill", "yaml"}
+    assert not calls("system")
+    for word in ("eval(", "new Function(", ".innerHTML =", "document.write", "javascript:"):
+        assert word not in client_sources(), word
+    assert client_sources().count("dangerouslySetInnerHTML") == 1  # a QR that our server drew
+
+
+def imported() -> set[str]:
+    """Return the first names of all modules that the server imports."""
+    found = set()
+    for tree in TREES.values():
+        for node in ast.walk(tree):
+            if isinstance(node, ast.Import):
+                found |= {one.name for one in node.names}
+            elif isinstance(node, ast.ImportFrom) and node.module and not node.level:
+                found |= {node.module, *(f"{node.module}.{one.name}" for one in node.names)}
+    return found
+
+
+def test_the_server_asks_no_other_server() -> None:
+    asking = {"urllib.request", "http.client", "requests", "httpx", "aiohttp", "smtplib", "ftplib"}
+    assert not imported() & asking
+    sockets = {file for file, tree in TREES.items() if "socket.socket(" in ast.unparse(tree)}
+    # To see whether a port is free, and which way leads out; neither sends a byte.
+    assert sockets <= {"server/commands/lan.py", "server/commands/serve.py"}
+
+
+def test_no_hash_but_sha_256_is_used() -> None:
+    used = {
+        node.attr
+        for tree in TREES.values()
+        for node in ast.walk(tree)
+        if isinstance(node, ast.Attribute)
+        and isinstance(node.value, ast.Name)
+        and node.value.id in {"hashlib", "hashes"}
+    }
+    assert used == {"sha256", "SHA256"}
+
+
+def test_nobody_is_sent_to_another_site() -> None:
+    assert not calls("redirect")
+    gone = re.findall(r"location\.(?:assign|replace)\(([^)]*)\)|location\.href = (.*);",
+                      client_sources())  # fmt: skip
+    assert gone and all(re.match(r"[`\"]/", a or b) for a, b in gone), gone
+
+
+def test_an_owners_pattern_is_no_regular_expression() -> None:
+    numbering = OwnNumbering(r"AB.*(#+)+$")
+    assert numbering.canonical("AB.7(1+)+$") == "AB.7(1+)+$"
+    assert isinstance(numbering.canonical("ABXX11"), Refused)
+
+
+def test_secrets_of_links_stand_where_no_server_sees_them() -> None:
+    made = "\n".join(ast.unparse(tree) for tree in TREES.values())
+    assert "/join#" in made and "/office#setup=" in made
+    assert not re.search(r"[?&](?:code|token|setup|pin|key|password)=", made + client_sources())
+
+
+def test_names_of_downloads_are_ours() -> None:
+    names = re.findall(r"filename=\"?([^\"']*)",
+                       "\n".join(ast.unparse(tree) for tree in TREES.values()))  # fmt: skip
+    assert len(names) >= 5
+    for name in names:
+        assert re.fullmatch(r"[a-z-]*(\{(show|name)\})?\.(pdf|csv|json|ics|crt)", name), name
