@@ -44,7 +44,7 @@ def shop() -> dict[str, Any]:
     """Return how the shop counts, numbers and checks."""
     kept = asdict(ports().fleet.settings())
     del kept["kits"]  # they have an address of their own
-    return {**kept, "checks": list(kept["checks"]), "walk": list(kept["walk"])}
+    return {**kept, **{name: list(kept[name]) for name in ("checks", "walk", "homes")}}
 
 
 @bp.put("/shop")
@@ -60,6 +60,7 @@ def put_shop(body: ShopModel) -> dict[str, Any]:
         checks=tuple(one.model_dump() for one in body.checks),
         walk=tuple(one.model_dump() for one in body.walk),
         kits=ports().fleet.settings().kits,
+        homes=tuple(dict.fromkeys(body.homes)),
     )
     service.put_settings(ports(), settings)
     return body.model_dump()

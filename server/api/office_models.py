@@ -53,13 +53,17 @@ class StopModel(Strict):
 
 
 class ShopModel(Strict):
-    """How the shop counts, numbers and checks; `numbering` empty: codes with check character."""
+    """How the shop counts, numbers and checks; `numbering` empty: codes with check character.
+
+    `homes`: places in the order in which they are walked.
+    """
 
     name: Line = ""
     units: UnitsModel = UnitsModel()
     numbering: Annotated[str, Field(max_length=40)] = ""
     checks: list[CheckModel] = Field(default_factory=list, max_length=200)
     walk: list[StopModel] = Field(default_factory=list, max_length=100)
+    homes: list[Annotated[str, Field(max_length=40)]] = Field(default_factory=list, max_length=500)
 
 
 class ImportQuery(BaseModel):

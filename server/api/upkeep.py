@@ -8,7 +8,7 @@ from apiflask import APIBlueprint
 from flask import Response
 from pydantic import BaseModel, Field, RootModel
 
-from server.api.case_models import Code, Line
+from server.api.case_models import Code, Day, Grams, Line
 from server.api.context import ports
 from server.api.models import Answers, Strict
 from server.service import lists, upkeep
@@ -34,6 +34,9 @@ class ChangeModel(Strict):
     lid_casters: bool | None = None
     turn: bool | None = None
     casters: bool | None = None
+    mass_g: Grams | None = None
+    weighed_on: Day | None = None
+    return_on: Day | None = None
 
 
 class BulkModel(Strict):

@@ -81,7 +81,7 @@ class Check:
 
 @dataclass(frozen=True, slots=True)
 class Bundle:
-    """All that the fold reads of a show."""
+    """All that the fold reads of a show; `homes` in the order in which the owner walks them."""
 
     show: str
     revision: int
@@ -90,6 +90,7 @@ class Bundle:
     cases: Mapping[str, CaseCard]
     checks: tuple[Check, ...]
     walk: tuple[str, ...]
+    homes: tuple[str, ...] = ()
 
 
 def read_bundle(document: Mapping[str, Any]) -> Bundle:
@@ -104,6 +105,7 @@ def read_bundle(document: Mapping[str, Any]) -> Bundle:
             Check(one["id"], one["move"], one["scope"], one["gate"]) for one in document["checks"]
         ),
         walk=tuple(stop["id"] for stop in document["walk"]),
+        homes=tuple(document.get("homes", ())),
     )
 
 

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+import re
+from collections.abc import Iterable, Mapping, Sequence
 
 from server.core.bundle import Bundle
 from server.core.night.house_state import Damage
@@ -12,7 +13,7 @@ from server.core.night.state import HomeCase, HomeList, Leg
 def put_away_by_home(
     bundle: Bundle, damaged: Mapping[str, Damage], legs: Iterable[Leg]
 ) -> tuple[HomeList, ...]:
-    """Return every case that comes back, sorted by its home in the shop."""
+    """Return every case that comes back, by its home in the shop, in walking order."""
     homes: dict[str, list[HomeCase]] = {}
     for leg in legs:
         for code in leg.due:
@@ -23,8 +24,19 @@ def put_away_by_home(
             homes.setdefault(card.home if card else "", []).append(one)
     return tuple(
         HomeList(home, tuple(sorted(homes[home], key=lambda one: one.code)))
-        for home in sorted(homes)
+        for home in as_walked(homes, bundle.homes)
     )
+
+
+def as_walked(homes: Iterable[str], walked: Sequence[str]) -> list[str]:
+    """Return homes in walking order: those that the owner named first, then A2 before A10."""
+    place = {home: at for at, home in enumerate(walked)}
+
+    def key(home: str) -> tuple[int, str, str]:
+        numbered = re.sub("[0-9]+", lambda found: found[0].zfill(12), home)
+        return place.get(home, len(place)), numbered, home
+
+    return sorted(homes, key=key)
 
 
 def is_damaged(bundle: Bundle, damaged: Mapping[str, Damage], code: str) -> bool:

@@ -114,6 +114,7 @@ def bundle(ports: Ports, show_id: str) -> dict[str, Any]:
         "cases": _cards(ports, plan.show, plan.plan),
         "checks": list(settings.checks or lists.CHECKS),
         "walk": list(settings.walk or lists.WALK),
+        "homes": list(settings.homes),
     }
 
 

@@ -53,7 +53,7 @@ def put_away(ports: Ports, show_id: str) -> dict[str, Any]:
         ],
         "damaged": [
             {"code": code, "name": names.get(code, ""), "note": one.note, "by": one.by,
-             "at": one.at}
+             "at": one.at, "photo": one.photo}
             for code, one in sorted(state.damaged.items())
         ],
         "short": [_short(state, code, names) for code in state.not_back],

@@ -77,7 +77,8 @@ class Passkey:
 class ShopSettings:
     """How the shop counts, numbers its cases and checks its vehicles; lists as in the bundle.
 
-    `numbering` empty: codes with check character; else the owner's own pattern.
+    `numbering` empty: codes with check character; else the owner's own pattern. `homes`: places in
+    the order in which they are walked.
     """
 
     name: str = ""
@@ -86,6 +87,7 @@ class ShopSettings:
     checks: tuple[dict[str, Any], ...] = ()
     walk: tuple[dict[str, Any], ...] = ()
     kits: tuple[dict[str, Any], ...] = ()
+    homes: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

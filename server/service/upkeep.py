@@ -11,7 +11,10 @@ from server.service.records import FleetCase
 from server.service.troubles import Unknown, Wrong
 
 MOST_SEEN: Final = 200
-OF_THE_CASE: Final = frozenset({"department", "home", "rides", "lid_casters", "turn", "casters"})
+OF_THE_CASE: Final = frozenset(
+    {"department", "home", "rides", "lid_casters", "turn", "casters", "mass_g"}
+)
+OF_THE_NOTES: Final = frozenset({"weighed_on", "return_on"})
 WORDS: Final = {
     "on": "went on board",
     "off": "came off",
@@ -40,8 +43,14 @@ def change(ports: Ports, codes: list[str], values: dict[str, Any]) -> int:
     """Change every picked case, or none; return how many differ now."""
     before = picked(ports, codes)
     of_case = {key: value for key, value in values.items() if key in OF_THE_CASE}
-    others = {key: value for key, value in values.items() if key not in OF_THE_CASE}
-    after = [replace(one, case=replace(one.case, **of_case), **others) for one in before]
+    of_notes = {key: value for key, value in values.items() if key in OF_THE_NOTES}
+    others = {key: value for key, value in values.items() if key not in OF_THE_CASE | OF_THE_NOTES}
+    after = [
+        replace(
+            one, case=replace(one.case, **of_case), notes=replace(one.notes, **of_notes), **others
+        )
+        for one in before
+    ]
     changed = [now for was, now in zip(before, after, strict=True) if was != now]
     ports.fleet.put_cases(changed, ports.now())
     return len(changed)

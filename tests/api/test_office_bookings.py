@@ -212,6 +212,18 @@ def test_put_away_sorts_by_home_and_names_what_is_short_and_damaged(quick: Bench
     assert history[0]["what"] == "reported damaged, lid bent"
 
 
+def test_put_away_follows_the_homes_as_the_owner_walks_them(quick: Bench) -> None:
+    owner = quick.owner()
+    shop = owner.read("/api/shop")
+    assert shop["homes"] == []
+    walked = ["V2", "A3", "A1"]
+    assert owner.put("/api/shop", {**shop, "homes": [*walked, "A3"]}).status_code == 200
+    assert owner.read("/api/shop")["homes"] == walked
+    homes = [one["home"] for one in owner.read("/api/shows/demo/put-away")["homes"]]
+    assert homes[:4] == [*walked, "A2"]
+    assert quick.phone("Bo").read("/api/shows/demo/bundle")["homes"] == walked
+
+
 def test_labels_of_picked_cases_are_a_pdf(quick: Bench) -> None:
     owner = quick.owner()
     answer = owner.post("/api/labels.pdf", {"codes": ["RG-001-Q"], "sheet": "letter"})
@@ -228,6 +240,11 @@ def test_one_change_goes_to_all_picked_cases_or_to_none(quick: Bench) -> None:
     assert owner.post("/api/cases/change", {"codes": codes, "change": {"home": "Z9"}}).get_json() \
         == {"changed": 2}  # fmt: skip
     assert {owner.read(f"/api/cases/{code}")["home"] for code in codes} == {"Z9"}
+    weighed = {"mass_g": 120_000, "weighed_on": "2027-05-01", "casters": False}
+    assert owner.post("/api/cases/change", {"codes": codes, "change": weighed}).status_code == 200
+    for case in (owner.read(f"/api/cases/{code}") for code in codes):
+        assert (case["mass_g"], case["casters"]) == (120_000, False)
+        assert case["notes"]["weighed_on"] == "2027-05-01"
 
 
 def test_a_closed_show_lets_nobody_in(quick: Bench) -> None:

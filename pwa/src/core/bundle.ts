@@ -164,6 +164,8 @@ export interface Bundle {
   cases: Record<string, CaseCard>;
   checks: Check[];
   walk: Stop[];
+  /** Places of the shop in walking order; bundles of older servers have none. */
+  homes?: string[];
   /** An older server says nothing of earlier nights. */
   last_times?: LastTime[];
 }

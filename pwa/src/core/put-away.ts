@@ -22,10 +22,25 @@ export function putAway(
       };
       homes.set(home, [...(homes.get(home) ?? []), one]);
     }
-  return [...homes.keys()].sort().map((home) => ({
+  return asWalked([...homes.keys()], bundle.homes ?? []).map((home) => ({
     home,
     cases: (homes.get(home) ?? []).sort((a, b) => (a.code < b.code ? -1 : 1)),
   }));
+}
+
+/** Homes in walking order: those that the owner named first, then A2 before A10. */
+export function asWalked(homes: readonly string[], walked: readonly string[]): string[] {
+  const place = new Map(walked.map((home, at) => [home, at]));
+  const numbered = (home: string) => home.replace(/[0-9]+/g, (found) => found.padStart(12, "0"));
+  const keys = homes.map((home) => ({
+    home,
+    at: place.get(home) ?? place.size,
+    text: numbered(home),
+  }));
+  const less = (one: string, other: string) => (one < other ? -1 : one > other ? 1 : 0);
+  return keys
+    .sort((a, b) => a.at - b.at || less(a.text, b.text) || less(a.home, b.home))
+    .map(({ home }) => home);
 }
 
 export function isDamaged(bundle: Bundle, house: Pick<House, "damaged">, code: string): boolean {

@@ -13,7 +13,14 @@ interface Away {
     home: string;
     cases: { code: string; name: string; away: boolean; damaged: boolean }[];
   }[];
-  damaged: { code: string; name: string; note: string; by: string; at: number }[];
+  damaged: {
+    code: string;
+    name: string;
+    note: string;
+    by: string;
+    at: number;
+    photo: string | null;
+  }[];
   short: {
     code: string;
     name: string;
@@ -77,7 +84,7 @@ export function AwayPart({ show, onChange }: { show: Show; onChange: () => Promi
       </div>
       <div class="halves">
         <Short away={away} />
-        <Damaged away={away} />
+        <Damaged away={away} show={show.id} />
         <GiveBack away={away} />
       </div>
       <div class="rows-drawn">
@@ -136,7 +143,7 @@ function Short({ away }: { away: Away }) {
   );
 }
 
-function Damaged({ away }: { away: Away }) {
+function Damaged({ away, show }: { away: Away; show: string }) {
   return (
     <section class="card stack" aria-label="Damaged">
       <h2>Damaged</h2>
@@ -146,6 +153,13 @@ function Damaged({ away }: { away: Away }) {
           <li key={each.code}>
             <span class="code">{each.code}</span> {each.name}
             <p>{each.note}</p>
+            {each.photo && (
+              <img
+                class="damage-photo"
+                src={`/api/shows/${encodeURIComponent(show)}/photos/${encodeURIComponent(each.photo)}`}
+                alt={`${each.code} ${each.name}: ${each.note}`}
+              />
+            )}
             <p class="soft">
               {each.by}, {moment(each.at)}
             </p>

@@ -1,6 +1,7 @@
 /** One change for every picked case. */
 import { useState } from "preact/hooks";
 import { Button } from "../ui/parts";
+import { Mass } from "./form";
 import type { FleetCase } from "./model";
 import { call } from "./net";
 import { Pick } from "./parts";
@@ -14,6 +15,10 @@ const FIELDS = [
   ["rides", "May ride"],
   ["lid_casters", "Lid takes casters"],
   ["turn", "May be turned"],
+  ["casters", "On casters"],
+  ["mass_g", "Mass, packed"],
+  ["weighed_on", "Weighed on"],
+  ["return_on", "Hired in: back by"],
 ] as const;
 const YES_NO = [
   ["yes", "Yes"],
@@ -26,15 +31,21 @@ const STATES = [
   ["retired", "Retired"],
 ] as const;
 
+const FLAGS = new Set(["rides", "lid_casters", "turn", "casters"]);
+const DAYS = new Set(["weighed_on", "return_on"]);
+
 export function BulkEdit({ many, onDone }: { many: FleetCase[]; onDone: () => void }) {
   const [field, setField] = useState<(typeof FIELDS)[number][0]>("home");
   const [text, setText] = useState("");
-  const flag = field === "rides" || field === "lid_casters" || field === "turn";
+  const [grams, setGrams] = useState<number | null>(null);
+  const flag = FLAGS.has(field);
   const options = field === "state" ? STATES : flag ? YES_NO : null;
   const value = options ? (options.some(([key]) => key === text) ? text : options[0][0]) : text;
   const keep = async () => {
-    const change = { [field]: flag ? value === "yes" : value.trim() };
+    const becomes = field === "mass_g" ? grams : flag ? value === "yes" : value.trim();
+    if (becomes === null || Number.isNaN(becomes)) return;
     const codes = many.map((each) => each.code);
+    const change = { [field]: becomes };
     if ((await tried(() => call("POST", "/cases/change", { codes, change }))) === null) return;
     await loadCases();
     done.value = `${codes.length} cases changed.`;
@@ -53,19 +64,33 @@ export function BulkEdit({ many, onDone }: { many: FleetCase[]; onDone: () => vo
         label="What"
         value={field}
         options={FIELDS}
-        onChange={(next) => setField(next as typeof field)}
+        onChange={(next) => {
+          setField(next as typeof field);
+          setText("");
+        }}
       />
       {options ? (
         <Pick id="bulk-value" label="Becomes" value={value} options={options} onChange={setText} />
+      ) : field === "mass_g" ? (
+        <Mass id="bulk-value" label="Each becomes" value={grams} onChange={setGrams} />
       ) : (
         <div class="field field-tight">
           <label for="bulk-value">Becomes</label>
-          <input
-            id="bulk-value"
-            value={text}
-            maxLength={40}
-            onInput={(event) => setText(event.currentTarget.value)}
-          />
+          {DAYS.has(field) ? (
+            <input
+              id="bulk-value"
+              type="date"
+              value={text}
+              onInput={(event) => setText(event.currentTarget.value)}
+            />
+          ) : (
+            <input
+              id="bulk-value"
+              value={text}
+              maxLength={40}
+              onInput={(event) => setText(event.currentTarget.value)}
+            />
+          )}
         </div>
       )}
       <Button id="bulk-keep" tone="ask" onPress={() => void keep()}>

@@ -17,6 +17,7 @@ import { bareLength, bareMass, lengthUnit, massUnit } from "./units";
 const words = signal("");
 const department = signal("");
 const state = signal("");
+const weighed = signal("");
 const order = signal<{ by: Column; down: boolean }>({ by: "code", down: false });
 const picked = signal<ReadonlySet<string>>(new Set());
 const bulk = signal(false);
@@ -27,12 +28,20 @@ const found = computed(() =>
       (each) =>
         (department.value === "" || each.department === department.value) &&
         (state.value === "" || each.state === state.value) &&
+        (weighed.value === "" || weighed.value === trust(each)) &&
         matches(each, words.value),
     ),
     order.value.by,
     order.value.down,
   ),
 );
+/** How far the mass of a case can be trusted. */
+function trust(each: FleetCase): "none" | "old" | "undated" | "dated" {
+  if (each.mass_g === 0) return "none";
+  if (isOld(each.notes.weighed_on)) return "old";
+  return each.notes.weighed_on === "" ? "undated" : "dated";
+}
+
 /** Whether a column of photos says anything. */
 const pictured = computed(() => Object.keys(photos.value).length > 0);
 const chosen = computed(() => (cases.value ?? []).filter((each) => picked.value.has(each.code)));
@@ -42,6 +51,13 @@ export const STATES = [
   ["damaged", "Damaged"],
   ["repair", "At repair"],
   ["retired", "Retired"],
+] as const;
+
+const WEIGHED = [
+  ["", "Every mass"],
+  ["none", "Not weighed"],
+  ["old", "Weighed long ago"],
+  ["undated", "Day not known"],
 ] as const;
 
 export function Fleet({ open }: { open: string }) {
@@ -107,6 +123,14 @@ function Listed() {
           value={state.value}
           options={[["", "Every state"], ...STATES]}
           onChange={(value) => (state.value = value)}
+        />
+        <Pick
+          id="fleet-weighed"
+          label="Weighed"
+          quiet
+          value={weighed.value}
+          options={WEIGHED}
+          onChange={(value) => (weighed.value = value)}
         />
         <p class="soft" role="status">
           {rows.length} shown

@@ -86,6 +86,7 @@ export interface Shop {
   numbering: string;
   checks: unknown[];
   walk: unknown[];
+  homes: string[];
 }
 
 export interface ShowLine {

@@ -1,14 +1,15 @@
 /** The shop itself: its name, units and numbering, the checks of a vehicle and the night's walk. */
 import { useEffect, useState } from "preact/hooks";
+import { asWalked } from "../core/put-away";
 import { Button } from "../ui/parts";
 import { Text } from "./form";
 import { CheckAsks } from "./check-asks";
 import { type Check, ListEdit, type Stop } from "./list-edit";
 import type { Shop } from "./model";
 import { call } from "./net";
-import { Head, Pick } from "./parts";
+import { Head, Pick, Small } from "./parts";
 import { unsaved } from "./route";
-import { done, loadShop, shop, tried } from "./state";
+import { cases, done, loadShop, shop, tried } from "./state";
 
 interface Lists {
   checks: Check[];
@@ -118,11 +119,53 @@ export function ShopRoom() {
         fresh={(id, text): Stop => ({ id, text })}
         onChange={(walk) => setBoth({ walk })}
       />
+      <Homes homes={one.homes} onChange={(homes) => set({ homes })} />
       <div>
         <Button id="keep-shop" tone="main" onPress={() => void keep()}>
           Keep
         </Button>
       </div>
     </>
+  );
+}
+
+/** Where cases live, in the order in which they are walked at put-away. */
+function Homes(props: { homes: readonly string[]; onChange: (homes: string[]) => void }) {
+  const [text, setText] = useState(props.homes.join("\n"));
+  const change = (typed: string) => {
+    setText(typed);
+    props.onChange([
+      ...new Set(
+        typed
+          .split("\n")
+          .map((home) => home.trim())
+          .filter(Boolean),
+      ),
+    ]);
+  };
+  const lived = [...new Set((cases.value ?? []).map((each) => each.home))].filter(Boolean);
+  return (
+    <fieldset class="card stack">
+      <legend>Homes in walking order</legend>
+      <div class="field field-tight">
+        <label for="shop-homes">One home a line, as you walk the shop</label>
+        <textarea
+          id="shop-homes"
+          rows={6}
+          value={text}
+          aria-describedby="shop-homes-hint"
+          onInput={(event) => change(event.currentTarget.value)}
+        />
+        <p id="shop-homes-hint" class="soft">
+          Put-away lists follow it, here and on phones. Homes that are not named come after, A2
+          before A10.
+        </p>
+      </div>
+      <div>
+        <Small id="all-homes" onPress={() => change(asWalked(lived, props.homes).join("\n"))}>
+          Put in every home of the fleet
+        </Small>
+      </div>
+    </fieldset>
   );
 }

@@ -24,6 +24,8 @@ const PARTS = [
   ["record", "Papers"],
 ] as const;
 
+const KNOWN = new Set<string>([...PARTS.map(([to]) => to), "edit", "compare"]);
+
 /** A copy for another day, with what can travel. */
 async function copy(show: Show): Promise<void> {
   const body = { name: `${show.name}, again`, date: "" };
@@ -92,6 +94,7 @@ export function ShowRoom({ id, part }: { id: string; part: readonly string[] }) 
       {open === "away" && <AwayPart show={show} onChange={load} />}
       {open === "record" && <RecordPart show={show} />}
       {open === "crew" && <CrewPart show={show} />}
+      {!KNOWN.has(open) && <Empty>There is no such page of a show.</Empty>}
     </>
   );
 }

@@ -13,6 +13,7 @@ export const shop = signal<Shop>({
   numbering: "",
   checks: [],
   walk: [],
+  homes: [],
 });
 export const cases = signal<FleetCase[] | null>(null);
 /** Photos by the code of their case. */
