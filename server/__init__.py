@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from contextlib import contextmanager
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
@@ -113,6 +114,16 @@ def bring_up_to_date(app: Flask) -> None:
     from server.store import db
 
     db.bring_up_to_date(app)
+
+
+@contextmanager
+def alone_with_database(app: Flask) -> Iterator[None]:
+    """Keep other processes from changing or filling the database meanwhile; they wait."""
+    from server.store.alone import alone
+    from server.store.db import db
+
+    with app.app_context(), alone(db.engine):
+        yield
 
 
 def dump(app: Flask) -> Iterator[dict[str, Any]]:

@@ -118,11 +118,12 @@ def free_or_say(host: str, number: int) -> None:
 
 def say_how_to_get_in(settings: Settings, args: argparse.Namespace) -> None:
     """Migrate, fill in the demo where all is empty, print address, join QR, PIN, owner's link."""
-    from server import bring_up_to_date, create_app
+    from server import alone_with_database, bring_up_to_date, create_app
 
     app = create_app(settings)
-    bring_up_to_date(app)
-    with app.app_context():
+    # A second server started in the same moment finds all done.
+    with alone_with_database(app):
+        bring_up_to_date(app)
         _say(app, settings, args)
     sys.stdout.flush()
 

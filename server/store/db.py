@@ -18,6 +18,8 @@ from sqlalchemy.engine import Connection, Engine
 from sqlalchemy.exc import DBAPIError
 from sqlalchemy.orm import DeclarativeBase
 
+from server.store.alone import alone
+
 MIGRATIONS: Final = Path(__file__).parent / "migrations"
 BUSY_MS: Final = 15_000
 
@@ -121,9 +123,7 @@ def _transaction() -> Iterator[None]:
 def bring_up_to_date(app: Flask) -> None:
     """Apply the migrations that are not yet applied; needs no command line."""
     with app.app_context():
-        url = db.engine.url
-        if url.get_backend_name() == "sqlite" and url.database:
-            Path(url.database).parent.mkdir(parents=True, exist_ok=True)
-        upgrade(directory=str(MIGRATIONS))
+        with alone(db.engine):
+            upgrade(directory=str(MIGRATIONS))
         db.session.remove()
         db.engine.dispose()
