@@ -13,6 +13,23 @@ import time
 from typing import Any
 
 
+def answered(
+    connection: http.client.HTTPConnection,
+    method: str,
+    path: str,
+    body: str | None,
+    headers: dict[str, str],
+) -> http.client.HTTPResponse:
+    """Return the answer; a connection that rested too long was closed and is opened anew, once."""
+    try:
+        connection.request(method, path, body, headers)
+        return connection.getresponse()
+    except (http.client.RemoteDisconnected, ConnectionResetError, BrokenPipeError):
+        connection.close()
+        connection.request(method, path, body, headers)
+        return connection.getresponse()
+
+
 class LoadPhone:
     """Posts one fact after the other on one connection."""
 
@@ -27,8 +44,7 @@ class LoadPhone:
 
     def post(self, path: str, body: object) -> dict[str, Any]:
         headers = {"X-Rowcall": "1", "Content-Type": "application/json", "Cookie": self.cookie}
-        self.connection.request("POST", path, json.dumps(body), headers)
-        answer = self.connection.getresponse()
+        answer = answered(self.connection, "POST", path, json.dumps(body), headers)
         content = answer.read()
         cookie = answer.headers.get("Set-Cookie")
         self.cookie = cookie.split(";")[0] if cookie else self.cookie

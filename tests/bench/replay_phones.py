@@ -15,7 +15,7 @@ from server.core.bundle import Bundle
 from server.core.events import read_event
 from server.core.fold import fold
 from server.core.night.house_state import State
-from tests.bench.load_phones import LoadPhone
+from tests.bench.load_phones import LoadPhone, answered
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,8 +43,8 @@ class ReplayPhone:
 
     def get(self, path: str, connection: http.client.HTTPConnection) -> http.client.HTTPResponse:
         show, cookie = self.sending.show, self.sending.cookie
-        connection.request("GET", f"/api/shows/{show}/{path}", headers={"Cookie": cookie})
-        answer = connection.getresponse()
+        asked = f"/api/shows/{show}/{path}"
+        answer = answered(connection, "GET", asked, None, {"Cookie": cookie})
         if answer.status != 200:
             raise OSError(f"{path}: {answer.status} {answer.read()[:200]!r}")
         return answer
