@@ -7,11 +7,13 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, fields
 from pathlib import Path
 from typing import Final
+from urllib.parse import parse_qs, urlsplit
 
 from server.trouble import BadInput
 
 ROOT: Final = Path(__file__).resolve().parents[1]
 PREFIX: Final = "ROWCALL_"
+OWN: Final = frozenset({"", "localhost", "127.0.0.1", "::1"})  # this very machine
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,6 +48,12 @@ class Settings:
             raise BadInput(
                 "database", "an address that begins with sqlite:/// or postgresql://", self.scheme
             )
+        if self.on_postgres and not _guarded(self.database):
+            raise BadInput(
+                "database",
+                "sslmode=verify-full in the address of a database on another machine",
+                "an address without it",
+            )
         if not 0 <= self.proxies <= 5:
             raise BadInput("behind-proxy", "a number of proxies from 0 to 5", self.proxies)
         if not 4 <= self.threads <= 2000:
@@ -74,6 +82,15 @@ class Settings:
     def environment(self) -> dict[str, str]:
         """Return the settings as variables, for a process that this one becomes or starts."""
         return {PREFIX + one.name.upper(): str(getattr(self, one.name)) for one in fields(self)}
+
+
+def _guarded(database: str) -> bool:
+    """Return whether nobody between reads what is said to a database, or stands in for it."""
+    parts = urlsplit(database)
+    words = parse_qs(parts.query)
+    hosts = [*words.get("host", []), parts.hostname or ""]
+    here = all(one in OWN or one.startswith("/") for one in ",".join(hosts).split(","))
+    return here or words.get("sslmode") in (["verify-full"], ["verify-ca"])
 
 
 def from_environment(variables: Mapping[str, str] | None = None) -> Settings:

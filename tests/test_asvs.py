@@ -266,3 +266,11 @@ def test_names_of_downloads_are_ours() -> None:
     assert len(names) >= 5
     for name in names:
         assert re.fullmatch(r"[a-z-]*(\{(show|name)\})?\.(pdf|csv|json|ics|crt)", name), name
+
+
+def test_the_sums_above_the_table_are_those_of_the_table() -> None:
+    for level, name in ((LEVEL_1, r"Level 1 whole"), (LEVEL_2, "level 2")):
+        states = [ROWS[one][0][1] if one in ROWS else "does not apply" for one in numbers(level)]
+        counts = [states.count(state) for state in ("met", "not met", "does not apply")]
+        told = re.findall(rf"{name} \((\d+): (\d+) met, (\d+) not met, (\d+) do not apply\)", PAGE)
+        assert told == [tuple(map(str, (len(states), *counts)))]

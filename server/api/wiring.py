@@ -30,6 +30,7 @@ from server.api import (
     streams,
     trust,
     upkeep,
+    written,
 )
 from server.api import (
     client as pages,
@@ -53,6 +54,7 @@ def register(app: APIFlask, ports: Ports, *, client: Path, body_limit: int) -> N
     app.before_request(roles.check)
     app.before_request(guard.right_body)
     app.after_request(guard.add_headers)
+    app.after_request(written.write_down)
     for part in (
         enter,
         account,

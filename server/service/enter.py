@@ -154,6 +154,8 @@ def sign_in(
         if not secrets.password_holds(kept, password) or owner is None:
             ports.audit.add(at=ports.now(), who=None, address=address, action="wrong password")
             raise WrongGuess("Name or password is wrong.", "password")
+    if secrets.hash_is_old(owner.password):
+        ports.accounts.set_password(owner.id, secrets.hash_password(password))
     session, cookie = open_office(ports, owner, before)
     ports.audit.add(at=ports.now(), who=session, address=address, action="signed in")
     return session, cookie

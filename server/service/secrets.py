@@ -74,6 +74,11 @@ def password_holds(kept: str, password: str) -> bool:
             return False
 
 
+def hash_is_old(kept: str) -> bool:
+    """Return whether a hash was made with other figures than those of today."""
+    return _hasher.check_needs_rehash(kept)
+
+
 # For names that no account has: as slow as a wrong password. No password is known that has it.
 NO_PASSWORD: Final = (
     "$argon2id$v=19$m=65536,t=3,p=4$GGO78QbFU76VdDE4i3bEPQ"  # noqa: S105

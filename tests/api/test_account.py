@@ -192,3 +192,18 @@ def test_a_fresh_server_has_no_account(sqlite_url: str, tmp_path: Path) -> None:
         answer = bench.client().post("/api/owner/login", {"name": name, "password": "rowcall"})
         assert answer.status_code in {403, 429}
     bench.close()
+
+
+def test_a_hash_of_older_figures_is_made_anew_when_its_owner_comes_in(quick: Bench) -> None:
+    from argon2 import PasswordHasher
+
+    quick.owner()
+    with quick.app.app_context():
+        (owner,) = quick.ports.accounts.owners()
+        weak = PasswordHasher(time_cost=1, memory_cost=8_192).hash(PASSWORD)
+        quick.ports.accounts.set_password(owner.id, weak)
+    signed_in(quick)
+    with quick.app.app_context():
+        (owner,) = quick.ports.accounts.owners()
+    assert owner.password.startswith("$argon2id$v=19$m=65536,t=3,p=4$")
+    signed_in(quick)

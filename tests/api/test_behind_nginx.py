@@ -61,6 +61,9 @@ def nginx(folder: Path, ports: tuple[int, int], port: int) -> Iterator[None]:
         process.communicate(timeout=20)
 
 
+HSTS = "max-age=31536000; includeSubDomains"
+
+
 class Phone:
     """A phone that speaks HTTPS and trusts the authority of this test alone."""
 
@@ -176,6 +179,10 @@ def forged(phone: Phone, database: str) -> set[str]:
     guess = {"name": "x", "password": "y"}
     with phone.open("/api/owner/login", guess, **{"X-Forwarded-For": "9.9.9.9"}) as answer:
         assert answer.status == 403
+        assert answer.headers.get_all("Strict-Transport-Security") == [HSTS]
+    with phone.open("/x" * 9000) as answer:  # refused by nginx itself
+        assert answer.status == 414
+        assert answer.headers.get_all("Strict-Transport-Security") == [HSTS]
     with psycopg.connect(database.replace("+psycopg", "")) as connection:
         rows = connection.execute("SELECT address FROM audit WHERE action = 'wrong password'")
         return {row[0] for row in rows}

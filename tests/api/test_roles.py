@@ -10,6 +10,7 @@ import pytest
 from werkzeug.routing import Rule
 
 from server.api.roles import ACCESS
+from server.api.written import CHANGES, QUESTIONS, TOLD_INSIDE
 from server.service.records import RANK
 from tests.support.app import SENT, Bench, Caller
 
@@ -141,3 +142,24 @@ def test_looking_changes_nothing(quick: Bench) -> None:
             seen += sum(who.http.get(path(rule)).status_code == 200 for who in (owner, chief))
     assert seen > 40
     assert list(server.dump(quick.app)) == before
+
+
+def test_every_change_of_owners_and_chiefs_is_written_down(quick: Bench) -> None:
+    changing = {
+        rule.endpoint
+        for rule, method in routes(quick)
+        if method != "GET" and ACCESS[rule.endpoint] in {"owner", "chief"}
+    }
+    assert changing == set(CHANGES) | TOLD_INSIDE | QUESTIONS
+    assert not set(CHANGES) & TOLD_INSIDE and not TOLD_INSIDE & QUESTIONS
+    owner = quick.owner()
+    owner.put("/api/shop", {"name": "Other"})
+    made = owner.post("/api/shows", {"name": "Ball", "vehicles": ["T1"]}).get_json()["id"]
+    owner.put("/api/kits", {"kits": "wrong"})
+    owner.send("/api/cases/import?dry_run=true", owner.get("/api/cases.csv").data, "text/csv")
+    owner.post(f"/api/shows/{made}/join/renew")
+    entries = owner.read("/api/audit")["entries"][:4]
+    assert [one["action"] for one in entries] == [
+        "renewed join code", "added show", "changed the shop", "set up owner",
+    ]  # fmt: skip
+    assert {(one["name"], one["role"]) for one in entries} == {("Olive", "owner")}
