@@ -26,6 +26,7 @@ from server.core.vehicle import Vehicle
 
 COARSE_WORK = 250_000  # trials of riders on lids
 FINE_WORK = 120_000
+MOST_BANS = 12
 
 
 @dataclass
@@ -66,6 +67,7 @@ class FleetSearch:
         self.best = Best()
         self.bind = len(task.vehicles) > 1
         self.covered = is_covered(task)
+        self.broken: set[int] = set()  # stacks that real masses broke
         self.bounded = False  # the bound over every lawful plan is as good as it gets
 
     def take_first(self, rooms: list[list[Line]] | None) -> None:
@@ -82,7 +84,7 @@ class FleetSearch:
             self.best.impossible |= found.missing
             return
         self.rows_of(stacks)
-        known = not self._done() and self.in_runs(0.85)
+        known = not self._done() and self.in_runs(0.6 if self.bind else 0.97)
         if not (self.covered or known):
             self.bound_loosely(0.12)
         if not self._done():
@@ -105,17 +107,32 @@ class FleetSearch:
             return False
         if demand is None:
             return False
-        found = shortest_rows(
+        clock = self.clock.part(share)
+        found = self._rows_of_runs(demand, clock)
+        self.best.bound = max(self.best.bound, found.bound)
+        self.best.impossible |= found.missing
+        # Real masses may break a lid that would bear the lightest: then without such stacks.
+        for _ in range(MOST_BANS):
+            if self._settled() or clock.over() or not self._ban(demand):
+                break
+            self._rows_of_runs(demand, clock)
+        return True
+
+    def _rows_of_runs(self, demand: RunDemand, clock: Clock) -> Found:
+        self.broken = set()
+        return shortest_rows(
             demand.problem,
             demand,
-            self.clock.part(share),
+            clock,
             at_most=self.best.length,
             bind_lengths=self.bind,
             heard=lambda rows, picked: self._seat(demand, rows, picked),
         )
-        self.best.bound = max(self.best.bound, found.bound)
-        self.best.impossible |= found.missing
-        return True
+
+    def _ban(self, demand: RunDemand) -> bool:
+        """Ban the stacks that broke; return whether there are any."""
+        demand.banned |= self.broken
+        return bool(self.broken)
 
     def bound_loosely(self, share: float) -> None:
         """Bound the floor over every plan of the rules, those the search cannot make included."""
@@ -218,7 +235,9 @@ class FleetSearch:
 
     def _seat(self, demand: RunDemand, rows: Sequence[Pattern], picked: Sequence[int]) -> None:
         """Take the rows chosen; what found no place is set where there is room, or rowed anew."""
-        self._take_or_mend(*seat_cases(self.task, demand, rows, picked))
+        rooms, left, broken = seat_cases(self.task, demand, rows, picked)
+        self.broken |= broken
+        self._take_or_mend(rooms, left)
 
     def _take_or_mend(self, rooms: list[list[Line]], left: list[Case]) -> None:
         if left:

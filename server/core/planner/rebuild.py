@@ -50,6 +50,6 @@ def _bridged(floor: list[Place], places: list[Place]) -> list[list[Place]]:
         for below in place.on:
             root[find(place.code)] = find(below)
     groups: dict[str, list[Place]] = {find(place.code): [] for place in floor}
-    for place in sorted(places, key=lambda one: (one.z, one.x)):
+    for place in places:
         groups[find(place.code)].append(place)
     return list(groups.values())

@@ -58,6 +58,7 @@ class RunDemand(OpenDemand):
     riding: dict[int, tuple[Pool, int, Sides]] = field(default_factory=dict)  # pool, top, shape
     link_rows: list[int] = field(default_factory=list)
     caps: dict[int, int] = field(default_factory=dict)  # how often a run can stand there
+    banned: set[int] = field(default_factory=set)  # columns that are of no use
 
     def write_rows(self, sheet: Sheet) -> None:
         """Write the rows of every open demand, and those of the links."""
@@ -66,6 +67,8 @@ class RunDemand(OpenDemand):
 
     def entries(self, number: int) -> list[tuple[int, float]]:
         """Return the entries of a column."""
+        if number in self.banned:
+            return []
         links = [(self.link_rows[row], value) for row, value in self.links[number]]
         return super().entries(number) + links
 

@@ -35,7 +35,7 @@ def run_demand(task: Task) -> RunDemand | None:
     riders = [case for case in plain.cases if may_ride(case, task.rules)]
     hosts = [case for case in plain.cases if not may_ride(case, task.rules)]
     twins = [
-        *find_twins(plain.only(hosts), fine=False, piling=True),
+        *find_twins(plain.only(hosts), fine=False, piling=plain),
         *find_twins(plain.only(riders), fine=False, by_mass=True),
     ]
     finder = BenchFinder(plain, twins, lambda one: one.light)

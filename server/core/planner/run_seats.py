@@ -5,11 +5,10 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
-from itertools import islice, permutations, product
+from itertools import islice, pairwise, permutations, product
 
 from server.core.case import Case
 from server.core.planner.bands import Pattern
-from server.core.planner.bench_types import Outline
 from server.core.planner.footings import (
     Raised,
     Tower,
@@ -35,7 +34,6 @@ class Seat:
     """A run being filled."""
 
     run: Run | None
-    outline: Outline
     towers: list[Tower] = field(default_factory=list)
     riders: list[Case] = field(default_factory=list)
     free: dict[Sides, int] = field(default_factory=dict)
@@ -48,27 +46,43 @@ class Seat:
 
 def seat_cases(
     task: Task, demand: RunDemand, rows: Sequence[Pattern], picked: Sequence[int]
-) -> tuple[list[list[Line]], list[Case]]:
-    """Return the rows of each vehicle, and the cases that found no place in them."""
+) -> tuple[list[list[Line]], list[Case], set[int]]:
+    """Return the rows of each vehicle, the cases without a place, the columns that broke a lid."""
     waiting = [list(twins.members) for twins in demand.twins]
     seats = [
-        (number, Seat(demand.runs.get(number), demand.benches[number].outline))
+        (number, Seat(demand.runs.get(number)))
         for number in picked
         if demand.benches[number].outline
     ]
     _stand_towers(demand, picked, seats, waiting)
     left = _seat_riders(demand, picked, [seat for _, seat in seats if seat.run], waiting)
     left += [case for group in waiting for case in group]
+    floors = _floors(demand, rows)
     stacks: dict[int, list[Stack]] = defaultdict(list)
+    broken: set[int] = set()
     for number, seat in seats:
         if not seat.towers:
             continue
-        stack = _stack(task, seat)
+        kind = demand.kind_of[number]
+        floor = floors[kind][len(stacks[kind])]
+        stack = _stack(task, seat, floor)
         while stack is None:
+            broken.add(number)
             left.append(_give_up(seat))
-            stack = _stack(task, seat)
-        stacks[demand.kind_of[number]].append(stack)
-    return set_in_rows(demand, rows, stacks), left
+            stack = _stack(task, seat, floor)
+        stacks[kind].append(stack)
+    return set_in_rows(demand, rows, stacks), left, broken
+
+
+def _floors(demand: RunDemand, rows: Sequence[Pattern]) -> dict[int, list[tuple[int, int]]]:
+    """Return the floor that each stack of a kind has in its row, row after row."""
+    floors: dict[int, list[tuple[int, int]]] = defaultdict(list)
+    for pattern in rows:
+        for kind, count in pattern.counts:
+            slim = demand.problem.kinds[kind].slim(pattern.depth)
+            assert slim is not None
+            floors[kind] += [slim] * count
+    return floors
 
 
 def _give_up(seat: Seat) -> Case:
@@ -108,18 +122,22 @@ def _build_towers(
     demand: RunDemand, picked: Sequence[int], waiting: list[list[Case]]
 ) -> dict[int, list[Tower]]:
     """Return the towers of each column; one that no case is left for is not built."""
-    built: dict[int, list[Tower]] = defaultdict(list)
-    called = [number for number in picked if demand.benches[number].towers]
-    for number in called:
-        bottom = waiting[demand.benches[number].towers[0][0]]
-        if bottom:
-            built[number].append((bottom.pop(0),))
-    for number in called:
+    bottoms: list[tuple[int, Case]] = []
+    for number in picked:
+        numbers = demand.benches[number].towers
+        if numbers and waiting[numbers[0][0]]:
+            bottoms.append((number, waiting[numbers[0][0]].pop(0)))
+
+    def tight(one: tuple[int, Case]) -> int:
+        """Return what the bottom's lid bears beside the lightest cases that may stand there."""
+        number, bottom = one
         upper = demand.benches[number].towers[0][1:]
-        built[number] = [
-            (*tower, *(waiting[i].pop() for i in upper if waiting[i])) if len(tower) == 1 else tower
-            for tower in built[number]
-        ]
+        return (bottom.lid_load_g or 0) - sum(demand.twins[i].light.mass_g for i in upper)
+
+    built: dict[int, list[Tower]] = defaultdict(list)
+    for number, bottom in sorted(bottoms, key=tight):
+        upper = demand.benches[number].towers[0][1:]
+        built[number].append((bottom, *(waiting[i].pop() for i in upper if waiting[i])))
     return built
 
 
@@ -153,42 +171,31 @@ def _seat_riders(
     return left
 
 
-def _stack(task: Task, seat: Seat) -> Stack | None:
-    """Return the stack on the floor that was reckoned with, or None."""
-    found = run_footings(task, seat.towers, seat.riders, seat.outline)
-    return Stack(found) if _meets(seat.outline, found) else None
-
-
-def _meets(outline: Outline, found: Sequence[Footing]) -> bool:
-    """Return whether a stack stands on every floor that it was reckoned with."""
-    return all(
-        any(one.width <= width and one.depth <= depth for one in found) for width, depth in outline
-    )
+def _stack(task: Task, seat: Seat, floor: tuple[int, int]) -> Stack | None:
+    """Return the stack on the floor that it has, or None."""
+    found = run_footings(task, seat.towers, seat.riders, floor)
+    return Stack(found) if found else None
 
 
 def run_footings(
-    task: Task, towers: Sequence[Tower], riders: Sequence[Case], outline: Outline
+    task: Task, towers: Sequence[Tower], riders: Sequence[Case], floor: tuple[int, int]
 ) -> tuple[Footing, ...]:
-    """Return footings of towers with riders on the floors of an outline; every packing is tried."""
+    """Return footings of towers with riders of which one needs no more than a floor, or none."""
     ranked = sorted(riders, key=lambda case: (-case.length_um * case.width_um, case.code))
     found = footings(task, towers, ranked) if len(towers) <= 2 else ()
-    if found and _meets(outline, found):
+    if any(one.width <= floor[0] and one.depth <= floor[1] for one in found):
         return found
     if not all(tower_stands(task, tower) for tower in towers):
         return ()
     if not riders_allowed(task, towers, riders):
         return ()
-    kept: dict[tuple[int, int], Footing] = {}
     for raised in _orders(task, towers):
-        floor = sum(ways[0].dx for _, ways in raised), max(ways[0].dy for _, ways in raised)
-        asked = any(floor[0] <= width and floor[1] <= depth for width, depth in outline)
-        if asked and floor not in kept:
-            footing = _set_down(task, raised, ranked, floor)
+        wide, deep = sum(ways[0].dx for _, ways in raised), max(ways[0].dy for _, ways in raised)
+        if wide <= floor[0] and deep <= floor[1]:
+            footing = _set_down(task, raised, ranked, (wide, deep))
             if footing is not None:
-                kept[floor] = footing
-        if _meets(outline, [*kept.values()]):
-            break
-    return undercut(list(kept.values()))
+                return undercut([*found, footing])
+    return ()
 
 
 def _orders(task: Task, towers: Sequence[Tower]) -> Iterator[tuple[Raised, ...]]:
@@ -220,13 +227,29 @@ def _set_down(
     asked = [(shape, len(group)) for shape, group in groups.items()]
     ordered = [one for group in groups.values() for one in group]
     try:
-        for boxes in islice(packings(lids, asked), MOST_PACKINGS):
-            for among in _mixed(ordered, boxes, lids):
-                if lids_hold(raised, [case for case, _ in among], boxes):
-                    return _footing(raised, among, boxes, floor, top)
+        for starts in ((), _shared_out(raised, riders, lids)):
+            for boxes in islice(packings(lids, asked, starts), MOST_PACKINGS):
+                for among in _mixed(ordered, boxes, lids):
+                    if lids_hold(raised, [case for case, _ in among], boxes):
+                        return _footing(raised, among, boxes, floor, top)
     except TooFine:
         return None
     return None
+
+
+def _shared_out(raised: Sequence[Raised], riders: Sequence[Case], lids: Sides) -> list[int]:
+    """Return where a rider over two lids presses evenly, or as hard as one of them bears."""
+    found, edge = set(), 0
+    for (one, other), (wide, _) in zip(pairwise(raised), lids, strict=False):
+        edge += wide
+        for rider in riders:
+            first, second = (lid[0][-1].lid_load_g or 0 for lid in (one, other))
+            parts = (0.5, first / rider.mass_g, 1 - second / rider.mass_g) if rider.mass_g else ()
+            for share in parts:
+                if 0 < share < 1:
+                    sides = {rider.length_um, rider.width_um}
+                    found |= {edge - round(side * share) for side in sides}
+    return sorted(found)
 
 
 def _mixed(

@@ -15,7 +15,8 @@ from server.core.planner.stop import Clock
 
 FIRST_RING = 0.5  # steps of reduced cost
 LAST_RING = 40_000
-FEW = 1_000  # patterns that the solver takes at once
+FEW = 1_500  # patterns that the solver takes at once
+SHARES = (1, 2, 4, 8, 16, 32, 64)  # parts of the ring that is enough
 
 
 Heard = Callable[[Sequence[Pattern], Sequence[int]], None]
@@ -90,7 +91,7 @@ class _Rings:
 
     def search(self, bound: int) -> Found:
         """Widen the ring until the best is proven, the ring is too wide, or time is up."""
-        ring = 0.0 if self.at_most is None else self._next_ring(0.0, closed=True)
+        ring = 0.0 if self.at_most is None else self._next_ring(0.0)
         tried: tuple[int, int] | None = None
         while ring >= 0 and not self.clock.over():
             patterns = self._inside(ring, LAST_RING)
@@ -98,6 +99,7 @@ class _Rings:
                 break
             keep = self._stacks_inside(ring)
             size = len(patterns), len(keep or ())
+            before = self._in_hand()
             # Wider, and yet nothing new: what closed before is closed now.
             closed = size == tried or self._try(patterns, keep, ring, bound)
             steps = self.priced.bound + ring
@@ -110,8 +112,21 @@ class _Rings:
             length = self._in_hand()
             if length is not None and length <= bound:
                 break
-            ring = self._next_ring(ring, closed=closed)
+            if closed or ring == 0:
+                ring = self._next_ring(ring)
+            elif before != length and self._enough() < 0.7 * ring:
+                ring = self._enough()
+            else:
+                break
         return Found(self.best, bound)
+
+    def _enough(self) -> float:
+        """Return the ring outside which nothing shorter than what is in hand can be."""
+        length = self._in_hand()
+        if length is None:
+            return float("inf")
+        # A shorter choice is at least a step shorter.
+        return length / self.problem.step - 1 - self.priced.bound + 1e-3
 
     def _inside(self, ring: float, most: int) -> list[Pattern] | None:
         return promising(self.problem, self.priced, self.pricers, ring, most)
@@ -121,23 +136,18 @@ class _Rings:
             return promising_stacks(self.demand, self.priced, ring)
         return None
 
-    def _next_ring(self, ring: float, *, closed: bool) -> float:
+    def _next_ring(self, ring: float) -> float:
         """Return the next ring, at most what a shorter choice could use; below zero: none."""
-        if not closed and ring > 0:
-            return -1.0
-        wider = 2 * ring or FIRST_RING
-        length = self._in_hand()
-        if length is None:
-            return wider
-        # A shorter choice is at least a step shorter.
-        enough = length / self.problem.step - 1 - self.priced.bound + 1e-3
+        enough = self._enough()
+        if self._in_hand() is None:
+            return 2 * ring or FIRST_RING
         if ring >= enough:
             return -1.0
-        for share in (1, 2, 4):
+        for share in SHARES:
             if enough / share > ring and self._inside(enough / share, FEW) is not None:
                 return enough / share
         # Where steps are small against the gap, rings that grow by a step would be many.
-        wider = max(wider, enough / 4)
+        wider = max(2 * ring or FIRST_RING, enough / SHARES[-1])
         return enough if wider > 0.8 * enough else wider
 
     def _round_up(self, steps: float) -> int:
@@ -165,7 +175,7 @@ class _Rings:
             self.demand,
             [*merged],
             start=self.best,
-            seconds=self.clock.left() * (0.3 if ring == 0 else 0.95),
+            seconds=self.clock.left() * (0.95 if ring >= self._enough() else 0.6),
             bound=bound / self.problem.step,
             keep=keep,
         )

@@ -44,24 +44,31 @@ def may_fit(profile: Sides, riders: tuple[tuple[Sides, int], ...]) -> bool:
         return True
 
 
-def packings(lids: Sides, riders: Sequence[tuple[Sides, int]]) -> Iterator[tuple[Box, ...]]:
-    """Yield packings of riders on lids, boxes in the order of the riders; raises TooFine."""
+def packings(
+    lids: Sides, riders: Sequence[tuple[Sides, int]], starts: Sequence[int] = ()
+) -> Iterator[tuple[Box, ...]]:
+    """Yield packings of riders on lids, boxes in the order of the riders; raises TooFine.
+
+    `starts`: further places across at which a rider may begin, to share its mass out.
+    """
     area = sum(width * depth for width, depth in lids)
     spare = area - sum(n * min(dx * dy for dx, dy in sides) for sides, n in riders)
     if spare < 0:
         return
-    yield from _Packer(lids, riders).walk(spare)
+    yield from _Packer(lids, riders, starts).walk(spare)
 
 
 class _Packer:
-    def __init__(self, lids: Sides, riders: Sequence[tuple[Sides, int]]) -> None:
+    def __init__(
+        self, lids: Sides, riders: Sequence[tuple[Sides, int]], starts: Sequence[int]
+    ) -> None:
         self.lids, self.riders = lids, riders
         sizes = {side for sides, n in riders if n for pair in sides for side in pair}
         edges, wall = [0], 0
         for width, _ in lids:
             wall += width
             edges.append(wall)
-        self.xs = _sums(edges, sizes, wall)
+        self.xs = _sums([*edges, *(start for start in starts if start > 0)], sizes, wall)
         self.ys = _sums([0], sizes, max(depth for _, depth in lids))
         if len(self.xs) > MOST_SUMS or len(self.ys) > MOST_SUMS:
             raise TooFine
