@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Callable
 from pathlib import Path
@@ -138,6 +139,30 @@ def test_a_case_of_the_wrong_vehicle_is_stopped_within_three_tenths_of_a_second(
     assert took < 300, f"expected a stop within 300 ms, took {took:.0f} ms"
     assert not phone.codes()
     browser.close()
+
+
+def test_a_chief_decides_on_a_wrong_vehicle_by_the_figures_of_both(
+    chief: Phone, bundle: dict[str, Any]
+) -> None:
+    page = chief.page
+    here, there = bundle["vehicles"][:2]
+    code = there["load"][0]
+    card = bundle["cases"][code]
+    assert chief.scan(code) == "other_vehicle"
+    page.get_by_role("button", name="Chief: decide").click()
+    narrow = min(card["length_um"], card["width_um"])
+    for vehicle, more_g, more_um in ((there, 0, 0), (here, card["mass_g"], narrow)):
+        side = page.get_by_role("region", name=vehicle["name"])
+        mass = (vehicle["payload_g"] - vehicle["mass_g"] - more_g) / 453.59237
+        floor = (vehicle["length_um"] - vehicle["floor_length_um"] - more_um) / 25_400
+        expect(side).to_contain_text(f"{math.floor(mass + 0.01):,} lb left")
+        expect(side).to_contain_text(f"{math.floor(floor * 4 + 0.01) / 4:g} in left")
+    page.locator("#keep").click()
+    chief.until(lambda: code in chief.codes(), "the case on board here")
+    bodies = [event["body"] for event in chief.events()]
+    assert ("other_vehicle", here["id"]) in [
+        (body["why"], body["to_vehicle"]) for body in bodies if body["kind"] == "excused"
+    ]
 
 
 def test_a_wet_ramp_with_too_few_hands_says_no_why_and_what_else(

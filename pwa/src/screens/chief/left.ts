@@ -2,6 +2,7 @@
 import type { Bundle, VehicleSheet } from "../../core/bundle";
 import type { Leg } from "../../core/state";
 import { t } from "../../i18n";
+import { caseGrams } from "../names";
 import { length, mass } from "../words";
 
 export interface Bar {
@@ -19,25 +20,39 @@ export function floorUsed(one: VehicleSheet, leg: Leg): number {
 }
 
 export function left(one: VehicleSheet, leg: Leg, units: Bundle["units"]) {
-  const used = floorUsed(one, leg);
-  const bars: Bar[] = [];
+  return { bars: bars(one, leg.mass_g, floorUsed(one, leg), units), first: first(one) };
+}
+
+function bars(one: VehicleSheet, grams: number, used: number, units: Bundle["units"]): Bar[] {
+  const found: Bar[] = [];
   if (one.payload_g !== null) {
-    const free = one.payload_g - leg.mass_g;
-    bars.push({
+    const free = one.payload_g - grams;
+    found.push({
       word: t("chief.mass"),
-      share: leg.mass_g / one.payload_g,
+      share: grams / one.payload_g,
       over: free < 0,
       left: said(free, (value) => mass(value, units, free < 0 ? "up" : "down")),
     });
   }
   const free = one.length_um - used;
-  bars.push({
+  found.push({
     word: t("chief.floor"),
     share: used / one.length_um,
     over: free < 0,
     left: said(free, (value) => length(value, units, free < 0 ? "up" : "down")),
   });
-  return { bars, first: first(one) };
+  return found;
+}
+
+/** With everything that is due here on board, and one case more: it takes floor at its narrowest. */
+export function leftAtTheEnd(one: VehicleSheet, leg: Leg, sheet: Bundle, more: string): Bar[] {
+  const codes = new Set([...leg.due, ...leg.on]);
+  const planned = codes.has(more);
+  const used = [...codes.add(more)].reduce((sum, code) => sum + (caseGrams(code) ?? 0), 0);
+  const card = sheet.cases[more];
+  const depth = planned || !card ? 0 : Math.min(card.length_um, card.width_um);
+  const floor = one.floor_length_um + depth;
+  return bars(one, used, floor, sheet.units);
 }
 
 export const said = (free: number, words: (value: number) => string): string =>

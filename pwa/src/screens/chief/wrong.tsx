@@ -6,8 +6,8 @@ import { Mark, markColour } from "../../ui/mark";
 import { Button } from "../../ui/parts";
 import { Frame } from "../frame";
 import { go, screen } from "../go";
-import { caseGrams, caseName } from "../names";
-import { left } from "./left";
+import { caseName } from "../names";
+import { leftAtTheEnd } from "./left";
 
 /** The vehicle on which the case is due in this move. */
 function dueOn(code: string): VehicleSheet | null {
@@ -56,14 +56,12 @@ interface SideProps {
   planned?: boolean;
 }
 
-/** What is left on one of the two if the case goes there. */
+/** What is left on one of the two once all is on, if the case goes there. */
 function Side({ one, code, bundle: sheet, planned = false }: SideProps) {
   const leg = move.value ? state.value?.legs[move.value][one.id] : undefined;
   if (!leg) return null;
-  const grams = caseGrams(code) ?? 0;
-  const of = left(one, { ...leg, mass_g: leg.mass_g + grams }, sheet.units);
   return (
-    <section class="card stack" style={{ "--c": markColour(one.mark) }}>
+    <section class="card stack" aria-label={one.name} style={{ "--c": markColour(one.mark) }}>
       <h2 class="line">
         <Mark mark={one.mark} size={48} />
         <span class="grow">
@@ -73,7 +71,7 @@ function Side({ one, code, bundle: sheet, planned = false }: SideProps) {
         </span>
       </h2>
       <p>{t("wrong.with")}</p>
-      {of.bars.map((bar) => (
+      {leftAtTheEnd(one, leg, sheet, code).map((bar) => (
         <p key={bar.word} class="line">
           <span class="grow">{bar.word}</span>
           <b class={bar.over ? "tag tag-hold" : undefined}>{bar.left}</b>
