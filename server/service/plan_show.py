@@ -47,13 +47,7 @@ def plan_show(
 
 def work_off(ports: Ports) -> int:
     """Do the jobs of the queue until none is left; return how many were done."""
-    done = 0
-    while True:
-        job = ports.jobs.take(ports.now(), SILENT_MS)
-        if job is None:
-            return done
-        _do(ports, job)
-        done += 1
+    return ports.jobs.work(lambda job: _do(ports, job), ports.now, SILENT_MS)
 
 
 def _do(ports: Ports, job: Job) -> None:

@@ -1,10 +1,16 @@
-"""Planning that was asked for: a queue of rows, each taken by one worker process only."""
+"""Planning that was asked for: each job is done by one worker process only.
+
+A row says what is to be planned and how far it is. Whose turn it is says the row itself on SQLite,
+on PostgreSQL the queue of `planner_queue.py`.
+"""
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import Any
 
-from sqlalchemy import or_, select, update
+from flask import Flask, current_app
+from sqlalchemy import ColumnElement, select, update
 
 from server.service.records import Job
 from server.store.db import db, writing
@@ -27,10 +33,17 @@ def _job(row: JobRow) -> Job:
     )
 
 
+def _waiting(now: int, silent_ms: int) -> ColumnElement[bool]:
+    """Return which jobs nobody is at work on."""
+    silent = (JobRow.state == "working") & (JobRow.heard_at < now - silent_ms)
+    return (JobRow.state == "waiting") | silent
+
+
 class Jobs:
     """The queue of the planner."""
 
     def add(self, job: Job, now: int) -> None:
+        """Let a job wait for a worker."""
         with writing():
             db.session.add(
                 JobRow(
@@ -45,6 +58,11 @@ class Jobs:
                     heard_at=now,
                 )
             )
+            if db.engine.dialect.name == "postgresql":
+                # Only who asks for planning pays for loading the library.
+                from server.store import planner_queue
+
+                planner_queue.put(job.id)
 
     def get(self, job_id: str) -> Job | None:
         row = db.session.get(JobRow, job_id, populate_existing=True)
@@ -58,27 +76,51 @@ class Jobs:
         row = db.session.scalar(asked.order_by(JobRow.created_at))
         return None if row is None else _job(row)
 
-    def take(self, now: int, silent_ms: int) -> Job | None:
-        """Take the oldest waiting job, or one whose worker has gone silent; None: no work.
+    def work(self, do: Callable[[Job], None], now: Callable[[], int], silent_ms: int) -> int:
+        """Give every waiting job to `do` until none is left; return how many there were.
 
-        On PostgreSQL rows that another worker is just taking are stepped over.
+        A job whose worker has gone silent waits again. Each goes to one worker process only.
         """
-        waiting = or_(
-            JobRow.state == "waiting",
-            (JobRow.state == "working") & (JobRow.heard_at < now - silent_ms),
-        )
-        next_one = (
-            select(JobRow.id)
-            .where(waiting)
-            .order_by(JobRow.created_at)
-            .limit(1)
-            .with_for_update(skip_locked=True)
-            .scalar_subquery()
-        )
+        if db.engine.dialect.name == "postgresql":
+            return self._work_by_queue(do, now, silent_ms)
+        count = 0
+        while True:
+            job = self._begin(None, now(), silent_ms)
+            if job is None:
+                return count
+            do(job)
+            count += 1
+
+    def _work_by_queue(
+        self, do: Callable[[Job], None], now: Callable[[], int], silent_ms: int
+    ) -> int:
+        from server.store import planner_queue
+
+        done: list[str] = []
+        app: Flask = current_app._get_current_object()  # type: ignore[attr-defined]  # noqa: SLF001
+
+        def one(job_id: str) -> None:
+            with app.app_context():
+                job = self._begin(job_id, now(), silent_ms)
+                if job is not None:
+                    done.append(job.id)
+                    do(job)
+
+        asked = select(JobRow.id).where(_waiting(now(), silent_ms)).order_by(JobRow.created_at)
+        planner_queue.put_again(list(db.session.scalars(asked)))
+        planner_queue.work_off(db.engine.url, one)
+        return len(done)
+
+    def _begin(self, job_id: str | None, now: int, silent_ms: int) -> Job | None:
+        """Begin a waiting job, or the oldest of all; None: it is begun already, or none waits."""
+        wanted = JobRow.id == job_id
+        if job_id is None:
+            oldest = select(JobRow.id).where(_waiting(now, silent_ms))
+            wanted = JobRow.id == oldest.order_by(JobRow.created_at).limit(1).scalar_subquery()
         with writing():
             row = db.session.scalar(
                 update(JobRow)
-                .where(JobRow.id == next_one)
+                .where(wanted, _waiting(now, silent_ms))
                 .values(state="working", heard_at=now)
                 .returning(JobRow)
             )

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import threading
+import time
 from typing import Any
 
 import pytest
@@ -9,6 +11,7 @@ import pytest
 from server.core.bundle import read_bundle
 from server.core.case_code import issue_codes
 from server.service.plan_show import work_off
+from server.service.records import Job
 from tests.support.app import Bench, Caller, on
 
 CASE = {"code": "", "length_um": 1_143_000, "width_um": 571_500, "height_um": 762_000}
@@ -217,13 +220,45 @@ def test_planning_is_asked_for_once_at_a_time_and_can_be_stopped(bench: Bench) -
 def test_a_job_is_taken_by_one_worker_and_again_when_that_one_died(bench: Bench) -> None:
     owner = bench.owner()
     job = owner.post("/api/shows/demo/plans", {"seconds": 1}).get_json()["job"]
+    begun: list[str] = []
+
+    def worker_that_dies() -> int:
+        with bench.app.app_context():
+            jobs = bench.ports.jobs
+            return jobs.work(lambda one: begun.append(one.id), bench.clock, 60_000)
+
+    assert (worker_that_dies(), worker_that_dies()) == (1, 0)
+    bench.clock.pass_ms(60_001)
+    assert worker_that_dies() == 1
+    assert begun == [job, job]
+
+
+def test_two_workers_share_a_queue_and_do_each_job_once(bench: Bench) -> None:
+    owner = bench.owner()
+    asked = [Job(f"job-{number}", "demo", "waiting", 1, 1) for number in range(6)]
     with bench.app.app_context():
-        first = bench.ports.jobs.take(bench.clock.at, 60_000)
-        assert first is not None and first.id == job
-        assert bench.ports.jobs.take(bench.clock.at, 60_000) is None
-        bench.clock.pass_ms(60_001)
-        again = bench.ports.jobs.take(bench.clock.at, 60_000)
-        assert again is not None and again.id == job
+        for one in asked:
+            bench.ports.jobs.add(one, bench.clock.at)
+    done: list[str] = []
+    counts: list[int] = []
+
+    def end(job: Job) -> None:
+        done.append(job.id)
+        time.sleep(0.05)
+        bench.ports.jobs.end(job.id, revision=1, trouble=None, now=bench.clock.at)
+
+    def worker() -> None:
+        with bench.app.app_context():
+            counts.append(bench.ports.jobs.work(end, bench.clock, 60_000))
+
+    workers = [threading.Thread(target=worker) for _ in range(2)]
+    for thread in workers:
+        thread.start()
+    for thread in workers:
+        thread.join(30)
+    assert sorted(done) == [one.id for one in asked]
+    assert sum(counts) == len(asked)
+    assert {owner.read(f"/api/shows/demo/jobs/{one.id}")["state"] for one in asked} == {"done"}
 
 
 def test_a_plan_that_the_judge_faults_is_never_issued(quick: Bench) -> None:

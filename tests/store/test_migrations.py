@@ -15,9 +15,15 @@ from server.store.db import MIGRATIONS, db
 from tests.support.app import NOON, Bench
 
 
+def ours(_thing: object, name: str | None, *_more: object) -> bool:
+    return not (name or "").startswith("procrastinate_")
+
+
 def test_the_migrations_make_exactly_the_tables_of_the_code(bare: Bench) -> None:
     with bare.app.app_context(), db.engine.connect() as connection:
-        context = MigrationContext.configure(connection, opts={"compare_type": True})
+        # The tables of the planner's queue are its library's.
+        opts = {"compare_type": True, "include_object": ours}
+        context = MigrationContext.configure(connection, opts=opts)
         assert compare_metadata(context, db.metadata) == []
 
 
