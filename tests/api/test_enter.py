@@ -129,11 +129,13 @@ def test_a_loader_becomes_chief_with_a_new_cookie(quick: Bench) -> None:
 
 
 def test_a_renewed_join_code_kills_the_one_before(quick: Bench) -> None:
-    owner, before = quick.owner(), quick.code
+    owner, before, bo = quick.owner(), quick.code, quick.phone("Bo")
     card = owner.post("/api/shows/demo/join/renew").json
     assert card is not None and card["code"] != before and card["url"].endswith(card["code"])
     assert card["qr_svg"].startswith("<svg") and "style=" not in card["qr_svg"]
     assert quick.client().post(JOIN, asked(quick, code=before)).status_code == 403
+    assert quick.client().post(JOIN, asked(quick, code=card["code"])).status_code == 200
+    assert bo.get("/api/session").status_code == 200  # who is in stays in
 
 
 def test_a_join_code_ends_after_a_week(quick: Bench) -> None:

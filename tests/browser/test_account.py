@@ -71,6 +71,7 @@ def test_an_owner_adds_a_passkey_comes_in_by_it_and_removes_it(office: Office) -
     cdp, key = authenticator(office)
     add(office, "my laptop")
     expect(page.locator("#passkeys li")).to_contain_text("never used")
+    expect(page.locator("#audit tbody tr").first).to_contain_text("added passkey: my laptop")
     leave(office)
     page.locator("#enter-passkey").click()
     expect(page.locator(".rail")).to_be_visible()

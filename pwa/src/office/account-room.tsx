@@ -1,6 +1,7 @@
 /** The owner's own account: password, passkeys, who is in by it, and the other owners. */
 import { useEffect, useState } from "preact/hooks";
 import { Button, Field } from "../ui/parts";
+import { AuditPart } from "./audit-part";
 import { Text } from "./form";
 import { call } from "./net";
 import { Head, Small } from "./parts";
@@ -62,6 +63,7 @@ export function AccountRoom() {
         <WhoIsIn {...props} />
         <Owners {...props} />
       </div>
+      <AuditPart seen={account} />
     </>
   );
 }
