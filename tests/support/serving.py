@@ -105,9 +105,9 @@ def code_of(data: Path, database: str = "") -> str:
 
 
 @contextmanager
-def serving(data: Path, *words: str) -> Iterator[Server]:
+def serving(data: Path, *words: str, port: int | None = None) -> Iterator[Server]:
     """Yield a running server, stopped afterwards whatever happens."""
-    server = Server(data, *words)
+    server = Server(data, *words, port=port)
     try:
         yield server
     finally:
