@@ -2,6 +2,7 @@
 import { useEffect, useState } from "preact/hooks";
 import { Icon } from "../ui/icon";
 import { Button } from "../ui/parts";
+import { SmallPhoto } from "./case-photos";
 import type { Show } from "./model";
 import { call, save } from "./net";
 import { Small } from "./parts";
@@ -122,7 +123,12 @@ function Short({ away }: { away: Away }) {
       <ul class="stack">
         {away.short.map((each) => (
           <li key={each.code}>
-            <span class="code">{each.code}</span> {each.name}
+            <span class="line">
+              <SmallPhoto code={each.code} />
+              <span>
+                <span class="code">{each.code}</span> {each.name}
+              </span>
+            </span>
             <p class="soft">
               {each.excuse
                 ? [

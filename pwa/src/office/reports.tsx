@@ -1,5 +1,6 @@
 /** What the nights tell together: forgotten, damaged, minutes, slack. Drawn where a picture helps. */
 import { useEffect, useState } from "preact/hooks";
+import { SmallPhoto } from "./case-photos";
 import { call } from "./net";
 import { Empty, Head } from "./parts";
 import { To } from "./route";
@@ -77,7 +78,10 @@ function Ranks({ word, all, none }: { word: string; all: Ranked[]; none: string 
             <To to={`fleet/${encodeURIComponent(each.code)}`} class="code link">
               {each.code}
             </To>
-            <span>{each.name}</span>
+            <span class="line">
+              <SmallPhoto code={each.code} />
+              {each.name}
+            </span>
             <svg viewBox="0 0 100 10" preserveAspectRatio="none" aria-hidden="true">
               <path
                 d={`M0 5H${(100 * each.count) / most}`}
@@ -92,6 +96,9 @@ function Ranks({ word, all, none }: { word: string; all: Ranked[]; none: string 
     </section>
   );
 }
+
+/** So many nights find room for their day under the bars. */
+const LABELLED = 12;
 
 /** Night by night, oldest first: short above the line, damaged below it. */
 function OverTime({ nights }: { nights: Night[] }) {
@@ -131,12 +138,31 @@ function OverTime({ nights }: { nights: Night[] }) {
         ))}
         <path d="M0 50H100" stroke="var(--ink)" stroke-width="0.6" />
       </svg>
+      <ol class="nights" style={{ "--nights": String(all.length) }} aria-hidden="true">
+        {all.map((each) => (
+          <li key={each.show}>{all.length <= LABELLED ? day(each.date) || each.name : ""}</li>
+        ))}
+      </ol>
       <p class="soft">Above the line: cases short. Below it: damaged. At most {most} a night.</p>
     </section>
   );
 }
 
+/** Slack is filled when a vehicle is loaded, and at no other time. */
+const LOADS = new Set(["shop_load", "load_out"]);
+
+function Slack({ leg }: { leg: Leg }) {
+  return (
+    <>
+      {leg.slack_rows} of {leg.rows}
+      {leg.unfilled > 0 && <span class="bad"> {leg.unfilled} not filled</span>}
+    </>
+  );
+}
+
 function Minutes({ nights }: { nights: Night[] }) {
+  const shown = nights.slice(0, 20);
+  const longest = Math.max(1, ...shown.flatMap((night) => night.legs).map((leg) => leg.minutes));
   return (
     <section class="card stack" aria-label="Minutes per vehicle">
       <h2>Minutes per vehicle</h2>
@@ -152,7 +178,7 @@ function Minutes({ nights }: { nights: Night[] }) {
           </tr>
         </thead>
         <tbody>
-          {nights.slice(0, 20).flatMap((night) =>
+          {shown.flatMap((night) =>
             night.legs.map((leg) => (
               <tr key={`${night.show}${leg.move}${leg.vehicle}`}>
                 <td>
@@ -160,12 +186,23 @@ function Minutes({ nights }: { nights: Night[] }) {
                 </td>
                 <td>{byId.value.get(leg.vehicle)?.name || leg.vehicle}</td>
                 <td>{MOVES[leg.move] ?? leg.move}</td>
-                <td class="tab-num">{leg.minutes}</td>
-                <td class="tab-num">{leg.cases}</td>
                 <td class="tab-num">
-                  {leg.slack_rows} of {leg.rows}
-                  {leg.unfilled > 0 && <span class="bad"> {leg.unfilled} not filled</span>}
+                  {leg.minutes}
+                  <svg
+                    class="minutes"
+                    viewBox="0 0 100 8"
+                    preserveAspectRatio="none"
+                    aria-hidden="true"
+                  >
+                    <path
+                      d={`M0 4H${(100 * leg.minutes) / longest}`}
+                      stroke="var(--steel)"
+                      stroke-width="8"
+                    />
+                  </svg>
                 </td>
+                <td class="tab-num">{leg.cases}</td>
+                <td class="tab-num">{LOADS.has(leg.move) && <Slack leg={leg} />}</td>
               </tr>
             )),
           )}
