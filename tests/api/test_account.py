@@ -96,8 +96,8 @@ def test_asking_for_the_password_again_is_no_way_round_the_pauses(quick: Bench) 
     assert owner.post("/api/owner/password", right).status_code == 429
 
 
-def test_an_owner_sees_who_is_in_and_ends_one_session_or_all_others(bench: Bench) -> None:
-    owner, one, two = bench.owner(), signed_in(bench), signed_in(bench)
+def test_an_owner_sees_who_is_in_and_ends_one_session_or_all_others(quick: Bench) -> None:
+    owner, one, two = quick.owner(), signed_in(quick), signed_in(quick)
     seen = owner.read("/api/owner/account")
     assert len(seen["sessions"]) == 3
     here = [each["id"] for each in seen["sessions"] if each["here"]]
@@ -163,17 +163,17 @@ def test_signing_in_anew_ends_the_session_of_that_browser(quick: Bench) -> None:
 
 
 def test_the_office_closes_when_nobody_uses_it_and_a_phone_of_the_crew_does_not(
-    bench: Bench,
+    quick: Bench,
 ) -> None:
-    owner, bo = bench.owner(), bench.phone("Bo")
+    owner, bo = quick.owner(), quick.phone("Bo")
     for _ in range(3):
-        bench.clock.pass_ms(enter.OFFICE_IDLE_MS - 1000)
+        quick.clock.pass_ms(enter.OFFICE_IDLE_MS - 1000)
         assert owner.get("/api/session").status_code == 200
-    bench.clock.pass_ms(enter.OFFICE_IDLE_MS + 6 * 60_000)
+    quick.clock.pass_ms(enter.OFFICE_IDLE_MS + 6 * 60_000)
     assert owner.get("/api/session").status_code == 401
     assert bo.get("/api/session").status_code == 200
-    late = signed_in(bench)
-    bench.clock.pass_ms(enter.OWNER_MS + 1)
+    late = signed_in(quick)
+    quick.clock.pass_ms(enter.OWNER_MS + 1)
     assert late.get("/api/session").status_code == 401
 
 
