@@ -156,6 +156,7 @@ def _checks(flow: Flow, night: Night, leg: Leg, title: str = "Checks") -> None:
         said = "" if check.mark is None else _said(night, check.mark)
         note = f" ({check.note})" if check.note else ""
         flow.line((0, answer + note), (40, night.checks.get(check.id, check.id)), (138, said))
+        _pictures(flow, night, (check.photo,) if check.photo else ())
     for override in leg.overridden:
         said = _said(night, override)
         flow.line((0, "overridden"), (40, f"{override.gate}: {override.why}"), (138, said))

@@ -77,14 +77,10 @@ def _drawings(body: Mapping[str, Any]) -> tuple[Drawing, ...]:
 
 
 def _photos(ports: Ports, show_id: str, state: State) -> dict[str, bytes]:
-    """Return the photos of rows, as far as they have arrived."""
-    wanted = {
-        photo
-        for legs in state.legs.values()
-        for leg in legs.values()
-        for row in leg.rows
-        for photo in row.photos
-    }
+    """Return the photos of rows and of checks, as far as they have arrived."""
+    legs = [leg for legs in state.legs.values() for leg in legs.values()]
+    wanted = {photo for leg in legs for row in leg.rows for photo in row.photos}
+    wanted |= {check.photo for leg in legs for check in leg.checks if check.photo}
     found = {name: ports.photos.get(show_id, name) for name in sorted(wanted)}
     return {name: photo.content for name, photo in found.items() if photo is not None}
 

@@ -53,3 +53,26 @@ def test_a_photo_of_a_row_counts_every_case_in_it_and_names_what_is_not_there(
     chief.online()
     chief.until(lambda: not chief.outbox(), "an empty outbox once there is a network", 30)
     chief.until(lambda: photo_of(house, kept["photo"]), "the photo on the server", 30)
+
+
+def test_a_check_is_answered_with_a_photo_and_a_number_that_others_see(
+    chief: Phone, house: Stage, bundle: dict[str, Any]
+) -> None:
+    page = chief.page
+    seal = next(one["id"] for one in bundle["checks"] if one["gate"] == "seal")
+    open_screen(page, "checks", seal)  # as from a reason against the release
+    asked = page.locator(f"[data-check={seal}]")
+    expect(asked).to_be_in_viewport()
+    asked.locator("input[type=file]").set_input_files(photo([]))
+    expect(asked.locator("button[aria-pressed=true]")).to_be_visible()
+    asked.locator("input").first.fill("0047 112")
+    asked.locator(".answers .btn").first.click()
+    expect(asked).to_have_count(0)
+    said = next(event["body"] for event in chief.events() if event["body"]["kind"] == "answered")
+    assert (said["check"], said["ok"], said["note"]) == (seal, True, "0047 112")
+    chief.until(lambda: photo_of(house, said["photo"]), "the photo on the server", 30)
+    page.locator(".moment").last.click()
+    answered = page.locator(".answered").filter(has_text="0047 112")
+    expect(answered).to_contain_text("Ana Cruz")
+    answered.click()
+    expect(page.locator("main img.photo")).to_be_visible()

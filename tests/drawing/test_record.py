@@ -139,6 +139,18 @@ def test_what_is_no_drawing_draws_nothing() -> None:
     assert strokes("<script>alert(1)</script>") == []
 
 
+def test_the_photo_of_a_check_stands_under_it() -> None:
+    out = io.BytesIO()
+    Image.new("RGB", (80, 60), "green").save(out, "JPEG")
+    night = _night("plain-load", {"seal": out.getvalue()})
+    state = night.state
+    key, leg = next(iter(state.legs["shop_load"].items()))
+    check = replace(leg.checks[0], photo="seal")
+    legs = {**state.legs, "shop_load": {key: replace(leg, checks=(check, *leg.checks[1:]))}}
+    shown = record_pdf(replace(night, state=replace(state, legs=legs)))
+    assert len(shown) > len(record_pdf(night)) + len(out.getvalue()) // 2
+
+
 def test_photos_of_a_row_stand_with_their_row() -> None:
     out = io.BytesIO()
     Image.new("RGB", (80, 60), "red").save(out, "JPEG")

@@ -9,6 +9,7 @@ import { Button, Field } from "../ui/parts";
 import { Frame } from "./frame";
 import { screen } from "./go";
 import { PhotoButton } from "./photo";
+import { PhotoView } from "./photo-view";
 import { unloads } from "./sequence";
 import { slopeWord } from "./slope";
 import { useNow } from "./undo";
@@ -124,6 +125,7 @@ function Question({ check, known, done }: Asked & { done: () => void }) {
         </>
       )}
       <Said known={known} />
+      {known.photo && <PhotoView photo={known.photo} text={owned(check.text)} />}
       {check.note && (
         <Field id={`note-${check.id}`} label={t("check.note")} value={note} onInput={setNote} />
       )}
