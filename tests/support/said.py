@@ -14,17 +14,22 @@ from itertools import product
 from pathlib import Path
 from typing import Any, Final
 
+from server.core.case import Case
 from server.core.figure import Figure
+from server.core.handling.gate import gate_figure
 from server.core.handling.push import PushTask
 from server.core.handling.ramp import Crossing, judge_crossing, verdict_figure
 from server.core.handling.slope import FLAT, Slope
 from server.core.handling.team import LiftTask, lift_figure
 from server.core.night.state import Held
+from server.core.plan import Place, Row
 from server.core.planner.answer import NoPlan
 from server.core.planner.solve import solve
 from server.core.securing.straps import EN, US, RowLoad, StrapRule, straps_for
+from server.core.securing.track import track_figure
 from server.core.show import Show
 from server.core.units import Units
+from server.core.vehicle import LiftGate, Track
 from server.files.show_file import parse_show, read_json
 from server.service import judge_again
 from server.service.hand_out import sheets
@@ -58,7 +63,7 @@ def clauses(found: Iterable[str]) -> set[str]:
 def sentences() -> set[str]:
     """Return what the server says of many loads, ramps and lifts, and of whole shows."""
     found: set[str] = set()
-    for figure in (*_straps(), *_pushes(), *_lifts()):
+    for figure in (*_straps(), *_pushes(), *_lifts(), *_gates(), *_tracks()):
         found |= {figure.derivation, figure.source}
     for path in SHOWS:
         found |= set(_of_sheets(path))
@@ -100,6 +105,23 @@ def _lifts() -> Iterator[Figure]:
         (12_000, 22_000, 30_000, 45_000, 90_000), (0, 900_000, 1_700_000), (16.0, 25.0)
     ):
         yield lift_figure(LiftTask(mass, height, each), US_UNITS)
+
+
+def _gates() -> Iterator[Figure]:
+    """One case and many, over the rating, larger than the platform, never weighed."""
+    for count, mass, side, rating in product((1, 9), (0, 900_000), (1, 3), (None, 500_000)):
+        cases = [
+            Case(f"PA-{number:03}-5", side * 800_000, side * 600_000, 600_000, mass_g=mass)
+            for number in range(count)
+        ]
+        yield gate_figure(LiftGate(1_200_000, 2_000_000, rating), cases, US_UNITS)
+
+
+def _tracks() -> Iterator[Figure]:
+    for count, depth, height in product((1, 3), (500_000, 900_000), (400_000, 1_200_000)):
+        place = Place("PA-404-5", 0, 0, 0, 600_000, depth, height)
+        rows = [Row(number + 1, 0, depth, 0, 1, (place,)) for number in range(count)]
+        yield track_figure(Track((457_200,), 609_600), rows, US_UNITS)
 
 
 def _of_sheets(path: Path) -> Iterator[str]:

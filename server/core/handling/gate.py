@@ -68,8 +68,8 @@ def _named(cases: list[Case], units: Units, *, masses: bool = True) -> str:
     if not cases:
         return ""
     told = [
-        f"{one.code} ({mass_words(one.mass_g, units)})" if masses else one.code
+        f"{one.code}: {mass_words(one.mass_g, units)}" if masses else one.code
         for one in cases[:MOST_NAMED]
     ]
     more = f" and {len(cases) - MOST_NAMED} more" if len(cases) > MOST_NAMED else ""
-    return f": {', '.join(told)}{more}"
+    return f" ({', '.join(told)}{more})"
