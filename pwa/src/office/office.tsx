@@ -10,6 +10,7 @@ import { name, shop, who } from "./state";
 import { sunlight, turnPalette } from "./palette";
 import "../styles/index.css";
 import "./office.css";
+import "./lists.css";
 import "./plan.css";
 import "./edit.css";
 import "./photos.css";
