@@ -44,11 +44,13 @@ def choose_rows(
     bound: float = 0.0,
     keep: Sequence[int] | None = None,
     start: Chosen | None = None,
+    proof: float = INFINITE,
 ) -> Chosen:
     """Pick whole rows of least total depth.
 
     `bound` (in steps) ends the search as soon as it is met; `keep` lists the stacks that may be
     picked, where stacks are open; `start` is a choice to begin from, all of it among those given.
+    `proof`: it ends, too, once nothing below this is left (in steps).
     """
     sheet = Sheet()
     demand.write_rows(sheet)
@@ -67,6 +69,13 @@ def choose_rows(
     model.setOptionValue("mip_rel_gap", 0.0)
     model.setOptionValue("objective_target", bound + 1e-6)
     model.passModel(sheet.model(whole=True))
+
+    def look(event: highspy.HighsCallbackEvent) -> None:
+        if event.data_out.mip_dual_bound >= proof - 1e-6:
+            event.interrupt()
+
+    if proof < INFINITE:
+        model.cbMipInterrupt.subscribe(look)
     if start is not None and start.rows is not None:
         rows_begun, stacks_begun = Counter(start.rows), Counter(start.stacks)
         begun = highspy.HighsSolution()

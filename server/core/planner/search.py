@@ -15,7 +15,7 @@ from server.core.planner.stop import Clock
 
 FIRST_RING = 0.5  # steps of reduced cost
 LAST_RING = 40_000
-FEW = 1_500  # patterns that the solver takes at once
+FEW, MANY = 1_500, 6_000  # patterns for a first answer, and for a proof
 SHARES = (1, 2, 4, 8, 16, 32, 64)  # parts of the ring that is enough
 
 
@@ -143,14 +143,17 @@ class _Rings:
             return 2 * ring or FIRST_RING
         if ring >= enough:
             return -1.0
+        most = MANY if ring else FEW
         for share in SHARES:
-            if enough / share > ring and self._inside(enough / share, FEW) is not None:
+            if enough / share > ring and self._inside(enough / share, most) is not None:
                 return enough / share
         # Where steps are small against the gap, rings that grow by a step would be many.
         wider = max(2 * ring or FIRST_RING, enough / SHARES[-1])
         return enough if wider > 0.8 * enough else wider
 
     def _round_up(self, steps: float) -> int:
+        if not 0 <= steps < float("inf"):
+            return 0
         return self.problem.next_sum(ceil(steps - TOLERANCE)) * self.problem.step
 
     def _in_hand(self) -> int | None:
@@ -175,9 +178,11 @@ class _Rings:
             self.demand,
             [*merged],
             start=self.best,
-            seconds=self.clock.left() * (0.95 if ring >= self._enough() else 0.6),
+            seconds=self.clock.left() * (0.95 if ring >= self._enough() else 0.5),
             bound=bound / self.problem.step,
             keep=keep,
+            # Rows as long as those in hand are of no use.
+            proof=self.priced.bound + self._enough() + 0.002,
         )
         self.least = chosen.least
         length = self._in_hand()
@@ -185,4 +190,6 @@ class _Rings:
             self.best = chosen
             if self.heard is not None:
                 self.heard(chosen.rows, chosen.stacks)
-        return chosen.closed
+        # What is as long as anything outside the ring may be needs no better proof here.
+        beyond = self._round_up(chosen.least) >= self._round_up(self.priced.bound + ring)
+        return chosen.closed or beyond or chosen.least > self.priced.bound + self._enough()
