@@ -17,7 +17,7 @@ export function CodeLabel({ box, lines, ink }: { box: Box; lines: string[]; ink:
   const longest = Math.max(...lines.map((line) => line.length), 1);
   const size = Math.min(
     130,
-    (wide * 0.92) / (longest * 0.56),
+    (wide * 0.92) / (longest * 0.68),
     (tall * 0.86) / (lines.length * 1.08),
   );
   if (size < 22) return null;
