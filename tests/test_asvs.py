@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import ast
 import re
+import subprocess
 from pathlib import Path
 from typing import Final
 
@@ -274,3 +275,25 @@ def test_the_sums_above_the_table_are_those_of_the_table() -> None:
         counts = [states.count(state) for state in ("met", "not met", "does not apply")]
         told = re.findall(rf"{name} \((\d+): (\d+) met, (\d+) not met, (\d+) do not apply\)", PAGE)
         assert told == [tuple(map(str, (len(states), *counts)))]
+
+
+def test_no_secret_stands_in_the_source() -> None:
+    said = re.compile(r"(?i)(secret|password|passwd|api_?key|private_?key|token)$")
+    found = [
+        f"{file}: {name}"
+        for file, tree in TREES.items()
+        for node in ast.walk(tree)
+        if isinstance(node, ast.Assign | ast.AnnAssign)
+        and isinstance(node.value, ast.Constant)
+        and isinstance(node.value.value, str)
+        and len(node.value.value) > 3
+        for name in [ast.unparse(node.targets[0] if isinstance(node, ast.Assign) else node.target)]
+        if said.search(name)
+    ]
+    # The hash that no password has: it makes an unknown name as slow as a known one.
+    assert found == ["server/service/secrets.py: NO_PASSWORD"]
+    kept = subprocess.run(
+        ["git", "grep", "-lE", "BEGIN [A-Z ]*PRIVATE KEY"],
+        cwd=ROOT, capture_output=True, text=True, check=False,
+    )  # fmt: skip
+    assert [file for file in kept.stdout.split() if file != "tests/test_asvs.py"] == []
