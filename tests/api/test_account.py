@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import argparse
+import re
 from pathlib import Path
 
 import pytest
 
+from server.commands import serve
 from server.service import enter, passwords
 from tests.support.app import PASSWORD, SENT, Bench, Caller
 
@@ -207,3 +210,24 @@ def test_a_hash_of_older_figures_is_made_anew_when_its_owner_comes_in(quick: Ben
         (owner,) = quick.ports.accounts.owners()
     assert owner.password.startswith("$argon2id$v=19$m=65536,t=3,p=4$")
     signed_in(quick)
+
+
+def test_a_forgotten_password_is_set_anew_by_a_link_from_the_machine_itself(
+    quick: Bench, capsys: pytest.CaptureFixture[str]
+) -> None:
+    quick.owner()
+    parser = argparse.ArgumentParser()
+    serve.add(parser)
+
+    def said(*words: str) -> str:
+        with quick.app.app_context():
+            serve._say(quick.app, quick.settings, parser.parse_args([*words]))
+        return capsys.readouterr().out
+
+    assert "#setup=" not in said()  # an owner is there: nobody is invited by chance
+    (token,) = re.findall(r"#setup=(\S+)", said("--owner-link"))
+    body = {"token": token, "name": "Olive", "password": FRESH}
+    assert quick.client().post("/api/owner/setup", body).status_code == 200
+    signed_in(quick, FRESH)
+    with quick.app.app_context():
+        assert len(quick.ports.accounts.owners()) == 1
