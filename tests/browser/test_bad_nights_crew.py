@@ -8,6 +8,7 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
+import pytest
 from playwright.sync_api import Playwright, expect
 
 from tests.browser import steps
@@ -113,6 +114,7 @@ def test_two_loaders_on_one_row_end_with_the_same_state(
         expect(page.locator(".trouble")).to_be_visible()
 
 
+@pytest.mark.alone
 def test_a_case_of_the_wrong_vehicle_is_stopped_within_three_tenths_of_a_second(
     play: Playwright,
     chromium_path: str,

@@ -25,6 +25,8 @@ from tests.browser.phone import Phone
 from tests.browser.stage import Stage, stage
 from tests.browser.timing import FROM_DECODER_TO_GLASS, FROM_KEY_TO_GLASS
 
+pytestmark = pytest.mark.alone
+
 SLOWER: Final = 4
 CASES: Final = 300
 

@@ -73,7 +73,10 @@ def browser() -> Outcome:
     build_client()
     want_chromium()
     want_engines()
-    return pytest("browser", ["tests/browser"])
+    # Two at a time, and afterwards what measures time with nothing beside it.
+    two = pytest("browser", ["tests/browser", "-m", "not alone", "-n", "2", "--dist", "loadfile"])
+    one = pytest("browser-alone", ["tests/browser", "-m", "alone"])
+    return Outcome(ok=two.ok and one.ok, counts=two.shown + one.shown)
 
 
 PARTS: Final[dict[str, Callable[[], Outcome]]] = {
