@@ -101,13 +101,13 @@ class FleetSearch:
 
         Return False where runs do not tell of every plan.
         """
+        clock = self.clock.part(share)
         try:
-            demand = run_demand(self.task)
+            demand = run_demand(self.task, clock.over)
         except TooMany:
             return False
         if demand is None:
             return False
-        clock = self.clock.part(share)
         found = self._rows_of_runs(demand, clock)
         self.best.bound = max(self.best.bound, found.bound)
         self.best.impossible |= found.missing

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter, defaultdict
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from itertools import combinations_with_replacement
 
@@ -24,10 +24,10 @@ RUN_WORK = 120_000  # questions whether a load fits on a run
 MOST_RUNS = 30_000
 
 
-def run_demand(task: Task) -> RunDemand | None:
+def run_demand(task: Task, stop: Callable[[], bool]) -> RunDemand | None:
     """Return the programme; None where riders may stand on riders, or casters on them.
 
-    Raises TooMany when there are too many runs to list.
+    Raises TooMany when there are too many runs to list, or `stop` says that time is up.
     """
     plain = loosened(task)
     if free_of_limits(plain):
@@ -42,7 +42,7 @@ def run_demand(task: Task) -> RunDemand | None:
     towers = finder.bare_towers(LOOSE_WORK)
     if _piled(plain, finder, towers):
         return None
-    return _Writer(plain, twins, finder, towers).demand()
+    return _Writer(plain, twins, finder, towers, stop).demand()
 
 
 def _piled(task: Task, finder: BenchFinder, towers: Sequence[BenchType]) -> bool:
@@ -82,13 +82,14 @@ class _Writer:
     twins: Sequence[Twins]
     finder: BenchFinder
     towers: Sequence[BenchType]
+    stop: Callable[[], bool]
     benches: list[BenchType] = field(default_factory=list)
     links: list[list[tuple[int, float]]] = field(default_factory=list)
     rows: int = 0
 
     def demand(self) -> RunDemand:
         """Write every column."""
-        self.work = Runs(self.task.width, RUN_WORK)
+        self.work = Runs(self.task.width, RUN_WORK, self.stop)
         self.found = RunDemand(make_problem((), ()), self.twins, (), ())
         for tower in self.towers:
             self._column(tower)

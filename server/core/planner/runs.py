@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field
 from itertools import permutations, product
 
@@ -17,10 +17,14 @@ Lids = tuple[Sides, ...]  # the sides of each lid, in no order
 
 @dataclass
 class Runs:
-    """Loads of runs on floors up to a width; `work` is how many questions are still allowed."""
+    """Loads of runs on floors up to a width.
+
+    `work` is how many questions are still allowed, and `stop` says that time is up.
+    """
 
     width: int
     work: int
+    stop: Callable[[], bool]
     _settings: dict[Lids, dict[Sides, tuple[int, int]]] = field(default_factory=dict)
     _loads: dict[tuple[Lids, tuple[Sides, ...], Load], dict[Load, Outline]] = field(
         default_factory=dict
@@ -43,6 +47,8 @@ class Runs:
 
         `most` is how many riders of each shape there are. Raises TooMany.
         """
+        if self.stop():
+            raise TooMany
         key = lids, shapes, most
         if key not in self._loads:
             self._loads[key] = self._find(lids, shapes, most)
