@@ -14,7 +14,7 @@ from server.core.planner.pricing import Pricer
 from server.core.planner.stop import Clock
 
 FIRST_RING = 0.5  # steps of reduced cost
-LAST_RING = 40_000
+LAST_RING = 20_000
 FEW, MANY = 1_500, 6_000  # patterns for a first answer, and for a proof
 SHARES = (1, 2, 4, 8, 16, 32, 64)  # parts of the ring that is enough
 

@@ -14,6 +14,7 @@ from server.core.planner.finish import StrapsOf, make_plan
 from server.core.planner.fleet import Attempt, greedy_loads, sets_of_vehicles, too_small
 from server.core.planner.model import Line, Load, Task, length_of
 from server.core.planner.order import balance_sides, order_rows
+from server.core.planner.stacks import build_stacks
 from server.core.planner.stop import Clock
 from server.core.planner.straps import straps_for
 from server.core.planner.wishes import has_wishes, wish_rows
@@ -96,7 +97,10 @@ class Solver:
         if len(task.vehicles) > 1:
             loads, left = greedy_loads(task, task.vehicles)
             rooms = None if left else self.ordered([load.lines for load in loads], task)
-            if rooms is not None:
+            if rooms is None:
+                early = self._search(task, self.clock.part(0.1))
+                early.rows_of(build_stacks(task))
+            else:
                 self.say(rooms, 0, task)
         tried: list[Attempt] = []
         sets = list(sets_of_vehicles(task))
