@@ -144,11 +144,13 @@ class _Rings:
         if ring >= enough:
             return -1.0
         most = MANY if ring else FEW
-        for share in SHARES:
+        # Stacks as they are make a light programme: a quarter of what is enough will do at once.
+        for share in SHARES if isinstance(self.demand, OpenDemand) else ():
             if enough / share > ring and self._inside(enough / share, most) is not None:
                 return enough / share
         # Where steps are small against the gap, rings that grow by a step would be many.
-        wider = max(2 * ring or FIRST_RING, enough / SHARES[-1])
+        least = enough / (SHARES[-1] if isinstance(self.demand, OpenDemand) else 4)
+        wider = max(2 * ring or FIRST_RING, least)
         return enough if wider > 0.8 * enough else wider
 
     def _round_up(self, steps: float) -> int:
@@ -161,6 +163,14 @@ class _Rings:
         if self.at_most is not None:
             lengths.append(self.at_most)
         return min(lengths, default=None)
+
+    def _share(self, ring: float) -> float:
+        """Return the share of the time left that a ring is worth."""
+        if ring >= self._enough():
+            return 0.95
+        if isinstance(self.demand, OpenDemand):
+            return 0.5
+        return 0.3 if ring == 0 else 0.95
 
     def _try(
         self, patterns: Sequence[Pattern], keep: list[int] | None, ring: float, bound: int
@@ -178,7 +188,7 @@ class _Rings:
             self.demand,
             [*merged],
             start=self.best,
-            seconds=self.clock.left() * (0.95 if ring >= self._enough() else 0.5),
+            seconds=self.clock.left() * self._share(ring),
             bound=bound / self.problem.step,
             keep=keep,
             # Rows as long as those in hand are of no use.
