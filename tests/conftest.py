@@ -9,7 +9,7 @@ from pathlib import Path
 import hypothesis
 import pytest
 
-from tests.support.needs import find_postgres
+from tests.support.needs import find_postgres, lacking
 from tests.support.postgres import scratch_cluster, scratch_database
 
 ROOT = Path(__file__).resolve().parents[1]
@@ -53,7 +53,7 @@ def postgres_socket() -> Iterator[Path]:
     """Start one scratch PostgreSQL for the session; yield its socket folder."""
     programs = find_postgres()
     if programs is None:
-        pytest.skip("no PostgreSQL server programs here: apt-get install postgresql")
+        lacking("PostgreSQL server", "postgresql")
     with scratch_cluster(programs) as socket:
         yield socket
 

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import re
-import subprocess
 from pathlib import Path
 
 import pytest
 
 from server.cli import COMMANDS
 from tests.support.arrows import RINGS
+from tests.support.checkout import files
 
 ROOT = Path(__file__).resolve().parents[1]
 README = (ROOT / "README.md").read_text(encoding="utf-8")
@@ -77,12 +77,7 @@ def test_every_picture_of_the_readme_is_kept_and_small() -> None:
 
 
 def test_the_top_level_holds_what_was_agreed_and_nothing_else() -> None:
-    listed = subprocess.run(
-        ["git", "ls-files"], cwd=ROOT, capture_output=True, text=True, check=False
-    )
-    if listed.returncode != 0:
-        pytest.skip("not a git checkout: its list of files is not known")
-    tops = {name.split("/")[0] for name in listed.stdout.splitlines()}
+    tops = {file.relative_to(ROOT).parts[0] for file in files()}
     visible = {top for top in tops if not top.startswith(".")}
     agreed = {"README.md", "DEVELOPERS.md", "pyproject.toml", "server", "pwa", "tests", "fixtures"}
     assert visible == agreed

@@ -6,7 +6,6 @@ import ast
 import re
 import subprocess
 import sys
-from functools import cache
 from importlib.metadata import packages_distributions
 from pathlib import Path
 from typing import Final
@@ -15,6 +14,7 @@ import pytest
 
 from tests.support import tidy
 from tests.support.arrows import EVENING, RINGS
+from tests.support.checkout import files
 
 ROOT: Final = Path(__file__).resolve().parents[1]
 
@@ -57,20 +57,6 @@ UNFINISHED: Final = re.compile(
         ]
     )
 )
-
-
-@cache
-def files() -> tuple[Path, ...]:
-    """Return every file of the checkout that is, or is about to be, under version control."""
-    words = ["git", "ls-files", "-z", "--cached", "--others", "--exclude-standard"]
-    try:
-        listed = subprocess.run(words, cwd=ROOT, capture_output=True, text=True, check=False)
-    except FileNotFoundError:
-        pytest.skip("git is not on this machine: the list of files is not known")
-    if listed.returncode != 0:
-        pytest.skip("not a git checkout: its list of files is not known")
-    every = (ROOT / name for name in listed.stdout.split("\0") if name)
-    return tuple(file for file in every if file.is_file())
 
 
 def sources(*folders: str, endings: tuple[str, ...] = (".py",)) -> dict[str, str]:

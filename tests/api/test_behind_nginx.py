@@ -20,6 +20,7 @@ import pytest
 
 from server.commands.lan import make_certificates
 from server.settings import ROOT
+from tests.support.needs import lacking
 from tests.support.serving import code_of, free_port, serving
 
 pytestmark = pytest.mark.slow
@@ -134,7 +135,7 @@ def test_phones_go_on_when_one_of_two_processes_is_killed_and_all_are_renewed(
     postgres_url: str, tmp_path: Path
 ) -> None:
     if NGINX is None:
-        pytest.skip("no nginx here: apt-get install nginx-light")
+        lacking("nginx", "nginx-light")
     words = ("--database", postgres_url, "--behind-proxy", "1")
     with serving(tmp_path, *words) as one, serving(tmp_path, *words) as two:
         code, port = code_of(tmp_path, postgres_url), free_port()

@@ -20,6 +20,7 @@ from tests.browser.engines import Engine, Firefox, WebKit, find_firefox, find_we
 from tests.browser.film import label
 from tests.browser.phone import BURST, READ_STORE
 from tests.browser.serving import Server
+from tests.support.needs import lacking
 
 FILL = """const field = document.querySelector(arguments[0]);
   field.value = arguments[1];
@@ -37,7 +38,7 @@ def engine(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[Engine]:
     """Return each further engine in turn."""
     name, path = request.param, {"firefox": find_firefox, "webkit": find_webkit}[request.param]()
     if path is None:
-        pytest.skip(f"no {name} here: apt-get install firefox-esr webkit2gtk-driver xvfb dbus")
+        lacking(name, "firefox-esr webkit2gtk-driver xvfb dbus")
     started = Firefox(path, tmp_path) if name == "firefox" else WebKit(path, tmp_path)
     yield started
     started.close()

@@ -10,7 +10,7 @@ import pytest
 
 from tests.crashes.__main__ import play
 from tests.crashes.audit import Audit
-from tests.support.needs import find_postgres
+from tests.support.needs import find_postgres, lacking
 
 ROUNDS = 3
 
@@ -22,7 +22,7 @@ def test_killed_amid_writes_it_keeps_every_fact_it_acknowledged(
     database: str, tmp_path: Path
 ) -> None:
     if database == "postgresql" and find_postgres() is None:
-        pytest.skip("no PostgreSQL server programs here: apt-get install postgresql")
+        lacking("PostgreSQL server", "postgresql")
     tale = play(database, ROUNDS, Random(5), tmp_path)
     assert tale.faults == []
     assert tale.rounds == ROUNDS

@@ -5,6 +5,9 @@ from __future__ import annotations
 import os
 import shutil
 from pathlib import Path
+from typing import NoReturn
+
+import pytest
 
 from server.bootstrap.places import SetUpFailed, say
 from server.bootstrap.system import apt_install
@@ -71,3 +74,12 @@ def want_nginx() -> None:
     there = shutil.which("nginx") or Path("/usr/sbin/nginx").exists()
     if not there and not apt_install(["nginx-light"]):
         say("The test behind nginx is skipped: apt-get install nginx-light brings it.")
+
+
+def lacking(program: str, packages: str) -> NoReturn:
+    """Skip a test for want of a program.
+
+    `python3 tests` installs every one of them; this is for machines where apt is not permitted and
+    for tests called one by one. The summary counts what was skipped.
+    """
+    pytest.skip(f"no {program} here: apt-get install {packages}")
