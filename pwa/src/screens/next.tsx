@@ -154,11 +154,11 @@ function AfterItem(props: { code: string; vehicle: VehicleSheet; leg: Leg }) {
   const found = placeOf(at, code, now);
   const home = now.move === "put_away" ? bundle.value?.cases[code]?.home || "?" : null;
   return (
-    <li>
+    <li class={home ? "after-home" : undefined}>
       <b>{home ?? found?.row.number ?? "?"}</b>
       <span>
-        {home ? caseName(code) : found && sideWord(found.place.side)}
-        <br />
+        {!home && found && sideWord(found.place.side)}
+        {!home && <br />}
         <span class="code">{code}</span>
       </span>
     </li>

@@ -88,7 +88,7 @@ function NotOnItem({ one }: { one: Open }) {
           <span class="code">{one.code}</span> {caseName(one.code)}
           <br />
           <span class="soft">
-            {found && `${sideWord(found.place.side)} `}
+            {found && <span class="apart">{sideWord(found.place.side)}</span>}
             <Where one={one} />
           </span>
         </span>
