@@ -19,7 +19,7 @@ PLATE: str = "the vehicle's plate"
 FRONT_WORDS: dict[AxleKind, str] = {"truck": "front axle", "kingpin": "kingpin", "ball": "tongue"}
 REAR_WORDS: dict[AxleKind, str] = {
     "truck": "rear axle",
-    "kingpin": "trailer axles",
+    "kingpin": "group of trailer axles",
     "ball": "trailer axle",
 }
 
@@ -129,9 +129,10 @@ def _sides(vehicle: Vehicle, balance: Balance, most: float, units: Units) -> Lim
         driver, kerb = kerb, driver
     share = balance.side_difference
     heavy = "driver side" if driver > kerb else "kerb side"
+    tipped = f"{share:.0%} heavier on the {heavy}" if driver != kerb else "even"
     say = (
         f"driver side {mass_words(driver, units)}, kerb side {mass_words(kerb, units)}: "
-        f"{share:.0%} heavier on the {heavy}, at most {most:.0%} wanted"
+        f"{tipped}, at most {most:.0%} wanted"
     )
     source = "house rule (common practice, no source)"
     figure = Figure(share, "share", source, say, "axles")

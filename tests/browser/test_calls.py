@@ -10,7 +10,7 @@ from functools import partial
 from typing import Any, Final
 
 import pytest
-from playwright.sync_api import Page
+from playwright.sync_api import Page, Route, expect
 
 from tests.browser.phone import Phone
 from tests.browser.stage import Stage
@@ -65,3 +65,20 @@ def test_each_next_case_is_called_without_a_network(
         phone.until(called, f"the call of case {at + 1}: {said}")
         assert people in heard(page)[1].removeprefix(said)
         phone.scan(code)
+
+
+def test_what_was_typed_survives_the_words_of_another_language_coming_late(
+    make: Callable[[], Phone], house: Stage
+) -> None:
+    page = make().page
+    held: list[Route] = []
+    page.route("**/es-*.js", lambda words: held.append(words))  # noqa: PLW0108
+    page.goto(house.link())
+    page.get_by_role("radio").nth(LANGUAGES.index("es")).click()
+    page.locator("#join-name").fill("Ana Cruz")
+    assert held, "expected the words of Spanish to be asked for"
+    held.pop().continue_()
+    expect(page.locator("html")).to_have_attribute("lang", "es")
+    expect(page.locator("#join")).to_contain_text("Entrar")
+    expect(page.locator("#join-name")).to_have_value("Ana Cruz")
+    expect(page.locator("#join-code")).to_have_value(house.code)

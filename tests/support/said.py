@@ -14,6 +14,7 @@ from itertools import product
 from pathlib import Path
 from typing import Any, Final
 
+from server.core.balance import Balance
 from server.core.case import Case
 from server.core.figure import Figure
 from server.core.handling.gate import gate_figure
@@ -21,15 +22,16 @@ from server.core.handling.push import PushTask
 from server.core.handling.ramp import Crossing, judge_crossing, verdict_figure
 from server.core.handling.slope import FLAT, Slope
 from server.core.handling.team import LiftTask, lift_figure
+from server.core.limits import FRONT_WORDS, limits
 from server.core.night.state import Held
-from server.core.plan import Place, Row
+from server.core.plan import Place, Plan, Row
 from server.core.planner.answer import NoPlan
 from server.core.planner.solve import solve
 from server.core.securing.straps import EN, US, RowLoad, StrapRule, straps_for
 from server.core.securing.track import track_figure
 from server.core.show import Show
 from server.core.units import Units
-from server.core.vehicle import LiftGate, Track
+from server.core.vehicle import Axles, LiftGate, Track, Vehicle
 from server.files.show_file import parse_show, read_json
 from server.service import judge_again
 from server.service.hand_out import sheets
@@ -63,7 +65,7 @@ def clauses(found: Iterable[str]) -> set[str]:
 def sentences() -> set[str]:
     """Return what the server says of many loads, ramps and lifts, and of whole shows."""
     found: set[str] = set()
-    for figure in (*_straps(), *_pushes(), *_lifts(), *_gates(), *_tracks()):
+    for figure in (*_straps(), *_pushes(), *_lifts(), *_gates(), *_tracks(), *_limits()):
         found |= {figure.derivation, figure.source}
     for path in SHOWS:
         found |= set(_of_sheets(path))
@@ -124,21 +126,42 @@ def _tracks() -> Iterator[Figure]:
         yield track_figure(Track((457_200,), 609_600), rows, US_UNITS)
 
 
+def _limits() -> Iterator[Figure]:
+    """Every kind of support, light and laden, at either end, tipped to either side or even."""
+    for kind, shares, front in product(FRONT_WORDS, (None, 0.2), (-300_000, 500_000, 9_000_000)):
+        axles = Axles(
+            kind, 0, 4_000_000, 600_000, 900_000, 1_000_000, 2_000_000, 4_000_000, shares, shares
+        )
+        vehicle = Vehicle("T1", 8_000_000, 2_400_000, 2_400_000, payload_g=1_500_000, axles=axles)
+        for rear, left in product((600_000, 5_000_000), (0.2, 0.5, 0.8)):
+            load = front + rear
+            sides = round(load * left), load - round(load * left)
+            gross = load + axles.empty_front_g + axles.empty_rear_g
+            balance = Balance(load, *sides, None, front, rear, gross, front / gross)
+            yield from (limit.figure for limit in limits(vehicle, balance, 0.1, US_UNITS))
+
+
 def _of_sheets(path: Path) -> Iterator[str]:
     """What the phone gets of a planned show, with cases lighter and heavier than they are."""
     show = parse_show(read_json(path))
-    answer = solve(show, 1.0)
+    answer = solve(show, 0.0)  # the first plan: the same one on a quick machine and on a slow one
     plan = answer.best if isinstance(answer, NoPlan) else answer
     for times, end in product(TIMES, ("as planned", "bulkhead", "door")):
-        heavy = replace(show, cases=tuple(_weighed(show, times, end)))
+        heavy = replace(show, cases=tuple(_weighed(show, plan, times, end)))
         yield from _said(sheets(heavy, plan, {}))
 
 
-def _weighed(show: Show, times: float, end: str) -> Iterator[Any]:
-    """The show's cases, all heavier; at one end of the order much heavier than at the other."""
-    half = len(show.cases) // 2
-    for place, case in enumerate(show.cases):
-        more = end != "as planned" and (place < half) == (end == "bulkhead")
+def _weighed(show: Show, plan: Plan, times: float, end: str) -> Iterator[Case]:
+    """The show's cases, all heavier; at one end of each vehicle much heavier than at the other."""
+    rows = {
+        place.code: (row.number - 0.5) / len(load.rows)
+        for load in plan.vehicles
+        for row in load.rows
+        for place in row.places
+    }
+    for case in show.cases:
+        at_bulkhead = rows.get(case.code, 0.0) < 0.5
+        more = end != "as planned" and at_bulkhead == (end == "bulkhead")
         yield replace(case, mass_g=round(case.mass_g * times * (4 if more else 1)))
 
 

@@ -12,7 +12,7 @@ import {
   trouble,
   updateReady,
 } from "../app-model";
-import { language, speak, t } from "../i18n";
+import { speak, t } from "../i18n";
 import "../styles/index.css";
 import { Button } from "../ui/parts";
 import { answering, AnswerOverlay, followAnswers } from "./answer";
@@ -103,7 +103,7 @@ effect(() => void speak(lang.value));
 export function App() {
   if (!ready.value) return <div class="frame" />;
   const rejoin = screen.value.name === "join";
-  if (!session.value || rejoin) return <Join key={language.value} />;
+  if (!session.value || rejoin) return <Join />;
   return (
     <>
       <div class="shell" inert={answering.value}>

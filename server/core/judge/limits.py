@@ -34,7 +34,7 @@ def axles_are_kept(scene: Scene) -> Iterator[str]:
     if axles is None or masses is None or not scene.places:
         return
     parts = len(scene.places)
-    names = {"truck": ("front axle", "rear axle"), "kingpin": ("kingpin", "trailer axles")}
+    names = {"truck": ("front axle", "rear axle"), "kingpin": ("kingpin", "group of trailer axles")}
     for name, mass, limit in zip(
         names.get(axles.kind, ("tongue", "trailer axle")),
         masses,
