@@ -85,16 +85,34 @@ class Problem:
 
     def next_sum(self, least: int) -> int:
         """Return the shortest sum of depths (in steps) that is at least `least` steps."""
-        sizes = {d // self.step for kind in self.kinds for _, d in kind.outline}
-        top = least + max(sizes, default=1)
-        reach = bytearray(top + 1)
-        reach[0] = 1
-        for total in range(1, top + 1):
-            if any(total >= size and reach[total - size] for size in sizes):
-                reach[total] = 1
-                if total >= least:
-                    return total
-        return least
+        top = least + max(self._sizes, default=0)
+        above = self._sums(1 << top.bit_length()) >> least
+        return least + (above & -above).bit_length() - 1 if above else least
+
+    @cached_property
+    def _sizes(self) -> list[int]:
+        return sorted({depth // self.step for kind in self.kinds for _, depth in kind.outline})
+
+    @cached_property
+    def _kept_sums(self) -> dict[int, int]:
+        return {}
+
+    def _sums(self, top: int) -> int:
+        """Return every sum of depths up to `top` steps as a bit.
+
+        One shift of a long number takes in a whole depth at all places at once: a third of a width
+        makes steps of a micrometre, and going through them one by one took seconds.
+        """
+        if top not in self._kept_sums:
+            whole = (1 << (top + 1)) - 1
+            reach = 1
+            for size in self._sizes:
+                shift = size
+                while shift <= top:  # once, twice, four times: every multiple is a sum of these
+                    reach |= reach << shift & whole
+                    shift *= 2
+            self._kept_sums[top] = reach
+        return self._kept_sums[top]
 
 
 def make_problem(
