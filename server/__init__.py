@@ -34,7 +34,7 @@ def create_app(settings: Settings | None = None) -> Flask:
         docs_path=None,
         static_folder=None,  # type: ignore[arg-type]  # the client has its own way
     )
-    db.attach(app, settings.database_url)
+    db.attach(app, settings.database_url, pool=settings.pool, wait=settings.pool_wait)
     if settings.proxies:
         hops = settings.proxies
         app.wsgi_app = ProxyFix(  # type: ignore[method-assign]

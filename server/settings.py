@@ -23,8 +23,10 @@ class Settings:
     `database` empty: an SQLite file in `data`. `proxies`: how many reverse proxies in front may be
     believed when they forward address and scheme. `address`: how phones reach this server, as
     printed into join links; empty: as the request says. `streams`: live streams one process holds
-    before it answers 503; what is left of `threads` serves everything else. `planner`: planning
-    runs in a process of its own; off only where a test plans by itself.
+    before it answers 503; what is left of `threads` serves everything else. `pool`: connections to
+    the database one process holds at most, `pool_wait`: how long a request waits for one before it
+    is answered with 503. `planner`: planning runs in a process of its own; off only where a test
+    plans by itself.
     """
 
     data: Path = field(default_factory=lambda: ROOT / "server" / "instance")
@@ -35,6 +37,8 @@ class Settings:
     proxies: int = 0
     threads: int = 96
     streams: int = 80
+    pool: int = 32
+    pool_wait: int = 10
     body_limit: int = 2_000_000
     photo_limit: int = 12_000_000
     photo_pixels: int = 24_000_000
@@ -60,6 +64,10 @@ class Settings:
             raise BadInput("threads", "a number from 4 to 2000", self.threads)
         if not 1 <= self.streams < self.threads:
             raise BadInput("streams", "a number from 1 to below threads", self.streams)
+        if not 2 <= self.pool <= 1000:
+            raise BadInput("pool", "a number from 2 to 1000", self.pool)
+        if not 1 <= self.pool_wait <= 60:
+            raise BadInput("pool-wait", "a number of seconds from 1 to 60", self.pool_wait)
 
     @property
     def scheme(self) -> str:

@@ -8,7 +8,8 @@ from typing import Any, Final
 
 from apiflask import APIFlask, HTTPError
 from flask import Response, json, request
-from sqlalchemy.exc import DBAPIError, OperationalError, StatementError
+from sqlalchemy.exc import DBAPIError, InterfaceError, OperationalError, StatementError
+from sqlalchemy.exc import TimeoutError as NoConnection
 from werkzeug.exceptions import HTTPException
 
 from server.service import troubles
@@ -40,6 +41,8 @@ WORDS: Final[dict[int, str]] = {
 REFUSALS: Final = (troubles.NotAllowed, troubles.WrongGuess, troubles.Locked)
 # What SQLite and PostgreSQL say when there is no room, or the disk fails.
 NO_ROOM: Final = ("disk is full", "disk I/O error", "No space left", "could not extend file")
+AWAY: Final = "The database does not answer just now. Keep everything and try again."
+CROWDED: Final = "Too much is asked of the database just now. Keep everything and try again."
 log = logging.getLogger("rowcall.api")
 
 
@@ -70,6 +73,7 @@ def register(app: APIFlask) -> None:
     app.register_error_handler(troubles.Trouble, from_trouble)
     app.register_error_handler(BadInput, from_bad_input)
     app.register_error_handler(StatementError, from_database)
+    app.register_error_handler(NoConnection, from_crowd)
     app.register_error_handler(RecursionError, from_depth)
     app.register_error_handler(Exception, from_anything)
 
@@ -121,11 +125,17 @@ def from_database(error: StatementError) -> Response:
     if isinstance(error, DBAPIError) and any(words in text for words in NO_ROOM):
         log.error("the disk has no room: %s", text)
         return problem(507, headers={"Retry-After": "60"})
-    if isinstance(error, OperationalError):
+    lost = isinstance(error, DBAPIError) and error.connection_invalidated
+    if lost or isinstance(error, OperationalError | InterfaceError):
         log.error("the database does not answer: %s", text)
-        busy = "The database does not answer just now: try again."
-        return problem(503, busy, headers={"Retry-After": "2"})
+        return problem(503, AWAY, headers={"Retry-After": "2"})
     return from_anything(error)
+
+
+def from_crowd(error: NoConnection) -> Response:
+    """Answer when every connection to the database stayed in use as long as one may wait."""
+    log.error("no connection to the database came free: %s", error)
+    return problem(503, CROWDED, headers={"Retry-After": "5"})
 
 
 def from_depth(error: RecursionError) -> Response:

@@ -90,6 +90,13 @@ def _describe(app: APIFlask) -> None:
         "content": {"application/problem+json": {"schema": problem}},
     }
 
+    again = {
+        "Retry-After": {
+            "description": "Seconds to wait before it is asked again",
+            "schema": {"type": "integer", "minimum": 1},
+        }
+    }
+
     @app.spec_processor
     def complete(spec: dict[Any, Any] | str) -> dict[Any, Any] | str:
         assert isinstance(spec, dict)
@@ -98,8 +105,11 @@ def _describe(app: APIFlask) -> None:
                 if not isinstance(operation, dict):
                     continue
                 answers = operation["responses"]
+                answers.setdefault("503", {"description": "No room just now, or no database"})
                 for status in [one for one in answers if one >= "400"]:
-                    answers[status] = {**error, "description": answers[status]["description"]}
+                    later = {"headers": again} if status in {"429", "503"} else {}
+                    words = answers[status]["description"]
+                    answers[status] = {**error, **later, "description": words}
                 answers["default"] = error
         return spec
 

@@ -50,14 +50,18 @@ migrate = Migrate(directory=str(MIGRATIONS))
 _ONE_WRITER: Final = threading.RLock()
 
 
-def attach(app: Flask, url: str) -> None:
-    """Give the app its database; nothing is opened before the first use."""
+def attach(app: Flask, url: str, *, pool: int = 32, wait: int = 10) -> None:
+    """Give the app its database; nothing is opened before the first use.
+
+    `pool`: connections at most, three of four kept open. `wait`: for one of them, in seconds.
+    """
     app.config["SQLALCHEMY_DATABASE_URI"] = url
     # One connection a thread at most is ever in use: streams hold none. As many are kept as a busy
     # process uses at once, since opening one costs PostgreSQL more than a post; more threads than
     # that wait for their turn. A connection that the database has dropped costs one 503, after
     # which all are opened anew: phones ask again.
-    options: dict[str, Any] = {"pool_size": 24, "max_overflow": 8, "pool_timeout": 10}
+    kept = pool - pool // 4
+    options: dict[str, Any] = {"pool_size": kept, "max_overflow": pool - kept, "pool_timeout": wait}
     if url.startswith("sqlite"):
         options["connect_args"] = {"timeout": BUSY_MS / 1000, "check_same_thread": False}
     app.config["SQLALCHEMY_ENGINE_OPTIONS"] = options

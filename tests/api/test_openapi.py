@@ -34,8 +34,11 @@ def test_every_api_route_is_described_and_every_operation_has_problem_details(
     for path, operations in document["paths"].items():
         for operation in operations.values():
             if isinstance(operation, dict):
-                kinds = operation["responses"]["default"]["content"]
-                assert "application/problem+json" in kinds, path
+                for status in ("default", "503"):
+                    kinds = operation["responses"][status]["content"]
+                    assert "application/problem+json" in kinds, path
+                # A database that is away can meet any of them: when to come again is told.
+                assert "Retry-After" in operation["responses"]["503"]["headers"], path
 
 
 def test_every_operation_has_a_name_of_its_own(quick: Bench) -> None:

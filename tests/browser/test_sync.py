@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import shutil
+import time
 from collections.abc import Callable
 from pathlib import Path
 
@@ -28,14 +29,22 @@ def test_what_one_phone_scans_is_seen_on_the_other(
     assert ben.outbox() == []
 
 
-def test_an_answer_that_is_lost_on_its_way_doubles_nothing(server: Server, phone: Phone) -> None:
+def test_a_busy_server_and_an_answer_lost_on_its_way_double_nothing_and_lose_nothing(
+    server: Server, phone: Phone
+) -> None:
     phone.join(server.join_code)
     phone.work()
     codes = phone.load()
     taken: list[int] = []
+    busy: list[float] = []
 
     def lose_the_answer(route: Route) -> None:
-        if len(taken) < 3 and route.request.method == "POST":
+        if route.request.method == "POST" and not busy:
+            # as the server says it when no connection to its database came free
+            busy.append(time.monotonic())
+            route.fulfill(status=503, headers={"Retry-After": "3"}, json={"status": 503})
+        elif len(taken) < 3 and route.request.method == "POST":
+            busy.append(time.monotonic())
             taken.append(route.fetch().status)
             route.abort()
         else:
@@ -43,6 +52,10 @@ def test_an_answer_that_is_lost_on_its_way_doubles_nothing(server: Server, phone
 
     phone.page.context.route("**/api/shows/*/events", lose_the_answer)
     phone.scan(codes[0])
+    phone.until(lambda: len(busy) == 1, "the server busy")
+    assert len(phone.outbox()) == 1
+    phone.until(lambda: len(busy) > 1, "asked again")
+    assert busy[1] - busy[0] > 2.5
     phone.scan(codes[1])
     phone.until(lambda: len(taken) == 3 and not phone.outbox(), "all sent after lost answers", 30)
     assert set(taken) == {200}
