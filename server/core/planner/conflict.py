@@ -10,8 +10,9 @@ from server.core.case import Case
 from server.core.planner.answer import WayOut
 from server.core.planner.finish import supports
 from server.core.planner.fleet import greedy_loads
+from server.core.planner.lawful import axles_broken
 from server.core.planner.model import Line, Load, Task
-from server.core.planner.order import axles_broken, order_rows
+from server.core.planner.order import order_rows
 from server.core.show import Show
 from server.core.units import from_g
 from server.core.vehicle import Vehicle

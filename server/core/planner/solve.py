@@ -12,6 +12,7 @@ from server.core.planner.answer import NoPlan
 from server.core.planner.explain import why_no_vehicle
 from server.core.planner.finish import StrapsOf, make_plan
 from server.core.planner.fleet import Attempt, greedy_loads, sets_of_vehicles, too_small
+from server.core.planner.lengthwise import even_out
 from server.core.planner.model import Line, Load, Task, length_of
 from server.core.planner.order import balance_sides, order_rows
 from server.core.planner.stacks import build_stacks
@@ -194,9 +195,9 @@ class Solver:
             self.on_progress(plan)
 
     def finished(self, loads: Sequence[Load], bound: int, left_out: Sequence[LeftOut] = ()) -> Plan:
-        """Return the plan of loads with sides evened out and straps counted, judged lawful."""
+        """Return the plan of loads balanced lengthwise and across, its straps counted."""
         plan = make_plan(
-            [balance_sides(load) for load in loads],
+            [balance_sides(even_out(load)) for load in loads],
             bound,
             left_out=left_out,
             straps_of=self.straps_of,

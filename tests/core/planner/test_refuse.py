@@ -101,7 +101,8 @@ def test_rows_beside_wheel_boxes_are_no_wider_than_the_floor_there() -> None:
     assert isinstance(plan, Plan)
     assert judge(document, plan) == ()
     beside = [row for row in plan.vehicles[0].rows if 30 < row.start / 25_400 < 110]
-    assert all(len(row.places) == 2 for row in beside)
+    assert beside
+    assert all(len(row.places) <= 2 for row in beside)
 
 
 def test_the_fewest_vehicles_go() -> None:
