@@ -145,7 +145,7 @@ def test_a_change_through_one_process_reaches_a_phone_on_another(
 
 
 def test_a_goodbye_finishes_what_was_begun(tmp_path: Path) -> None:
-    server = Server(tmp_path)
+    server = Server(tmp_path).start()
     try:
         phone = Phone(server.url, tmp_path, "phone-one", code_of(tmp_path))
         stored: list[str] = []
@@ -172,8 +172,7 @@ def test_a_goodbye_finishes_what_was_begun(tmp_path: Path) -> None:
             kept = phone.ask("/api/shows/demo/events?since=0")["events"]
             assert {one["event"]["id"] for one in kept} >= set(stored)
     finally:
-        if server.process.poll() is None:
-            server.kill()
+        server.kill()
 
 
 def test_a_second_start_is_quick_and_a_taken_port_is_told(tmp_path: Path) -> None:
@@ -184,7 +183,7 @@ def test_a_second_start_is_quick_and_a_taken_port_is_told(tmp_path: Path) -> Non
             env={"PYTHONPATH": str(ROOT)}, capture_output=True, text=True, check=False,
         )  # fmt: skip
         assert other.returncode == 2 and "expected a free port" in other.stderr
-        said = server.log.read_text(encoding="utf-8")
+        said = server.words()
         assert f"http://localhost:{server.port}/join#" in said and "/office#setup=" in said
     begun = time.process_time()
     with serving(tmp_path) as server:

@@ -12,9 +12,9 @@ from playwright.sync_api import Browser, BrowserContext, Playwright, sync_playwr
 
 from tests.browser.crew import Crew
 from tests.browser.phone import Phone
-from tests.browser.serving import Server
 from tests.browser.stage import PIN, Stage, small_show, stage
 from tests.support.needs import find_chromium
+from tests.support.serving import Server
 
 PHONE: Final = "Pixel 7"
 QUIET: Final = (
@@ -57,9 +57,7 @@ def chromium_path() -> str:
 def demo(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """Return a folder with the demo shop, planned once; a server works on a copy of it."""
     folder = tmp_path_factory.mktemp("demo")
-    first = Server(folder)
-    first.start()
-    first.stop()
+    Server(folder).start().stop()
     return folder
 
 
@@ -67,10 +65,8 @@ def demo(tmp_path_factory: pytest.TempPathFactory) -> Path:
 def server(demo: Path, tmp_path: Path) -> Iterator[Server]:
     """Return a running server with the demo shop, as nobody has touched it."""
     folder = tmp_path / "server"
-    shutil.copytree(demo, folder)
-    (folder / "server.log").unlink()
-    running = Server(folder)
-    running.start()
+    shutil.copytree(demo, folder, ignore=shutil.ignore_patterns("*.log"))
+    running = Server(folder).start()
     yield running
     running.stop()
 

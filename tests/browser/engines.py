@@ -19,7 +19,7 @@ import urllib.request
 from pathlib import Path
 from typing import Any, Final, Protocol
 
-from tests.browser.serving import free_port
+from tests.support.serving import free_port
 
 MINI_BROWSER: Final = "/usr/lib/{}-linux-gnu/webkit2gtk-4.1/MiniBrowser"
 STARTS_WITHIN_S: Final = 60.0

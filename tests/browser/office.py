@@ -7,7 +7,7 @@ from typing import Any, Final
 
 from playwright.sync_api import Browser, BrowserContext, Page, expect
 
-from tests.browser.serving import Server
+from tests.support.serving import Server
 
 LAPTOP: Final = {"width": 1280, "height": 800}
 TABLET: Final = {"width": 820, "height": 1180}

@@ -14,11 +14,11 @@ from playwright.sync_api import Browser, Page, sync_playwright
 from tests.browser.conftest import QUIET
 from tests.browser.office import Office
 from tests.browser.phone import Phone
-from tests.browser.serving import Server
 from tests.browser.stage import stage
 from tests.browser.test_office_open import ROOMS
 from tests.browser.tour import LANGUAGES, PALETTES, tour
 from tests.support.needs import find_chromium
+from tests.support.serving import Server
 
 SIZES: Final = {"phone": (412, 839), "small": (320, 568), "tablet": (820, 1180)}
 OFFICE_SIZES: Final = {"tablet": (820, 1180), "laptop": (1280, 800)}
@@ -65,8 +65,7 @@ def take(args: argparse.Namespace, chromium: str) -> int:
 def office(browser: Browser, folder: Path, args: argparse.Namespace) -> int:
     """Take every room of the office, at laptop and tablet size."""
     folder.mkdir()
-    server = Server(folder)
-    server.start()
+    server = Server(folder).start()
     count = 0
     try:
         owner = Office(browser, server)

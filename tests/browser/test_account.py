@@ -13,7 +13,7 @@ import pytest
 from playwright.sync_api import Browser, CDPSession, expect
 
 from tests.browser.office import PASSWORD, Office
-from tests.browser.serving import Server
+from tests.support.serving import Server
 
 FRESH = "seven grey lanterns hum"
 

@@ -11,9 +11,10 @@ import pytest
 from playwright.sync_api import Browser, Playwright, expect
 
 from server.bootstrap.client import client_packages
+from server.settings import ROOT
 from tests.browser.conftest import PHONE
 from tests.browser.phone import Phone
-from tests.browser.serving import ROOT, Server
+from tests.support.serving import Server
 
 Deploy = Callable[[str], None]
 
@@ -40,11 +41,9 @@ def builds(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
 def deployed(demo: Path, builds: dict[str, Path], tmp_path: Path) -> Iterator[tuple[Server, Path]]:
     """Return a server that serves build one from a folder that may be changed."""
     folder, client = tmp_path / "server", tmp_path / "client"
-    shutil.copytree(demo, folder)
-    (folder / "server.log").unlink()
+    shutil.copytree(demo, folder, ignore=shutil.ignore_patterns("*.log"))
     shutil.copytree(builds["one"], client)
-    running = Server(folder, client)
-    running.start()
+    running = Server(folder, variables={"ROWCALL_CLIENT": str(client)}).start()
     yield running, client
     running.stop()
 

@@ -19,8 +19,8 @@ from PIL import Image
 from tests.browser.engines import Engine, Firefox, WebKit, find_firefox, find_webkit
 from tests.browser.film import label
 from tests.browser.phone import BURST, READ_STORE
-from tests.browser.serving import Server
 from tests.support.needs import lacking
+from tests.support.serving import Server
 
 FILL = """const field = document.querySelector(arguments[0]);
   field.value = arguments[1];

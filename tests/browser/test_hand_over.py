@@ -15,7 +15,7 @@ from playwright.sync_api import expect
 
 from tests.browser.film import Picture, shoot
 from tests.browser.phone import Phone
-from tests.browser.serving import Server
+from tests.support.serving import Server
 
 EVENTS: Final = 300
 LOST_ONE_IN: Final = 5

@@ -11,7 +11,7 @@ from playwright.sync_api import Browser, Page, expect
 from server.core.case_code import issue_codes
 from tests.browser.office import LAPTOP, TABLET, Office
 from tests.browser.phone import Phone
-from tests.browser.serving import Server
+from tests.support.serving import Server
 
 HEAD = "code,name,department,home,length,width,height,mass,turn,stances,lid_load,rides\n"
 WRONG = HEAD + "PW-031-7,feeder trunk,power,B2,45,22.5,30,420,perhaps,upright,300,no\n"

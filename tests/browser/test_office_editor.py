@@ -9,7 +9,7 @@ import pytest
 from playwright.sync_api import Browser, Page, Route, expect
 
 from tests.browser.office import LAPTOP, TABLET, Office
-from tests.browser.serving import Server
+from tests.support.serving import Server
 
 
 @pytest.fixture(params=[LAPTOP, TABLET], ids=["laptop", "tablet"])

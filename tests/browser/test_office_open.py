@@ -9,8 +9,8 @@ import pytest
 from playwright.sync_api import Browser, Page
 
 from tests.browser.office import LAPTOP, TABLET, Office
-from tests.browser.serving import Server
 from tests.browser.test_accessibility import RUN, WIDER, unsettled
+from tests.support.serving import Server
 
 # room → what is there once it is shown
 ROOMS = {

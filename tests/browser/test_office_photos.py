@@ -11,8 +11,8 @@ from playwright.sync_api import Browser, expect
 from tests.api.test_case_photos import jpeg
 from tests.browser.crew import Crew
 from tests.browser.office import TABLET, Office
-from tests.browser.serving import Server
 from tests.browser.test_office_open import judged
+from tests.support.serving import Server
 
 
 @pytest.fixture

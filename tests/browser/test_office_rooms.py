@@ -11,7 +11,7 @@ from playwright.sync_api import Browser, Page, expect
 
 from server.core.case_code import issue_codes
 from tests.browser.office import Office
-from tests.browser.serving import Server
+from tests.support.serving import Server
 
 
 @pytest.fixture

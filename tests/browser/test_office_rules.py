@@ -8,7 +8,7 @@ import pytest
 from playwright.sync_api import Browser, expect
 
 from tests.browser.office import Office
-from tests.browser.serving import Server
+from tests.support.serving import Server
 
 
 @pytest.fixture

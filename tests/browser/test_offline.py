@@ -12,7 +12,7 @@ from playwright.sync_api import BrowserContext, Error, Playwright, expect
 
 from tests.browser.conftest import PHONE, QUIET
 from tests.browser.phone import Phone
-from tests.browser.serving import Server
+from tests.support.serving import Server
 
 KILLS = 20
 

@@ -11,7 +11,7 @@ from playwright.sync_api import expect
 
 from tests.browser.film import label, shoot, view
 from tests.browser.phone import Phone
-from tests.browser.serving import Server
+from tests.support.serving import Server
 
 
 def _loading(server: Server, new_phone: Callable[[], Phone]) -> list[str]:

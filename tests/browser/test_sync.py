@@ -11,7 +11,7 @@ from pathlib import Path
 from playwright.sync_api import Route, expect
 
 from tests.browser.phone import Phone
-from tests.browser.serving import Server
+from tests.support.serving import Server
 
 
 def test_what_one_phone_scans_is_seen_on_the_other(

@@ -29,7 +29,7 @@ class Stand:
     def __init__(self, folder: Path, words: tuple[str, ...], cluster: Cluster | None) -> None:
         self.folder, self.words, self.cluster = folder, words, cluster
         self.code = filled(folder, words)
-        self.server = Server(folder, *words)
+        self.server = Server(folder, *words).start()
         self.port = self.server.port
         self.down = False
 
@@ -75,9 +75,10 @@ class Stand:
                 self.down = False
             else:
                 self._wait_for_database()
-        if self.server.process.poll() is not None:
-            self.server = Server(self.folder, *self.words, port=self.port)
-        self.server.wait()
+        if self.server.alive:
+            self.server.wait()
+        else:
+            self.server.start()
 
     def _wait_for_database(self) -> None:
         assert self.cluster is not None
@@ -122,5 +123,4 @@ def standing(database: str, folder: Path) -> Iterator[Stand]:
         try:
             yield stand
         finally:
-            if stand.server.process.poll() is None:
-                stand.server.kill()
+            stand.server.kill()

@@ -12,7 +12,7 @@ from sqlalchemy import create_engine
 
 from server.store.alone import alone
 from server.trouble import BadInput
-from tests.support.serving import Server, code_of, free_port
+from tests.support.serving import Server, code_of
 
 
 def hold(url: str, inside: Event, leave: Event) -> None:
@@ -62,18 +62,15 @@ def test_a_holder_that_is_killed_keeps_nobody_out(sqlite_url: str) -> None:
 @pytest.mark.slow
 @pytest.mark.store
 def test_two_servers_started_at_once_on_a_new_file_both_serve_one_demo(tmp_path: Path) -> None:
-    ports, servers = [free_port(), free_port()], list[Server]()
-    starting = [
-        threading.Thread(target=lambda port=port: servers.append(Server(tmp_path, port=port)))
-        for port in ports
-    ]
+    servers = [Server(tmp_path), Server(tmp_path)]
+    starting = [threading.Thread(target=server.start) for server in servers]
     try:
         for one in starting:
             one.start()
         for one in starting:
             one.join(60)
-        assert len(servers) == 2
-        said = [server.log.read_text(encoding="utf-8") for server in servers]
+        assert all(server.alive for server in servers)
+        said = [server.words() for server in servers]
         assert sum("making the demo shop" in one for one in said) == 1
         assert sum("waiting for it" in one for one in said) <= 1
         assert code_of(tmp_path)

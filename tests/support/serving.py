@@ -1,8 +1,13 @@
-"""A real server process for tests: the serve command, on a free port, stopped at the end."""
+"""A real server process for tests: the serve command, on a free port; it may be killed or frozen.
+
+Started again it goes on with the same data on the same port.
+"""
 
 from __future__ import annotations
 
+import contextlib
 import os
+import re
 import signal
 import socket
 import subprocess
@@ -10,14 +15,15 @@ import sys
 import time
 import urllib.error
 import urllib.request
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from pathlib import Path
-from typing import Final
+from typing import Final, Self
 
 from server.settings import ROOT
 
 START_SECONDS: Final = 60
+STOP_SECONDS: Final = 20
 
 
 def free_port() -> int:
@@ -39,21 +45,47 @@ def held(port: int) -> bool:
 
 
 class Server:
-    """One `python3 server serve`; `kill` is kill -9 of the whole of it."""
+    """One `python3 server serve` and its folder; `words` are further words of the command.
 
-    def __init__(self, data: Path, *words: str, port: int | None = None) -> None:
+    `variables`: on top of this process's own environment, such as ROWCALL_CLIENT.
+    """
+
+    def __init__(
+        self,
+        folder: Path,
+        *words: str,
+        port: int | None = None,
+        variables: Mapping[str, str] | None = None,
+    ) -> None:
+        self.folder = folder
         self.port = port or free_port()
         self.url = f"http://127.0.0.1:{self.port}"
-        self.log = data / f"serve-{self.port}.log"
-        data.mkdir(parents=True, exist_ok=True)
-        command = [sys.executable, "-P", "-m", "server.cli", "serve", "--data", str(data),
-                   "--port", str(self.port), *words]  # fmt: skip
-        environment = {**os.environ, "PYTHONPATH": str(ROOT)}
+        self.log = folder / f"serve-{self.port}.log"
+        self._words, self._variables = words, dict(variables or {})
+        self._process: subprocess.Popen[bytes] | None = None
+
+    @property
+    def process(self) -> subprocess.Popen[bytes]:
+        """Return the process that was started last."""
+        assert self._process is not None, "expected a server that was started"
+        return self._process
+
+    @property
+    def alive(self) -> bool:
+        return self._process is not None and self._process.poll() is None
+
+    def start(self) -> Self:
+        """Start it and wait until it answers."""
+        self.folder.mkdir(parents=True, exist_ok=True)
+        command = [sys.executable, "-P", "-m", "server.cli", "serve", "--data", str(self.folder),
+                   "--port", str(self.port), *self._words]  # fmt: skip
+        environment = {**os.environ, "PYTHONPATH": str(ROOT), **self._variables}
         with self.log.open("ab") as out:
-            self.process = subprocess.Popen(
+            self._process = subprocess.Popen(
                 command, env=environment, stdout=out, stderr=out, start_new_session=True
             )
         self.wait()
+        return self
 
     def wait(self) -> None:
         """Wait until it answers."""
@@ -62,32 +94,66 @@ class Server:
             try:
                 urllib.request.urlopen(f"{self.url}/healthz", timeout=2).close()
             except (urllib.error.URLError, OSError):
-                ended = self.process.poll() is not None or time.monotonic() > deadline
-                assert not ended, self.log.read_text(encoding="utf-8")[-2000:]
+                ended = not self.alive or time.monotonic() > deadline
+                assert not ended, f"expected an answer of /healthz, got\n{self.words()[-2000:]}"
                 time.sleep(0.05)
             else:
                 return
 
+    def words(self) -> str:
+        """Return everything that it printed so far."""
+        return self.log.read_text(encoding="utf-8", errors="replace")
+
     def kill(self) -> None:
-        """Kill -9: no goodbye, no flush."""
-        os.killpg(self.process.pid, signal.SIGKILL)
+        """Kill -9 of the whole of it: no goodbye, no flush."""
+        if not self.alive:
+            return
+        self._send_all(signal.SIGKILL)
         self.process.wait()
         # Its workers may die a moment later; until then they hold the port.
         deadline = time.monotonic() + 5
         while held(self.port) and time.monotonic() < deadline:
             time.sleep(0.01)
 
+    def freeze(self) -> None:
+        """Let it accept connections and never answer, as a bad network does."""
+        self._send_all(signal.SIGSTOP)
+
+    def thaw(self) -> None:
+        """Let it go on."""
+        self._send_all(signal.SIGCONT)
+
     def stop(self) -> float:
         """Tell it to stop as a service manager does; return the seconds it took."""
         begun = time.monotonic()
-        if self.process.poll() is None:
+        if self.alive:
             self.process.terminate()
             try:
-                self.process.wait(timeout=20)
+                self.process.wait(timeout=STOP_SECONDS)
             except subprocess.TimeoutExpired:
                 self.kill()
                 raise
         return time.monotonic() - begun
+
+    def _send_all(self, number: signal.Signals) -> None:
+        """Signal it and whatever it started."""
+        with contextlib.suppress(ProcessLookupError):
+            os.killpg(self.process.pid, number)
+
+    @property
+    def join_code(self) -> str:
+        """Return the demo show's join code, as printed for the crew."""
+        return self._said(r"/join#([0-9A-Za-z-]{8,})", "a join link")
+
+    @property
+    def pin(self) -> str:
+        """Return the demo chief's PIN, as printed."""
+        return self._said(r"PIN\D{0,40}?(\d{4,})", "the chief's PIN")
+
+    def _said(self, pattern: str, what: str) -> str:
+        found = re.search(pattern, self.words())
+        assert found is not None, f"expected {what} in what it prints, got\n{self.words()[-2000:]}"
+        return found[1]
 
 
 def code_of(data: Path, database: str = "") -> str:
@@ -109,7 +175,6 @@ def serving(data: Path, *words: str, port: int | None = None) -> Iterator[Server
     """Yield a running server, stopped afterwards whatever happens."""
     server = Server(data, *words, port=port)
     try:
-        yield server
+        yield server.start()
     finally:
-        if server.process.poll() is None:
-            server.kill()
+        server.kill()
