@@ -8,13 +8,15 @@ from pathlib import Path
 from typing import Any, Final
 
 import pytest
-from playwright.sync_api import Browser, BrowserContext, Playwright, sync_playwright
+from playwright.sync_api import Browser, BrowserContext, Playwright, expect, sync_playwright
 
 from tests.browser.crew import Crew
 from tests.browser.phone import Phone
 from tests.browser.stage import PIN, Stage, small_show, stage
 from tests.support.needs import find_chromium
 from tests.support.serving import Server
+
+expect.set_options(timeout=20_000)  # a busy machine is slow, not wrong
 
 PHONE: Final = "Pixel 7"
 QUIET: Final = (
