@@ -41,10 +41,7 @@ def is_empty(ports: Ports) -> bool:
 
 def fill(ports: Ports, data: Path, seconds: float = SECONDS) -> str:
     """Add the demo shop with one show, planned and issued; return the chief's PIN."""
-    from dataclasses import replace
-
-    from server.core.units import Units, to_g, to_um
-    from server.core.vehicle import LiftGate
+    from server.core.units import Units
     from server.files.show_file import read_show
     from server.service import office, shop
     from server.service.plan_show import keep, plan_show
@@ -53,12 +50,7 @@ def fill(ports: Ports, data: Path, seconds: float = SECONDS) -> str:
     shop.put_settings(ports, ShopSettings(name=SHOP, units=Units("in", "lb")))
     shop.import_fleet(ports, (DEMO / "fleet.csv").read_bytes(), dry_run=False)
     show = read_show(DEMO / "show.json")
-    # A show file has no place for a lift gate; the demo's second vehicle is said to have one.
-    gate = LiftGate(to_um(48, "in"), to_um(80, "in"), to_g(2500, "lb"))
-    marked = [
-        FleetVehicle(replace(one, lift_gate=gate) if "lift gate" in one.name else one, mark)
-        for mark, one in enumerate(show.vehicles)
-    ]
+    marked = [FleetVehicle(one, mark) for mark, one in enumerate(show.vehicles)]
     ports.fleet.put_vehicles(marked, ports.now())
     called = tuple(
         Called(case.code, case.drop, case.vehicle, case.near, case.together) for case in show.cases

@@ -11,7 +11,7 @@ from pydantic import ValidationError
 from server.core.case import Case
 from server.core.show import Rules, Show
 from server.core.units import Units, to_g, to_um
-from server.core.vehicle import Axles, Narrow, Ramp, Straps, Vehicle
+from server.core.vehicle import Axles, LiftGate, Narrow, Ramp, Straps, Track, Vehicle
 from server.files.errors import bad_input
 from server.files.show_schema import (
     BallAxles,
@@ -121,7 +121,22 @@ class _Scale:
             straps=self.straps(model),
             bars=model.bars,
             driver_side=model.driver_side,
+            lift_gate=self.lift_gate(model),
+            track=self.track(model),
         )
+
+    def lift_gate(self, model: VehicleModel) -> LiftGate | None:
+        gate = model.lift_gate
+        if gate is None:
+            return None
+        return LiftGate(self.room(gate.depth), self.room(gate.width), self.limit(gate.rating))
+
+    def track(self, model: VehicleModel) -> Track | None:
+        track = model.track
+        if track is None:
+            return None
+        heights = sorted({self.room(height) for height in track.heights})
+        return Track(tuple(heights), self.room(track.pitch))
 
     def straps(self, model: VehicleModel) -> Straps | None:
         straps = model.straps

@@ -115,6 +115,21 @@ class StrapsModel(_Strict):
     wll: Positive | None = None
 
 
+class LiftGateModel(_Strict):
+    """Depth and width of the platform; the rating (mass) by its own plate."""
+
+    depth: Positive
+    width: Positive
+    rating: Positive | None = None
+
+
+class TrackModel(_Strict):
+    """Rows of anchors along both walls: heights above the floor, and from anchor to anchor."""
+
+    heights: list[NotNegative] = Field(min_length=1, max_length=10)
+    pitch: Positive
+
+
 class VehicleModel(_Strict):
     """One vehicle as measured inside; door height absent: as high as the room."""
 
@@ -133,6 +148,8 @@ class VehicleModel(_Strict):
     straps: StrapsModel | None = None
     bars: int = Field(0, ge=0, le=1000)
     driver_side: Literal["left", "right"] = "left"
+    lift_gate: LiftGateModel | None = None
+    track: TrackModel | None = None
 
 
 class CaseModel(_Strict):

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 import pytest
 
+from server.core.vehicle import LiftGate, Track
 from server.files.show_file import parse_show, read_show
 from server.trouble import BadInput
 
@@ -35,6 +36,19 @@ def test_absent_limits_are_house_defaults_and_null_is_none() -> None:
     free = {**SMALL, "rules": {"lift_top": None, "rider_mass": None, "slack_limit": None}}
     rules = parse_show(free).rules
     assert (rules.lift_top_um, rules.rider_mass_g, rules.slack_limit_um) == (None, None, None)
+
+
+def test_lift_gate_and_track_are_read_in_the_files_own_units() -> None:
+    geared = deepcopy(SMALL)
+    geared["units"] = {"length": "cm", "mass": "kg"}
+    geared["vehicles"][0] |= {
+        "lift_gate": {"depth": 120, "width": 200.5, "rating": 900},
+        "track": {"heights": [120, 45, 45], "pitch": 5},
+    }
+    vehicle = parse_show(geared).vehicles[0]
+    assert vehicle.lift_gate == LiftGate(1_200_000, 2_005_000, 900_000)
+    assert vehicle.track == Track((450_000, 1_200_000), 50_000)
+    assert parse_show(SMALL).vehicles[0].lift_gate is None
 
 
 def test_a_quantity_gives_numbered_codes() -> None:
@@ -106,6 +120,10 @@ def _vehicle(**keys: object) -> Callable[[dict[str, Any]], None]:
         (_case(stances=["upside"]), "cases[0].stances[0]: expected 'upright'"),
         (_case(vehicle="T9"), "expected a vehicle of this show (T1), got T9"),
         (_vehicle(width=float("nan")), "vehicles[0].width: expected"),
+        (_vehicle(lift_gate={"depth": 48}), "vehicles[0].lift_gate.width: expected a value here"),
+        (_vehicle(track={"heights": [], "pitch": 2}), "vehicles[0].track.heights: expected at"),
+        (_vehicle(track={"heights": [-1], "pitch": 2}), "vehicles[0].track.heights[0]: expected"),
+        (_vehicle(lift_gate={"depth": 1, "width": 1, "wide": 1}), "lift_gate.wide: expected no"),
         (_vehicle(axles={"kind": "sledge"}), "vehicles[0].axles: expected kind 'truck'"),
         (lambda d: d["cases"].append(d["cases"][0]), "every case once, got PW-031-7"),
         (lambda d: d["vehicles"].append(d["vehicles"][0]), "every vehicle once, got T1"),
