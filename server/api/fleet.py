@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import asdict
 from typing import Any, Final
 
@@ -22,16 +23,18 @@ from server.api.vehicle_models import VehicleModel, VehiclesAnswer
 from server.api.wire import case_from, case_plain, case_to, vehicle_from, vehicle_to
 from server.core.units import Units
 from server.service import shop as service
-from server.service.fleet_csv import BadCsv, write_fleet
+from server.service.csv_table import BadCsv
+from server.service.fleet_csv import write_fleet
 from server.service.records import ShopSettings
 from server.service.troubles import Unknown, Wrong
+from server.service.vehicle_csv import write_vehicles
 
 bp: Final = APIBlueprint("fleet", __name__, url_prefix="/api", tag="office")
 
 
 CSV: Final[Answers] = {
     200: {
-        "description": "the fleet",
+        "description": "a CSV file",
         "content": {"text/csv": {"schema": {"type": "string"}}},
     }
 }
@@ -117,32 +120,7 @@ def put_case(code: str, body: CaseModel) -> CaseModel:
 )
 def import_cases(query: ImportQuery) -> Any:
     """Take in a fleet file, or say what it would do."""
-    try:
-        done = service.import_fleet(ports(), request.get_data(), dry_run=query.dry_run)
-    except BadCsv as bad:
-        count = len(bad.faults) + bad.more
-        detail = f"{count} wrong {'cell' if count == 1 else 'cells'}: nothing was taken in."
-        return errors.problem(422, detail, [
-            {"field": f"row {one.row}, {one.column}", "message": f"expected {one.expected}, got "
-             f"{one.got}", "row": one.row, "column": one.column, "expected": one.expected,
-             "got": one.got}
-            for one in bad.faults
-        ])  # fmt: skip
-    return {
-        "new": done.new,
-        "changed": done.changed,
-        "same": done.same,
-        "changes": [
-            {
-                "code": one.code,
-                "fields": [
-                    {"field": field, "before": before, "after": after}
-                    for field, before, after in one.fields
-                ],
-            }
-            for one in done.changes
-        ],
-    }
+    return _taken(service.import_fleet, dry_run=query.dry_run)
 
 
 @bp.get("/cases.csv")
@@ -153,10 +131,7 @@ def import_cases(query: ImportQuery) -> Any:
 def cases_csv() -> Response:
     """Return the fleet as a file that can be taken in again."""
     fleet = ports().fleet
-    text = "\ufeff" + write_fleet(fleet.cases(), fleet.settings().units)
-    response = Response(text, content_type="text/csv; charset=utf-8")
-    response.headers["Content-Disposition"] = 'attachment; filename="fleet.csv"'
-    return response
+    return _sheet(write_fleet(fleet.cases(), fleet.settings().units), 'filename="fleet.csv"')
 
 
 @bp.get("/vehicles")
@@ -198,3 +173,63 @@ def put_vehicle(vehicle: str, body: VehicleModel) -> VehicleModel:
         raise Wrong("A vehicle keeps its id.", (("id", f"expected {vehicle[:60]}"),))
     service.put_vehicle(ports(), vehicle_from(body), new=False)
     return body
+
+
+@bp.post("/vehicles/import")
+@bp.input(ImportQuery, location="query", arg_name="query")
+@bp.output(ImportAnswer)
+@bp.doc(
+    summary="Take in vehicles from a CSV file: all or nothing",
+    responses=[401, 403, 413, 415],
+    operation_id="import_vehicles",
+)
+def import_vehicles(query: ImportQuery) -> Any:
+    """Take in a file of vehicles, or say what it would do."""
+    return _taken(service.import_vehicles, dry_run=query.dry_run)
+
+
+@bp.get("/vehicles.csv")
+@bp.doc(summary="The vehicles as a CSV file", responses=CSV)
+def vehicles_csv() -> Response:
+    """Return the vehicles as a file that can be taken in again."""
+    fleet = ports().fleet
+    return _sheet(
+        write_vehicles(fleet.vehicles(), fleet.settings().units), 'filename="vehicles.csv"'
+    )
+
+
+def _taken(take: Callable[..., service.Imported], *, dry_run: bool) -> Any:
+    """Take in the file of this request; every wrong cell is told by row and column."""
+    try:
+        done = take(ports(), request.get_data(), dry_run=dry_run)
+    except BadCsv as bad:
+        count = len(bad.faults) + bad.more
+        detail = f"{count} wrong {'cell' if count == 1 else 'cells'}: nothing was taken in."
+        return errors.problem(422, detail, [
+            {"field": f"row {one.row}, {one.column}", "message": f"expected {one.expected}, got "
+             f"{one.got}", "row": one.row, "column": one.column, "expected": one.expected,
+             "got": one.got}
+            for one in bad.faults
+        ])  # fmt: skip
+    return {
+        "new": done.new,
+        "changed": done.changed,
+        "same": done.same,
+        "changes": [
+            {
+                "code": one.code,
+                "fields": [
+                    {"field": field, "before": before, "after": after}
+                    for field, before, after in one.fields
+                ],
+            }
+            for one in done.changes
+        ],
+    }
+
+
+def _sheet(text: str, name: str) -> Response:
+    """Return a CSV file; its mark of UTF-8 is what spreadsheets look for."""
+    response = Response("\ufeff" + text, content_type="text/csv; charset=utf-8")
+    response.headers["Content-Disposition"] = f"attachment; {name}"
+    return response

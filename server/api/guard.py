@@ -47,6 +47,7 @@ OTHER_BODIES: Final = {
     "pictures.read_labels": ("image/jpeg", "image/png"),
     "case_photos.add": ("image/jpeg", "image/png"),
     "fleet.import_cases": ("text/csv",),
+    "fleet.import_vehicles": ("text/csv",),
 }
 
 
@@ -79,7 +80,7 @@ def right_body() -> None:
     picture = "image/jpeg" in wanted
     limits = ports().limits
     limit = limits.photo_bytes if picture else current_app.config["BODY_LIMIT"]
-    if request.endpoint == "fleet.import_cases":
+    if "text/csv" in wanted:
         limit = CSV_BYTES
     if (request.content_length or 0) > limit:
         raise TooLarge(f"At most {limit / 1e6:g} MB are taken here.")

@@ -72,6 +72,8 @@ ACCESS: Final[dict[str, Access]] = {
     "fleet.add_vehicle": "owner",
     "fleet.vehicle": "owner",
     "fleet.put_vehicle": "owner",
+    "fleet.import_vehicles": "owner",
+    "fleet.vehicles_csv": "owner",
     "shows.all_shows": "owner",
     "shows.add_show": "owner",
     "shows.show": "owner",

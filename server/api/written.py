@@ -16,6 +16,7 @@ CHANGES: Final[dict[str, str]] = {
     "fleet.import_cases": "took in a fleet file",
     "fleet.add_vehicle": "added vehicle",
     "fleet.put_vehicle": "changed vehicle",
+    "fleet.import_vehicles": "took in a file of vehicles",
     "upkeep.change": "changed cases together",
     "case_photos.add": "added photo of case",
     "case_photos.take": "took photo from a night",

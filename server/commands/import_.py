@@ -1,4 +1,4 @@
-"""`python3 server import FILE.csv|DIR`: take in a fleet, or a whole export into an empty place."""
+"""`python3 server import FILE.csv|DIR`: take in cases or vehicles, or a whole export."""
 
 from __future__ import annotations
 
@@ -14,7 +14,12 @@ from server.trouble import BadInput
 
 def add(parser: argparse.ArgumentParser) -> None:
     """Declare the arguments."""
-    parser.add_argument("file", type=Path, metavar="FILE.csv|DIR", help="a fleet, or an export")
+    parser.add_argument(
+        "file",
+        type=Path,
+        metavar="FILE.csv|DIR",
+        help="cases, or vehicles (their heading has an id), or an export",
+    )
     parser.add_argument("--dry-run", action="store_true", help="only say what would happen")
     add_database(parser)
 
@@ -23,13 +28,15 @@ def run(args: argparse.Namespace) -> int:
     """Take in the file; every wrong cell is named, and then nothing is taken in (status 2)."""
     if args.file.is_dir():
         return _folder(args)
-    from server.service.fleet_csv import BadCsv
-    from server.service.shop import import_fleet
+    from server.service.csv_table import BadCsv, looks_like
+    from server.service.shop import import_fleet, import_vehicles
+    from server.service.vehicle_csv import LAYOUT
 
     content = args.file.read_bytes()
     with opened(args) as (ports, _):
         try:
-            done = import_fleet(ports, content, dry_run=args.dry_run)
+            take = import_vehicles if looks_like(content, LAYOUT) else import_fleet
+            done = take(ports, content, dry_run=args.dry_run)
         except BadCsv as bad:
             for one in bad.faults:
                 print(

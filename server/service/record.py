@@ -10,7 +10,7 @@ from datetime import UTC, datetime
 from typing import Any, Final
 
 from server.core.record_chain import in_order, make_record
-from server.service.fleet_csv import harmless
+from server.service.csv_table import harmless
 from server.service.ports import Ports
 from server.service.troubles import Unknown
 

@@ -4,18 +4,20 @@ from __future__ import annotations
 
 import csv
 import io
+from collections.abc import Callable
 from dataclasses import dataclass
-from typing import Final
+from typing import Final, TypeVar
 
 from server.core.case_code import CHECKED, BadCode, Numbering, Refused
 from server.core.numbering import OwnNumbering
-from server.core.units import Units
 from server.service.fleet_csv import read_fleet, write_fleet
 from server.service.ports import Ports
 from server.service.records import FleetCase, FleetVehicle, ShopSettings
 from server.service.troubles import Conflict, Unknown, Wrong
+from server.service.vehicle_csv import read_vehicles, write_vehicles
 
 MOST_TOLD: Final = 200
+One = TypeVar("One")
 
 
 def numbering(settings: ShopSettings) -> Numbering:
@@ -60,8 +62,8 @@ def put_vehicle(ports: Ports, vehicle: FleetVehicle, *, new: bool) -> None:
 
 
 @dataclass(frozen=True, slots=True)
-class CaseChange:
-    """What a file changes of one case: column, cell before, cell after, in the shop's units."""
+class Change:
+    """What a file changes of a case or vehicle: column, cell before, cell after, shop's units."""
 
     code: str
     fields: tuple[tuple[str, str, str], ...]
@@ -74,7 +76,7 @@ class Imported:
     new: int
     changed: int
     same: int
-    changes: tuple[CaseChange, ...] = ()
+    changes: tuple[Change, ...] = ()
 
 
 def import_fleet(ports: Ports, content: bytes, *, dry_run: bool) -> Imported:
@@ -96,17 +98,30 @@ def import_fleet(ports: Ports, content: bytes, *, dry_run: bool) -> Imported:
     changed = [case for case in cases if there.get(case.case.code, case) != case]
     if not dry_run:
         ports.fleet.put_cases([*new, *changed], ports.now())
-    told = changes([(there[one.case.code], one) for one in changed[:MOST_TOLD]], settings.units)
+    pairs = [(there[one.case.code], one) for one in changed[:MOST_TOLD]]
+    told = changes(pairs, lambda cases: write_fleet(cases, settings.units))
     return Imported(len(new), len(changed), len(cases) - len(new) - len(changed), told)
 
 
-def changes(pairs: list[tuple[FleetCase, FleetCase]], units: Units) -> tuple[CaseChange, ...]:
-    """Return cell by cell what differs between each case before and after."""
-    columns, *lines = csv.reader(
-        io.StringIO(write_fleet([one for pair in pairs for one in pair], units))
-    )
+def import_vehicles(ports: Ports, content: bytes, *, dry_run: bool) -> Imported:
+    """Take in a file of vehicles: all of it, or nothing (BadCsv). Others stay as they are."""
+    units = ports.fleet.settings().units
+    there = {one.vehicle.id: one for one in ports.fleet.vehicles()}
+    vehicles = read_vehicles(content, units, there)
+    new = [one for one in vehicles if one.vehicle.id not in there]
+    changed = [one for one in vehicles if there.get(one.vehicle.id, one) != one]
+    if not dry_run:
+        ports.fleet.put_vehicles([*new, *changed], ports.now())
+    pairs = [(there[one.vehicle.id], one) for one in changed[:MOST_TOLD]]
+    told = changes(pairs, lambda some: write_vehicles(some, units))
+    return Imported(len(new), len(changed), len(vehicles) - len(new) - len(changed), told)
+
+
+def changes(pairs: list[tuple[One, One]], write: Callable[[list[One]], str]) -> tuple[Change, ...]:
+    """Return cell by cell what differs between each thing before and after."""
+    columns, *lines = csv.reader(io.StringIO(write([one for pair in pairs for one in pair])))
     return tuple(
-        CaseChange(
+        Change(
             after[0],
             tuple(
                 (column, was, becomes)

@@ -1,4 +1,4 @@
-"""Lift gate and track of a vehicle: kept, and said where a load is over them."""
+"""Vehicles as the owner keeps them: lift gate and track, and all of them as a CSV file."""
 
 from __future__ import annotations
 
@@ -52,3 +52,36 @@ def test_gear_that_cannot_be_is_refused_by_the_field(quick: Bench) -> None:
     ):
         answer = owner.put("/api/vehicles/T1", {**truck, **wrong})
         assert answer.status_code == 422, answer.text
+
+
+def test_vehicles_come_in_by_file_all_or_nothing(quick: Bench) -> None:
+    owner = quick.owner()
+    truck = owner.read("/api/vehicles/T1")
+    assert owner.put("/api/vehicles/T1", {**truck, **GEAR}).status_code == 200
+    out = owner.get("/api/vehicles.csv")
+    assert out.mimetype == "text/csv" and out.data.startswith("\ufeffid,".encode())
+    many = len(owner.read("/api/vehicles"))
+    again = owner.send("/api/vehicles/import", out.data, "text/csv").get_json()
+    assert again == {"new": 0, "changed": 0, "same": many, "changes": []}
+    head = "id,width,length,height,payload\n"
+    good = f"{head}T1,95,312,96,\nH9,90,192,84,4100\n".encode()
+    dry = owner.send("/api/vehicles/import?dry_run=1", good, "text/csv").get_json()
+    assert (dry["new"], dry["changed"], dry["same"]) == (1, 1, 0)
+    assert dry["changes"] == [
+        {
+            "code": "T1",
+            "fields": [
+                {"field": "width_in", "before": "92", "after": "95"},
+                {"field": "payload_lb", "before": "10000", "after": ""},
+            ],
+        }
+    ]
+    bad = owner.send("/api/vehicles/import", good + b"H8,1,x,1,1\n", "text/csv")
+    assert [(one["row"], one["column"]) for one in bad.get_json()["errors"]] == [(4, "length")]
+    assert owner.get("/api/vehicles/H9").status_code == 404
+    assert owner.read("/api/vehicles/T1")["width_um"] == truck["width_um"]
+    assert owner.send("/api/vehicles/import", good, "text/csv").status_code == 200
+    assert owner.read("/api/vehicles/H9")["width_um"] == 2_286_000
+    after = owner.read("/api/vehicles/T1")
+    assert (after["width_um"], after["payload_g"]) == (2_413_000, None)
+    assert (after["lift_gate"], after["axles"]) == (GEAR["lift_gate"], truck["axles"])

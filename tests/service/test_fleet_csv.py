@@ -9,7 +9,8 @@ import time
 import pytest
 
 from server.core.units import Units
-from server.service.fleet_csv import MOST_LINES, BadCsv, read_fleet, write_fleet
+from server.service.csv_table import BadCsv
+from server.service.fleet_csv import LAYOUT, read_fleet, write_fleet
 
 INCHES = Units("in", "lb")
 HEAD = "code,length,width,height\n"
@@ -132,11 +133,11 @@ def test_what_is_no_csv_is_told_so(content: bytes) -> None:
 
 
 def test_a_hundred_thousand_lines_are_bounded_in_number_and_in_faults() -> None:
-    lines = "".join(f"C{n},30,22.5,x\n" for n in range(MOST_LINES))
+    lines = "".join(f"C{n},30,22.5,x\n" for n in range(LAYOUT.most))
     begun = time.process_time()
     with pytest.raises(BadCsv) as bad:
         read(HEAD + lines)
-    assert len(bad.value.faults) == 200 and bad.value.more == MOST_LINES - 200
+    assert len(bad.value.faults) == 200 and bad.value.more == LAYOUT.most - 200
     assert time.process_time() - begun < 20
     assert faults(HEAD + lines.replace("x", "1") + "LAST,1,1,1\n")[-1][2] == "at most 100000 cases"
 

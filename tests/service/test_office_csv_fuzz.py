@@ -14,7 +14,8 @@ import pytest
 
 from server.core.case import Case
 from server.core.units import Units
-from server.service.fleet_csv import FORMULA, BadCsv, Fault, read_fleet, write_fleet
+from server.service.csv_table import FORMULA, BadCsv, Fault
+from server.service.fleet_csv import read_fleet, write_fleet
 from server.service.records import CaseNotes, Content, FleetCase
 
 HEAD: Final = (
