@@ -8,6 +8,7 @@ network (name constraints), so that a phone that trusts it risks no more than th
 from __future__ import annotations
 
 import datetime as dt
+import fcntl
 import ipaddress
 import os
 import socket
@@ -24,6 +25,8 @@ AUTHORITY_DAYS: Final = 3650
 # Apple's rule for certificates of private authorities: at most 825 days (from memory).
 SERVER_DAYS: Final = 397
 RENEW_DAYS: Final = 30
+Reach = tuple[list[str], list[str]]  # names and addresses
+HERE: Final[Reach] = (["localhost"], ["127.0.0.1"])
 PRIVATE: Final = ("10.0.0.0/8", "172.16.0.0/12", "192.168.0.0/16", "169.254.0.0/16", "127.0.0.0/8")
 
 
@@ -38,7 +41,7 @@ def own_address() -> str:
             return "127.0.0.1"
 
 
-def own_names() -> tuple[list[str], list[str]]:
+def own_names() -> Reach:
     """Return the names and the addresses by which phones may reach this machine."""
     host = socket.gethostname().split(".")[0].lower()
     names = ["localhost", f"{host}.local"]
@@ -57,12 +60,21 @@ def own_names() -> tuple[list[str], list[str]]:
     return names, sorted(addresses)
 
 
-def make_certificates(folder: Path) -> None:
-    """Bring the authority and the server's certificate up to date with this machine's addresses."""
+def make_certificates(folder: Path, reach: Reach | None = None) -> None:
+    """Bring the authority and the server's certificate up to date with `reach`.
+
+    `reach`: names and addresses; not given, all of this machine's. Processes that start together
+    wait for each other, so that all serve one certificate.
+    """
+    folder.mkdir(mode=0o700, parents=True, exist_ok=True)
+    with (folder / "lock").open("w") as lock:
+        fcntl.flock(lock, fcntl.LOCK_EX)
+        _up_to_date(folder, *(reach or own_names()))
+
+
+def _up_to_date(folder: Path, names: list[str], addresses: list[str]) -> None:
     from cryptography import x509
 
-    folder.mkdir(mode=0o700, parents=True, exist_ok=True)
-    names, addresses = own_names()
     authority = _authority(folder, addresses)
     wanted = {*names, *addresses}
     file = folder / "server.crt"

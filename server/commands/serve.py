@@ -31,6 +31,9 @@ def add(parser: argparse.ArgumentParser) -> None:
         "--behind-proxy", type=int, default=0, metavar="N", help="believe N reverse proxies"
     )
     parser.add_argument(
+        "--inner-tls", action="store_true", help="HTTPS on this machine too, between proxy and here"
+    )
+    parser.add_argument(
         "--address",
         default=None,
         metavar="URL",
@@ -71,6 +74,8 @@ def prepared(args: argparse.Namespace) -> tuple[Settings, str]:
     if not (args.lan or args.behind_proxy or own_machine(host)):
         raise BadInput("host", "this machine alone (127.0.0.1), or --lan for HTTPS on the network, "
                        "or --behind-proxy N behind a proxy that speaks HTTPS", host)  # fmt: skip
+    if args.inner_tls and (args.lan or not own_machine(host)):
+        raise BadInput("inner-tls", "a server that listens to this machine alone", host)
     streams = max(1, args.threads - 16)
     settings = settings_of(args, proxies=args.behind_proxy, threads=args.threads, streams=streams)
     address = args.address or settings.address
@@ -79,8 +84,12 @@ def prepared(args: argparse.Namespace) -> tuple[Settings, str]:
 
         address = address or f"https://{own_address()}:{args.port}"
         make_certificates(settings.data / "tls")
+    if args.inner_tls:
+        from server.commands.lan import HERE, make_certificates
+
+        make_certificates(settings.data / "tls-inside", HERE)
     shown = "localhost" if host in {"127.0.0.1", "0.0.0.0"} else host  # noqa: S104
-    local = f"http://{shown}:{args.port}"
+    local = f"http{'s' if args.inner_tls else ''}://{shown}:{args.port}"
     trust = str(settings.data / "tls" / "authority.crt") if args.lan else ""
     return (
         settings_of(
@@ -163,8 +172,8 @@ def become_gunicorn(settings: Settings, host: str, args: argparse.Namespace) -> 
         sys.executable, "-P", "-m", "gunicorn", "--config", "python:server.commands.gunicorn_conf",
         "--bind", bind, "--workers", str(args.workers), "--threads", str(settings.threads),
     ]  # fmt: skip
-    if args.lan:
-        tls = settings.data / "tls"
+    if args.lan or args.inner_tls:
+        tls = settings.data / ("tls" if args.lan else "tls-inside")
         words += ["--certfile", str(tls / "server.crt"), "--keyfile", str(tls / "server.key")]
     words.append("server:create_app()")
     paths = os.pathsep.join([str(ROOT), *filter(None, [os.environ.get("PYTHONPATH")])])

@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 import ssl
 import stat
+import threading
 from pathlib import Path
 
 import pytest
@@ -130,3 +131,29 @@ def test_nobody_listens_to_the_network_without_tls(
     else:
         with pytest.raises(BadInput, match="--lan for HTTPS"):
             serve.prepared(args)
+
+
+def test_between_proxy_and_server_the_certificate_is_for_this_machine_alone(tmp_path: Path) -> None:
+    parser = argparse.ArgumentParser()
+    serve.add(parser)
+    words = ["--data", str(tmp_path), "--behind-proxy", "1", "--inner-tls"]
+    settings, host = serve.prepared(parser.parse_args(words))
+    assert host == "127.0.0.1" and not settings.trust_page
+    leaf = read(tmp_path / "tls-inside/server.crt")
+    names = leaf.extensions.get_extension_for_class(x509.SubjectAlternativeName).value
+    assert names.get_values_for_type(x509.DNSName) == ["localhost"]
+    assert [str(one) for one in names.get_values_for_type(x509.IPAddress)] == ["127.0.0.1"]
+    for more in (["--lan"], ["--host", "0.0.0.0"]):
+        with pytest.raises(BadInput, match="inner-tls"):
+            serve.prepared(parser.parse_args([*words, *more]))
+
+
+def test_processes_that_start_together_serve_one_certificate(tmp_path: Path) -> None:
+    starting = [threading.Thread(target=lan.make_certificates, args=(tmp_path,)) for _ in range(6)]
+    for one in starting:
+        one.start()
+    for one in starting:
+        one.join()
+    read(tmp_path / "server.crt").verify_directly_issued_by(read(tmp_path / "authority.crt"))
+    context = ssl.create_default_context(ssl.Purpose.CLIENT_AUTH)
+    context.load_cert_chain(tmp_path / "server.crt", tmp_path / "server.key")

@@ -15,7 +15,7 @@ from typing import Final
 import psycopg
 
 from tests.crashes.client import Asking
-from tests.support.app import Bench
+from tests.support.app import filled
 from tests.support.needs import find_postgres
 from tests.support.postgres import Cluster, mortal_cluster, scratch_database
 from tests.support.serving import Server
@@ -28,7 +28,8 @@ class Stand:
 
     def __init__(self, folder: Path, words: tuple[str, ...], cluster: Cluster | None) -> None:
         self.folder, self.words, self.cluster = folder, words, cluster
-        self.code = filled(folder, words)
+        url = words[1] if words else f"sqlite:///{folder / 'rowcall.sqlite'}"
+        self.code = filled(url, folder)
         self.server = Server(folder, *words).start()
         self.port = self.server.port
         self.down = False
@@ -91,15 +92,6 @@ class Stand:
                 time.sleep(0.02)
             else:
                 return
-
-
-def filled(folder: Path, words: tuple[str, ...]) -> str:
-    """Fill the database with the demo, quicker than the server itself; return the join code."""
-    url = words[1] if words else f"sqlite:///{folder / 'rowcall.sqlite'}"
-    bench = Bench(url, folder).demo()
-    code = bench.code
-    bench.close()
-    return code
 
 
 def children(pid: int) -> list[int]:

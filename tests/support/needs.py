@@ -76,6 +76,12 @@ def want_nginx() -> None:
         say("The test behind nginx is skipped: apt-get install nginx-light brings it.")
 
 
+def want_caddy() -> None:
+    """Install Caddy through apt where that is permitted; without it its test skips."""
+    if shutil.which("caddy") is None and not apt_install(["caddy"]):
+        say("The test behind Caddy is skipped: apt-get install caddy brings it.")
+
+
 def lacking(program: str, packages: str) -> NoReturn:
     """Skip a test for want of a program.
 

@@ -13,7 +13,7 @@ from server.bootstrap.client import build_client, client_packages
 from server.bootstrap.environment import inside
 from server.bootstrap.places import PWA, PYTHON, ROOT, STATE, say
 from tests.support.counts import Counts, node_counts, pytest_counts
-from tests.support.needs import want_chromium, want_engines, want_nginx, want_postgres
+from tests.support.needs import want_caddy, want_chromium, want_engines, want_nginx, want_postgres
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,6 +64,7 @@ def store() -> Outcome:
     """The store, on SQLite and on a scratch PostgreSQL."""
     want_postgres()
     want_nginx()
+    want_caddy()
     # Each of the two workers starts a PostgreSQL of its own.
     return pytest("store", ["-m", "store", "--ignore=tests/browser", "-n", "2"])
 

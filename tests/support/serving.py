@@ -10,6 +10,7 @@ import os
 import re
 import signal
 import socket
+import ssl
 import subprocess
 import sys
 import time
@@ -44,6 +45,13 @@ def held(port: int) -> bool:
         return False
 
 
+def trusting(authority: Path) -> ssl.SSLContext:
+    """Return what trusts one authority and no other."""
+    trusted = ssl.create_default_context(cafile=str(authority))
+    trusted.verify_flags &= ~ssl.VERIFY_X509_STRICT
+    return trusted
+
+
 class Server:
     """One `python3 server serve` and its folder; `words` are further words of the command.
 
@@ -59,7 +67,8 @@ class Server:
     ) -> None:
         self.folder = folder
         self.port = port or free_port()
-        self.url = f"http://127.0.0.1:{self.port}"
+        self.tls = "--inner-tls" in words
+        self.url = f"{'https://localhost' if self.tls else 'http://127.0.0.1'}:{self.port}"
         self.log = folder / f"serve-{self.port}.log"
         self._words, self._variables = words, dict(variables or {})
         self._process: subprocess.Popen[bytes] | None = None
@@ -92,7 +101,8 @@ class Server:
         deadline = time.monotonic() + START_SECONDS
         while True:
             try:
-                urllib.request.urlopen(f"{self.url}/healthz", timeout=2).close()
+                trusted = trusting(self.folder / "tls-inside/authority.crt") if self.tls else None
+                urllib.request.urlopen(f"{self.url}/healthz", timeout=2, context=trusted).close()
             except (urllib.error.URLError, OSError):
                 ended = not self.alive or time.monotonic() > deadline
                 assert not ended, f"expected an answer of /healthz, got\n{self.words()[-2000:]}"
