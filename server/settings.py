@@ -20,7 +20,8 @@ OWN: Final = frozenset({"", "localhost", "127.0.0.1", "::1"})  # this very machi
 class Settings:
     """How one server process is set up; sizes in bytes, times in seconds.
 
-    `database` empty: an SQLite file in `data`. `proxies`: how many reverse proxies in front may be
+    `database` empty: an SQLite file in `data`; read from `database_file` where one is named, which
+    goes on to other processes in place of what it holds. `proxies`: how many reverse proxies in front may be
     believed when they forward address and scheme. `address`: how phones reach this server, as
     printed into join links; empty: as the request says. `streams`: live streams one process holds
     before it answers 503; what is left of `threads` serves everything else. `pool`: connections to
@@ -31,6 +32,7 @@ class Settings:
 
     data: Path = field(default_factory=lambda: ROOT / "server" / "instance")
     database: str = ""
+    database_file: str = ""
     client: Path = field(default_factory=lambda: ROOT / "pwa" / "dist")
     address: str = ""
     trust_page: str = ""
@@ -89,7 +91,20 @@ class Settings:
 
     def environment(self) -> dict[str, str]:
         """Return the settings as variables, for a process that this one becomes or starts."""
-        return {PREFIX + one.name.upper(): str(getattr(self, one.name)) for one in fields(self)}
+        hidden = "database" if self.database_file else ""
+        told = (one.name for one in fields(self) if one.name != hidden)
+        return {PREFIX + name.upper(): str(getattr(self, name)) for name in told}
+
+
+def read_secret(file: str) -> str:
+    """Return what a file of one line holds, such as a credential that systemd lends a service."""
+    try:
+        lines = Path(file).read_text(encoding="utf-8").split()
+    except (OSError, UnicodeDecodeError) as error:
+        raise BadInput("database-file", "a file to read", f"{file}: {error}") from None
+    if len(lines) != 1:
+        raise BadInput("database-file", "one address in it", f"{len(lines)} words")
+    return lines[0]
 
 
 def _guarded(database: str) -> bool:
@@ -109,6 +124,10 @@ def from_environment(variables: Mapping[str, str] | None = None) -> Settings:
         name = PREFIX + one.name.upper()
         if name in variables:
             given[one.name] = _read(name, str(one.type), variables[name])
+    if given.get("database_file"):
+        if given.get("database"):
+            raise BadInput(PREFIX + "DATABASE_FILE", f"no {PREFIX}DATABASE beside it", "both")
+        given["database"] = read_secret(str(given["database_file"]))
     return Settings(**given)  # type: ignore[arg-type]
 
 

@@ -8,7 +8,7 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from server.settings import Settings, from_environment
+from server.settings import Settings, from_environment, read_secret
 
 if TYPE_CHECKING:
     from server.service.ports import Ports
@@ -22,6 +22,9 @@ def add_database(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--database", metavar="URL", default=None, help="postgresql://... instead of an SQLite file"
     )
+    parser.add_argument(
+        "--database-file", metavar="FILE", default=None, help="file that holds this address"
+    )
 
 
 def settings_of(args: argparse.Namespace, **more: object) -> Settings:
@@ -32,7 +35,10 @@ def settings_of(args: argparse.Namespace, **more: object) -> Settings:
     if args.data is not None:
         given["data"] = args.data.resolve()
     if args.database is not None:
-        given["database"] = args.database
+        given |= {"database": args.database, "database_file": ""}
+    elif args.database_file is not None:
+        file = str(Path(args.database_file).resolve())
+        given |= {"database": read_secret(file), "database_file": file}
     return replace(from_environment(), **given)  # type: ignore[arg-type]
 
 
