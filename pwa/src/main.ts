@@ -9,6 +9,7 @@ import { ready, trouble } from "./model/signals";
 import { App } from "./screens/app";
 import { onStoreTrouble } from "./store/db";
 import { StoreTrouble } from "./store/trouble";
+import { keepWarm } from "./model/warm";
 import { hearOtherTabs } from "./model/tabs";
 import { startSync } from "./sync/sync";
 import { watchForUpdates } from "./update";
@@ -37,6 +38,7 @@ async function start(): Promise<void> {
   ready.value = true;
   hearOtherTabs();
   listenForScanner();
+  keepWarm();
   startSync(comeBack);
 }
 

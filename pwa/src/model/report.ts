@@ -1,5 +1,5 @@
 /** What the crew reports, from the tap to the phone's storage. */
-import { batch, signal } from "@preact/signals";
+import { signal } from "@preact/signals";
 import type { Move } from "../core/bundle";
 import type { Body, Kind, RowcallEvent } from "../core/events";
 import { keepPhoto } from "../store/photos";
@@ -10,6 +10,7 @@ import { kick } from "../sync/sync";
 import { tellTabs } from "../sync/leader";
 import { takeIn } from "./evening";
 import { making, newId } from "./making";
+import { painted } from "./painted";
 import { askToKeep } from "./storage";
 import { bundle, move, session, trouble, unsent, vehicleId } from "./signals";
 
@@ -34,7 +35,7 @@ let line: Promise<unknown> = Promise.resolve();
 /** True while something is on its way into storage: the screen may not say "taken" yet. */
 export const writing = signal(false);
 
-/** What is to be shown with the state that a fact brings, in one drawing. */
+/** What is to be shown as soon as a fact is safe, before the state that it brings. */
 type Told = (event: RowcallEvent) => void;
 
 /** Append one fact; null (and `trouble` says why) when it could not be made safe. */
@@ -74,10 +75,11 @@ async function write(body: Body, where: Where, told?: Told): Promise<RowcallEven
   try {
     const scene = { move: at, vehicle, revision: bundle.value.revision };
     const event = await append(making(now, scene, body));
-    batch(() => {
-      takeIn([event]);
-      told?.(event);
-    });
+    if (told) {
+      told(event);
+      await painted();
+    }
+    takeIn([event]);
     unsent.value = await unsentCount();
     tellTabs({ what: "changed" });
     kick();

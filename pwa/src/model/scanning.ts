@@ -8,6 +8,7 @@ import { collectFrame, isFrame } from "../handover/collect";
 import { InView } from "../scan/in-view";
 import { listenForWedge } from "../scan/wedge";
 import { answerTo, type Answer } from "./answering";
+import { painted } from "./painted";
 import { report } from "./report";
 import {
   answers,
@@ -59,7 +60,7 @@ async function take(text: string, read: Read, why?: string): Promise<Shown | nul
   const body = recorded(answer, read, why);
   if (!body) return show(answer, read, null);
   let shown: Shown | null = null;
-  // shown in the moment in which it is safe, and drawn together with what it changes
+  // shown in the moment in which it is safe; what it changes is worked out behind the answer
   await report(body, {}, ({ id }) => {
     shown = show(answer, read, id);
   });
@@ -73,7 +74,7 @@ function show(answer: Answer, read: Read, event: string | null): Shown {
     lastAnswer.value = shown;
     answers.value = [shown, ...answers.value].slice(0, REMEMBERED);
   });
-  feel(answer.kind);
+  void painted().then(() => feel(answer.kind));
   return shown;
 }
 

@@ -30,8 +30,9 @@ export function callOf(code: string): string {
 export function followCalls(): void {
   let before: string | undefined;
   effect(() => {
-    const code = stepsAhead.value[0];
+    // asked first: without a voice nothing is worked out for it
     if (!voice.value) return;
+    const code = stepsAhead.value[0];
     if (code === before) return;
     before = code;
     if (code) say(callOf(code), language.value);

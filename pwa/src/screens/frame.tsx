@@ -5,6 +5,7 @@ import { t } from "../i18n";
 import { Icon, type IconName } from "../ui/icon";
 import { Mark, markColour } from "../ui/mark";
 import { back, go, screen, type ScreenName } from "./go";
+import { useKept } from "./kept";
 import { leftKey, unloads } from "./sequence";
 import { isChief } from "./who";
 
@@ -67,8 +68,12 @@ function VehicleName({ title }: { title: string }) {
   );
 }
 
-/** Link and unsent are two things: a phone with a connection may still hold reports. */
 function Sent() {
+  return <>{useKept(sent)}</>;
+}
+
+/** Link and unsent are two things: a phone with a connection may still hold reports. */
+function sent() {
   const reached = link.value.state === "reached";
   const word = unsent.value > 0 ? t("link.unsent", { n: unsent.value }) : t("link.sent");
   return (
@@ -100,6 +105,10 @@ interface TabSpec {
 }
 
 function Tabs() {
+  return <>{useKept(tabs)}</>;
+}
+
+function tabs() {
   const now = leg.value;
   const doing = move.value;
   const left = doing !== null && unloads(doing) ? leftKey(doing) : "tab.not_on";

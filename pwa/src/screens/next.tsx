@@ -1,7 +1,5 @@
 /** What comes next: the screen that a loader has open all night. */
 import { signal } from "@preact/signals";
-import type { ComponentChild } from "preact";
-import { useRef } from "preact/hooks";
 import { bundle, leg, lastAnswer, undo, vehicle } from "../app-model";
 import type { Bundle, VehicleSheet } from "../core/bundle";
 import type { Leg, RowState } from "../core/state";
@@ -9,9 +7,9 @@ import { t } from "../i18n";
 import { Icon } from "../ui/icon";
 import { Button } from "../ui/parts";
 import { Floor } from "../ui/floor";
-import { answering } from "./answer";
 import { Frame } from "./frame";
 import { go } from "./go";
+import { useKept } from "./kept";
 import { NextCard } from "./next-card";
 import { caseName } from "./names";
 import { rowLook } from "./rows";
@@ -35,11 +33,8 @@ function steps(): string[] {
   return [...all.filter((code) => !off.has(code)), ...all.filter((code) => off.has(code))];
 }
 
-/** Behind an answer nothing is drawn anew: so the answer itself stands on the glass sooner. */
 export function Next() {
-  const kept = useRef<ComponentChild>(null);
-  if (!answering.value || kept.current === null) kept.current = draw();
-  return <>{kept.current}</>;
+  return <>{useKept(draw)}</>;
 }
 
 function draw() {

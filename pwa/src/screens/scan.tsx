@@ -7,6 +7,7 @@ import { Icon } from "../ui/icon";
 import { Button, Field } from "../ui/parts";
 import { Frame } from "./frame";
 import { go } from "./go";
+import { useKept } from "./kept";
 import { NextCardLine } from "./next-line";
 import { stepsAhead } from "./steps";
 import { UndoBar } from "./undo";
@@ -27,15 +28,29 @@ export function Scan() {
         </div>
       }
     >
-      <UndoBar shown={lastAnswer.value} onUndo={undo} />
+      <Undo />
       <Wanted />
       {typing ? <Typed /> : <Live />}
     </Frame>
   );
 }
 
+function Undo() {
+  return (
+    <>
+      {useKept(() => (
+        <UndoBar shown={lastAnswer.value} onUndo={undo} />
+      ))}
+    </>
+  );
+}
+
 /** The label to look for. */
 function Wanted() {
+  return <>{useKept(wanted)}</>;
+}
+
+function wanted() {
   const code = stepsAhead.value[0];
   return code ? (
     <ul aria-label={t("tab.next")}>

@@ -74,6 +74,15 @@ export async function startSession(session: Session): Promise<void> {
   });
 }
 
+/** The numbers as this page wrote them last: read anew only where another tab wrote since. */
+let held: Counters | null = null;
+
+export const heldCounters = (): Counters | null => held;
+
+export function holdCounters(counters: Counters | null): void {
+  held = counters;
+}
+
 /** Time as this phone has it; the steady part only counts what has passed since the start. */
 export function reading(): { wall: number; steady: number } {
   return { wall: Date.now(), steady: performance.now() };
@@ -89,17 +98,19 @@ export function anchored(clock: Clock): Clock {
 /** Let the clock know of readings from elsewhere, and of what the server's own clock says. */
 export async function hearClock(heard: string[], server_ms: number | null): Promise<void> {
   const now = reading();
-  await write(["meta"], async (work) => {
+  const kept = await write(["meta"], async (work) => {
     const meta = work.objectStore("meta");
     const row = await meta.get("counters");
-    if (row?.key === "counters") {
-      let clock = anchored(row.value.clock);
-      if (server_ms !== null) clock = heardServer(clock, server_ms, now);
-      ({ anchor } = clock);
-      // one step for the latest is enough: it only ever grows
-      const latest = heard.reduce((a, b) => (a > b ? a : b), "");
-      if (latest !== "") clock = receive(clock, latest, now);
-      await meta.put({ key: "counters", value: { ...row.value, clock } });
-    }
+    if (row?.key !== "counters") return null;
+    let clock = anchored(row.value.clock);
+    if (server_ms !== null) clock = heardServer(clock, server_ms, now);
+    ({ anchor } = clock);
+    // one step for the latest is enough: it only ever grows
+    const latest = heard.reduce((a, b) => (a > b ? a : b), "");
+    if (latest !== "") clock = receive(clock, latest, now);
+    const value = { ...row.value, clock };
+    await meta.put({ key: "counters", value });
+    return value;
   });
+  holdCounters(kept);
 }

@@ -2,7 +2,7 @@
 import type { RowcallEvent } from "../core/events";
 import type { Clock } from "../core/clock";
 import { withDatabase, write, type RefusedEvent, type Unsent } from "./db";
-import type { Counters } from "./meta";
+import { heldCounters, holdCounters, type Counters } from "./meta";
 import { dropSentPhotos } from "./photos";
 import { StoreTrouble } from "./trouble";
 
@@ -27,25 +27,30 @@ export async function append(make: Make): Promise<RowcallEvent> {
 
 async function tryAppend(make: Make): Promise<RowcallEvent> {
   for (;;) {
-    const counters = await nextCounters();
-    const { event, clock } = await make(counters);
-    if (await put(event, { ...counters, clock }, counters.n - 1)) return event;
+    const last = await lastCounters();
+    const { event, clock } = await make({ ...last, n: last.n + 1 });
+    const next = { ...last, n: last.n + 1, clock };
+    const done = await put(event, next, last);
+    holdCounters(done ? next : null);
+    if (done) return event;
   }
 }
 
-async function nextCounters(): Promise<Counters> {
+async function lastCounters(): Promise<Counters> {
+  const held = heldCounters();
+  if (held) return held;
   const row = await withDatabase((db) => db.get("meta", "counters"));
   if (row?.key !== "counters") throw new Error("outbox: expected a joined phone, got no counters");
-  return { ...row.value, n: row.value.n + 1 };
+  return row.value;
 }
 
-/** Write all or nothing; false when another tab took the number meanwhile. */
-async function put(event: RowcallEvent, next: Counters, seen: number): Promise<boolean> {
+/** Write all or nothing; false when another tab wrote numbers or clock meanwhile. */
+async function put(event: RowcallEvent, next: Counters, seen: Counters): Promise<boolean> {
   return write(["meta", "log", "outbox"], async (work) => {
     const meta = work.objectStore("meta");
     const row = await meta.get("counters");
     const now = row?.key === "counters" ? row.value : null;
-    if (now?.device !== next.device || now.n !== seen) return false;
+    if (JSON.stringify(now) !== JSON.stringify(seen)) return false;
     const { id, show, n } = event;
     await Promise.all([
       meta.put({ key: "counters", value: next }),
