@@ -1,9 +1,11 @@
-/** The office's typing and sorting: what is typed comes back the same, masses go up, never down. */
+/** The office's typing, sorting, sums and words of trouble; masses are shown up, never down. */
 import assert from "node:assert/strict";
 import test from "node:test";
+import { fieldWords, messageWords } from "../src/office/fault-words";
 import { matches, sorted } from "../src/office/fleet-order";
 import type { FleetCase } from "../src/office/model";
 import { shop } from "../src/office/state";
+import { byDepartment, sumsOf } from "../src/office/sums";
 import * as units from "../src/office/units";
 
 const LIKE: FleetCase = {
@@ -43,10 +45,10 @@ test("half the world writes a comma, an empty field is nothing, words are no num
   assert.ok(Number.isNaN(units.readLength("wide")));
 });
 
-test("a mass is rounded up, to the safe side, and a whole pound stays a whole pound", () => {
+test("a mass is read to the gram and shown rounded up, and a whole pound stays a whole pound", () => {
   shop.value = { ...shop.value, units: { length: "in", mass: "lb" } };
-  assert.equal(units.readMass("255"), 115_667); // 255 x 453.59237 = 115 666.05 g
-  assert.equal(units.bareMass(115_667), "255");
+  assert.equal(units.readMass("255"), 115_666); // 255 x 453.59237 = 115 666.05 g
+  assert.equal(units.bareMass(115_666), "255");
   assert.equal(units.bareMass(115_800), "255.3");
 });
 
@@ -63,4 +65,30 @@ test("codes are sorted as people count, and equals keep the order of their codes
   assert.deepEqual(codes(sorted([...many], "code", false)), ["A-2", "A-10", "B-1"]);
   assert.deepEqual(codes(sorted([...many], "mass_g", false)), ["A-10", "B-1", "A-2"]);
   assert.deepEqual(codes(sorted([...many], "mass_g", true)), ["A-2", "B-1", "A-10"]);
+});
+
+test("cases are added up by department, with the floor they cover upright", () => {
+  shop.value = { ...shop.value, units: { length: "in", mass: "lb" } };
+  const many = [named("A", 1000), { ...named("B", 0), department: "audio" }, named("C", 500)];
+  assert.deepEqual(
+    byDepartment(many).map(([word, sums]) => [word, sums.count, sums.mass_g, sums.unweighed]),
+    [
+      ["audio", 1, 0, 1],
+      ["rigging", 2, 1500, 0],
+    ],
+  );
+  // 32 footprints of 30 x 22.5 in are 21 600 square inches, 150 square feet of 144
+  const floor = sumsOf(Array.from({ length: 32 }, () => LIKE)).floor_mm2;
+  assert.equal(units.area(floor), "150 ft²");
+  shop.value = { ...shop.value, units: { length: "cm", mass: "kg" } };
+  assert.equal(units.area(floor), "13.9 m²"); // 1 in = 25.4 mm: 13.935 m²
+});
+
+test("what the server found wrong is said by the form's labels and in plain words", () => {
+  assert.equal(fieldWords("ramp.deck_height_um"), "ramp, Height of the deck");
+  assert.equal(fieldWords("narrow.0.to_um"), "Narrow stretch, 1, To");
+  const said = (message: string): string => messageWords({ message });
+  assert.equal(said("String should have at least 1 character"), "write something here");
+  assert.equal(said("Input should be greater than 0"), "a number above zero");
+  assert.equal(said("expected a code such as PW-031-7"), "expected a code such as PW-031-7");
 });

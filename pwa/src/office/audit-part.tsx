@@ -2,7 +2,7 @@
 import { useEffect, useState } from "preact/hooks";
 import { call } from "./net";
 import { Small } from "./parts";
-import { tried } from "./state";
+import { shows, tried } from "./state";
 import { moment } from "./units";
 
 interface Entry {
@@ -45,7 +45,9 @@ export function AuditPart({ seen }: { seen: unknown }) {
               <td>{moment(one.at)}</td>
               <td>{one.name === "" ? "nobody known" : `${one.name}, ${one.role}`}</td>
               <td>{one.detail === "" ? one.action : `${one.action}: ${one.detail}`}</td>
-              <td>{one.show_id ?? ""}</td>
+              <td>
+                {shows.value?.find((each) => each.id === one.show_id)?.name ?? one.show_id ?? ""}
+              </td>
               <td>{one.address}</td>
             </tr>
           ))}

@@ -27,6 +27,12 @@ function supports(sheet: VehicleSheet): { front: number; rear: number } | null {
   return { front: axles.empty_front_g + total - rear, rear: axles.empty_rear_g + rear };
 }
 
+const SUPPORTS = {
+  truck: ["Front axle", "Rear axle"],
+  kingpin: ["Kingpin", "Trailer axles"],
+  ball: ["Tongue", "Axle"],
+} as const;
+
 function shares(sheet: VehicleSheet): Share[] {
   const found: Share[] = [
     {
@@ -45,9 +51,9 @@ function shares(sheet: VehicleSheet): Share[] {
   add("Payload", sheet.mass_g, sheet.payload_g);
   const on = supports(sheet);
   if (on && sheet.axles) {
-    const ball = sheet.axles.kind === "ball";
-    add(ball ? "Tongue" : "Front axle", on.front, sheet.axles.front_limit_g);
-    add(ball ? "Axle" : "Rear axle", on.rear, sheet.axles.rear_limit_g);
+    const [front, rear] = SUPPORTS[sheet.axles.kind];
+    add(front, on.front, sheet.axles.front_limit_g);
+    add(rear, on.rear, sheet.axles.rear_limit_g);
     add("Gross", on.front + on.rear, sheet.axles.gross_limit_g);
   }
   return found;

@@ -39,12 +39,12 @@ export function Compare({ show, one, other }: CompareProps) {
   return (
     <div class="stack">
       <h2>Compare</h2>
+      <WhatIf show={show} />
       <div class="halves">
         <Side id="left" {...{ show, options, plan: left, at: one }} to={(n) => `${n}/${other}`} />
         <Side id="right" {...{ show, options, plan: right, at: other }} to={(n) => `${one}/${n}`} />
       </div>
       {left && right && <Differences left={left} right={right} />}
-      <WhatIf show={show} />
     </div>
   );
 }

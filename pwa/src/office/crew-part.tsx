@@ -14,11 +14,14 @@ export function CrewPart({ show }: { show: Show }) {
   useEffect(() => void load(), [show.id]);
   if (join === null) return <p class="soft">One moment.</p>;
   const renew = async () => {
+    if (!confirm("Make a new join code? Sheets with the one before no longer let anybody in."))
+      return;
     const next = await tried(() => call<Join>("POST", `${base}/join/renew`));
     if (next) setJoin(next);
-    if (next) done.value = "The code before it is dead. Who is in stays in.";
+    if (next) done.value = "The code before it no longer works. Who is in stays in.";
   };
   const newPin = async () => {
+    if (join.pin_set && !confirm("Set a new PIN? The one that the chief has ends.")) return;
     const got = await tried(() => call<{ pin: string }>("POST", `${base}/pin`));
     if (got) setPin(got.pin);
     await load();

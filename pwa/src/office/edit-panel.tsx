@@ -62,7 +62,9 @@ export function EditPanel({ show }: { show: Show }) {
           )}
         </div>
       )}
-      {code !== "" && <MoveForm key={code} code={code} />}
+      {code !== "" && (
+        <MoveForm key={`${code} ${spot?.sheet.id} ${spot?.row.number}`} code={code} />
+      )}
     </section>
   );
 }
@@ -94,10 +96,14 @@ function MoveForm({ code }: { code: string }) {
   ]);
   const last = (sheet?.rows.length ?? 0) + 1;
   const floor = there && !fresh ? floorOf(there).filter((each) => each.code !== code) : [];
+  // Places count from the left wall, seen from the door; which wall that is, the vehicle says.
+  const left = sheet?.driver_side !== "right";
+  const [first, second] = left ? ["driver side", "kerb side"] : ["kerb side", "driver side"];
   const places = [
-    ["0", "on the floor, at the left wall"] as const,
+    ["0", `on the floor, at the ${first} wall`] as const,
     ...floor.map(
-      (each, index) => [String(index + 1), `on the floor, right of ${each.code}`] as const,
+      (each, index) =>
+        [String(index + 1), `on the floor, on the ${second} of ${each.code}`] as const,
     ),
     ...(there && !fresh ? there.places : [])
       .filter((each) => each.code !== code)
@@ -145,13 +151,7 @@ function MoveForm({ code }: { code: string }) {
           setWhere("0");
         }}
       />
-      <Pick
-        id="move-where"
-        label="Where, seen from the door"
-        value={where}
-        options={places}
-        onChange={setWhere}
-      />
+      <Pick id="move-where" label="Where" value={where} options={places} onChange={setWhere} />
       <button type="submit" class="btn btn-ask" id="move-it">
         Move it there
       </button>

@@ -32,10 +32,10 @@ export function Editor({ show, revision }: { show: Show; revision: number }) {
     <div class="stack editor">
       <div class="line line-wrap">
         <h2 class="grow">Revision {revision} by hand</h2>
-        <Small id="undo" onPress={drafts.undo}>
+        <Small id="undo" off={!drafts.changed.value} onPress={drafts.undo}>
           Undo
         </Small>
-        <Small id="redo" onPress={drafts.redo}>
+        <Small id="redo" off={!drafts.canRedo.value} onPress={drafts.redo}>
           Do again
         </Small>
         <Button id="keep-draft" tone="ask" onPress={() => void keep()}>

@@ -94,8 +94,8 @@ export function FitRoom() {
                   <th scope="col">Across × deep, {lengthUnit()}</th>
                   <th scope="col">Side by side</th>
                   <th scope="col">Slack, {lengthUnit()}</th>
-                  <th scope="col">Rows</th>
-                  <th scope="col">High</th>
+                  <th scope="col">Rows in the length</th>
+                  <th scope="col">Stacked</th>
                 </tr>
               </thead>
               <tbody>
@@ -160,7 +160,7 @@ function Fills({ fills, width }: { fills: Fill[]; width: number }) {
               {fill.parts
                 .map(
                   (part) =>
-                    `${part.count} × ${bareLength(part.across_um)} (${part.codes.slice(0, 3).join(", ")}${part.codes.length > 3 ? ", ..." : ""})`,
+                    `${part.count} × ${length(part.across_um)} (${part.codes.slice(0, 3).join(", ")}${part.codes.length > 3 ? ", ..." : ""})`,
                 )
                 .join(" + ")}
               , {length(fill.along_um)} deep:{" "}

@@ -12,6 +12,7 @@ import { save } from "./net";
 import { Empty, Head, Pick, Small } from "./parts";
 import { go, To } from "./route";
 import { cases, departments, photos, tried } from "./state";
+import { SumsTable, sumWords } from "./sums-table";
 import { bareLength, bareMass, lengthUnit, massUnit } from "./units";
 
 const words = signal("");
@@ -135,6 +136,9 @@ function Listed() {
         <p class="soft" role="status">
           {rows.length} shown
         </p>
+        <p class="soft" id="fleet-sums">
+          {sumWords(rows)}
+        </p>
       </div>
       <Picked />
       <LongList
@@ -155,6 +159,11 @@ function Listed() {
         keyOf={(each) => each.code}
         row={(each) => <Cells each={each} />}
       />
+      {chosen.value.length > 0 ? (
+        <SumsTable many={chosen.value} of="of what is picked" />
+      ) : (
+        <SumsTable many={rows} of="of what is shown" />
+      )}
     </>
   );
 }
@@ -258,7 +267,9 @@ function Picked() {
   return (
     <section class="picked card" aria-label="Picked cases">
       <div class="line line-wrap">
-        <b class="grow">{many.length} picked</b>
+        <b class="grow">
+          {many.length} picked <span class="soft">{sumWords(many)}</span>
+        </b>
         <Small
           id="labels"
           onPress={() =>

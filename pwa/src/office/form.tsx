@@ -8,10 +8,12 @@ interface EntryProps<T> {
   value: T;
   onChange: (value: T) => void;
   hint?: string;
+  /** Not kept without it: the browser says so and goes there. */
+  needed?: boolean;
 }
 
 export function Text(props: EntryProps<string> & { most?: number; list?: readonly string[] }) {
-  const { id, label, value, onChange, hint, most = 80, list } = props;
+  const { id, label, value, onChange, hint, most = 80, list, needed } = props;
   return (
     <div class="field field-tight">
       <label for={id}>{label}</label>
@@ -19,6 +21,7 @@ export function Text(props: EntryProps<string> & { most?: number; list?: readonl
         id={id}
         value={value}
         maxLength={most}
+        required={needed}
         autocomplete="off"
         list={list ? `${id}-list` : undefined}
         aria-describedby={hint ? `${id}-hint` : undefined}
@@ -84,6 +87,20 @@ export const Length = (props: EntryProps<number | null>) => (
 
 export const Mass = (props: EntryProps<number | null>) => (
   <Measure {...props} read={readMass} typed={typedMass} unit={massUnit()} />
+);
+
+const percent = (text: string): number | null => {
+  const value = Number(text.replace(",", "."));
+  return text.trim() === "" ? null : Number.isFinite(value) ? value / 100 : Number.NaN;
+};
+
+export const Percent = (props: EntryProps<number | null>) => (
+  <Measure
+    {...props}
+    read={percent}
+    typed={(value) => (value === null ? "" : String(Number((value * 100).toFixed(2))))}
+    unit="%"
+  />
 );
 
 const whole = (text: string): number | null =>

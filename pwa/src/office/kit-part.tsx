@@ -61,7 +61,10 @@ export function KitPart({ called, onChange }: KitPartProps) {
               </Tick>
               <Small
                 label={`Forget the kit ${kit.name}`}
-                onPress={() => void keepKits(kits.value.filter((each) => each.id !== kit.id))}
+                onPress={() => {
+                  if (confirm(`Forget the kit ${kit.name}? Its cases stay.`))
+                    void keepKits(kits.value.filter((each) => each.id !== kit.id));
+                }}
               >
                 Forget
               </Small>
@@ -81,7 +84,7 @@ export function KitPart({ called, onChange }: KitPartProps) {
             onInput={(event) => setName(event.currentTarget.value)}
           />
         </div>
-        <Small id="keep-kit" onPress={() => void keep()}>
+        <Small id="keep-kit" off={codes.size === 0} onPress={() => void keep()}>
           {`Keep ${codes.size} cases as a kit`}
         </Small>
       </div>

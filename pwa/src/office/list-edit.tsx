@@ -60,8 +60,11 @@ export function ListEdit<T extends Stop>(props: ListEditProps<T>) {
     setAdded("");
   };
   return (
-    <fieldset class="card stack">
-      <legend>{word}</legend>
+    <details class="card list-fold">
+      <summary>
+        <b class="tall">{word}</b>{" "}
+        <span class="soft">{lines.length === 1 ? "1 line" : `${lines.length} lines`}</span>
+      </summary>
       <ol class="stack">
         {lines.map((each, place) => (
           <li key={each.id} class="list-line">
@@ -105,6 +108,6 @@ export function ListEdit<T extends Stop>(props: ListEditProps<T>) {
           Add
         </Small>
       </div>
-    </fieldset>
+    </details>
   );
 }

@@ -2,6 +2,7 @@
 import type { ComponentChildren } from "preact";
 import { useEffect, useRef } from "preact/hooks";
 import { Icon } from "../ui/icon";
+import { fieldWords, messageWords } from "./fault-words";
 import { done, trouble } from "./state";
 
 /** What the server refused, with every wrong field. */
@@ -24,8 +25,8 @@ export function Trouble() {
         <ul class="faults">
           {now.faults.slice(0, 50).map((fault) => (
             <li key={`${fault.field}${fault.message}`}>
-              {fault.field !== "plan" && <b>{fault.field}: </b>}
-              {fault.message}
+              {fault.field !== "plan" && <b>{fieldWords(fault.field)}: </b>}
+              {messageWords(fault)}
             </li>
           ))}
         </ul>
@@ -133,6 +134,8 @@ export function Small(props: {
   label?: string;
   id?: string;
   pressed?: boolean;
+  /** Nothing to do: said, and still reached by the keyboard. */
+  off?: boolean;
 }) {
   return (
     <button
@@ -141,7 +144,8 @@ export function Small(props: {
       id={props.id}
       aria-label={props.label}
       aria-pressed={props.pressed}
-      onClick={props.onPress}
+      aria-disabled={props.off || undefined}
+      onClick={() => props.off || props.onPress()}
     >
       {props.children}
     </button>

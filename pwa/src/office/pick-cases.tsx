@@ -5,7 +5,8 @@ import { taken } from "./kits";
 import type { Called, FleetCase } from "./model";
 import { Tick } from "./parts";
 import { cases } from "./state";
-import { bareLength, bareMass, lengthUnit, massUnit } from "./units";
+import { sumsOf } from "./sums";
+import { bareLength, bareMass, lengthUnit, mass, massUnit } from "./units";
 
 interface PickProps {
   called: readonly Called[];
@@ -73,7 +74,8 @@ interface GroupProps {
 }
 
 function Group({ department, many, by, booked, open, set, change }: GroupProps) {
-  const on = many.filter((each) => by.has(each.code)).length;
+  const there = many.filter((each) => by.has(each.code));
+  const on = there.length;
   const [shown, setShown] = useState(open);
   const word = department || "no department";
   return (
@@ -93,6 +95,7 @@ function Group({ department, many, by, booked, open, set, change }: GroupProps) 
         </Tick>
         <span class="soft grow">
           {on} of {many.length}
+          {on > 0 && `, ${mass(sumsOf(there).mass_g)}`}
         </span>
         <button
           type="button"
@@ -111,10 +114,10 @@ function Group({ department, many, by, booked, open, set, change }: GroupProps) 
               <li key={each.code} class={one ? "pick-line pick-on" : "pick-line"}>
                 <Tick checked={one !== undefined} onChange={(yes) => set([each.code], yes)}>
                   <span class="code">{each.code}</span> {each.name}
+                  {taken.value.cases[each.code] && (
+                    <em class="bad under">that day: {taken.value.cases[each.code]?.join(", ")}</em>
+                  )}
                 </Tick>
-                {taken.value.cases[each.code] && (
-                  <em class="bad">that day: {taken.value.cases[each.code]?.join(", ")}</em>
-                )}
                 <span class="soft tab-num">
                   {[each.length_um, each.width_um, each.height_um].map(bareLength).join(" × ")}{" "}
                   {lengthUnit()},{" "}

@@ -1,5 +1,6 @@
 /** The plan of a show: asked for, watched while it gets better, drawn, handed out. */
 import { useEffect, useState } from "preact/hooks";
+import type { VehicleSheet } from "../core/bundle";
 import { Icon } from "../ui/icon";
 import { Button } from "../ui/parts";
 import type { Plan, PlanLine, Show } from "./model";
@@ -8,7 +9,7 @@ import { Planning } from "./planning";
 import { Empty, Small } from "./parts";
 import { go, To } from "./route";
 import { done, loadShows, tried } from "./state";
-import { length, moment } from "./units";
+import { length, mass, moment } from "./units";
 import { VehicleDrawing } from "./vehicle-drawing";
 
 interface PlanPartProps {
@@ -109,7 +110,7 @@ function Revision({ show, revision, onIssued }: RevisionProps) {
         <Small id="edit" onPress={() => go(`shows/${show.id}/edit/${revision}`)}>
           Move by hand
         </Small>
-        <Small onPress={() => go(`shows/${show.id}/compare/${revision}`)}>Compare</Small>
+        <Small onPress={() => go(`shows/${show.id}/compare/${revision}`)}>Compare, what if</Small>
         <Small onPress={() => print()}>Print</Small>
         {issued && (
           <Small
@@ -120,11 +121,28 @@ function Revision({ show, revision, onIssued }: RevisionProps) {
           </Small>
         )}
       </div>
+      <InAll sheets={plan.sheets} />
       <Verdict plan={plan} />
       {plan.sheets.map((sheet) => (
         <VehicleDrawing key={sheet.id} sheet={sheet} />
       ))}
     </section>
+  );
+}
+
+/** The whole plan in one line. */
+function InAll({ sheets }: { sheets: readonly VehicleSheet[] }) {
+  const sum = (of: (sheet: VehicleSheet) => number) =>
+    sheets.reduce((total, sheet) => total + of(sheet), 0);
+  const straps = sum((sheet) => sheet.rows.reduce((count, row) => count + row.straps, 0));
+  const known = sheets.every((sheet) => sheet.straps !== null);
+  return (
+    <p id="in-all">
+      In all {sum((sheet) => sheet.load.length)} cases in{" "}
+      {sheets.length === 1 ? "1 vehicle" : `${sheets.length} vehicles`},{" "}
+      {mass(sum((sheet) => sheet.mass_g))}, {straps} straps
+      {known && ` of ${sum((sheet) => sheet.straps?.count ?? 0)} on board`}.
+    </p>
   );
 }
 

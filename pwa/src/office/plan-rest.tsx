@@ -5,7 +5,7 @@ import { changed, draft, isPinned, keep, pinnedRows, turnPin } from "./draft";
 import type { Job, Show } from "./model";
 import { call } from "./net";
 import { Small, Tick } from "./parts";
-import { go, unsaved } from "./route";
+import { go, To, unsaved } from "./route";
 import { done, tried, vehicles } from "./state";
 
 /** Ask the planner with a difference and wait for the revision that comes of it. */
@@ -89,6 +89,13 @@ export function WhatIf({ show }: { show: Show }) {
   return (
     <section class="card stack no-print" aria-label="Other vehicles">
       <h3>What if it were other vehicles?</h3>
+      <p class="soft">
+        One that is not here yet is entered in a minute:{" "}
+        <To to="vehicles/new" class="link">
+          new vehicle
+        </To>
+        .
+      </p>
       <div class="ticks">
         {(vehicles.value ?? []).map((each) => (
           <Tick

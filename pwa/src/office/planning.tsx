@@ -106,7 +106,9 @@ function Bound({ best, busy }: { best: Best; busy: boolean }) {
           ? "Proven: no plan is shorter."
           : best.lower_bound_um > 0
             ? `No plan can be more than ${length(gap)} shorter.`
-            : "How much shorter it could be is not known yet."}
+            : busy
+              ? "How much shorter it could be is not known yet."
+              : "How much shorter it could be is not known: look longer to find out."}
       </p>
       <svg class="bound" viewBox="0 0 100 6" preserveAspectRatio="none" aria-hidden="true">
         <path d="M0 3H100" stroke="var(--raise)" stroke-width="6" />

@@ -2,7 +2,7 @@
 import type { Show } from "./model";
 import { save } from "./net";
 import { Empty, Small } from "./parts";
-import { tried } from "./state";
+import { byId, tried } from "./state";
 
 export function RecordPart({ show }: { show: Show }) {
   if (!show.issued) return <Empty>No plan is issued yet: there is nothing on record.</Empty>;
@@ -29,7 +29,7 @@ export function RecordPart({ show }: { show: Show }) {
       <div class="line line-wrap">
         {show.vehicles.map((id) => (
           <Small key={id} onPress={get(`sheet.pdf?vehicle=${encodeURIComponent(id)}`, `${id}.pdf`)}>
-            {id}, PDF
+            {`${byId.value.get(id)?.name || id}, PDF`}
           </Small>
         ))}
       </div>

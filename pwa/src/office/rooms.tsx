@@ -2,7 +2,7 @@
 import { AccountRoom } from "./account-room";
 import { FitRoom } from "./fit-room";
 import { Fleet } from "./fleet";
-import { Import } from "./import";
+import { CASES, Import, VEHICLES } from "./import";
 import { Reports } from "./reports";
 import { path } from "./route";
 import { ShopRoom } from "./shop-room";
@@ -12,7 +12,8 @@ import { Vehicles } from "./vehicles";
 
 export function Rooms() {
   const [room = "", one = "", ...more] = path.value.split("/").map(decodeURIComponent);
-  if (room === "fleet" && one === "import") return <Import />;
+  if (room === "fleet" && one === "import") return <Import key="cases" kind={CASES} />;
+  if (room === "vehicles" && one === "import") return <Import key="vehicles" kind={VEHICLES} />;
   if (room === "fleet") return <Fleet open={one} />;
   if (room === "fit") return <FitRoom />;
   if (room === "shop") return <ShopRoom />;

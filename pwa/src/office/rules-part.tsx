@@ -14,14 +14,14 @@ const SECURING = {
   "en-12195": "EN 12195-1 with the CTU Code (Europe)",
 } as const;
 const HANDS = {
-  men: "Men: 20 kgf to start, 10 to keep going (HSE)",
-  mixed: "Mixed: 15 kgf to start, 7 to keep going (HSE)",
+  men: "Men (HSE): 20 kg of push to start, 10 kg to keep going",
+  mixed: "Mixed (HSE): 15 kg of push to start, 7 kg to keep going",
 } as const;
 
 export function RulesPart({ rules, onChange }: RulesPartProps) {
   const straps = rules["straps_min"];
   return (
-    <fieldset class="card form">
+    <fieldset class="card form form-wide">
       <legend>Rules</legend>
       <Pick
         id="rule-securing"

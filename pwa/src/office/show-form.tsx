@@ -1,5 +1,5 @@
 /** What goes to a show: date, vehicles, and a pick of cases with the drop of each. */
-import { useEffect, useMemo, useState } from "preact/hooks";
+import { useEffect, useMemo, useRef, useState } from "preact/hooks";
 import { Button } from "../ui/parts";
 import { PickCases } from "./pick-cases";
 import { DropsPart } from "./drops-part";
@@ -12,7 +12,8 @@ import { Tick } from "./parts";
 import { RulesPart } from "./rules-part";
 import { go, unsaved } from "./route";
 import { byCode, done, loadShows, tried, vehicles } from "./state";
-import { length, mass } from "./units";
+import { sumsOf } from "./sums";
+import { area, length, mass } from "./units";
 import { VehicleFacts } from "./vehicles";
 
 interface ShowFormProps {
@@ -34,7 +35,9 @@ export function ShowForm({ show, onKept }: ShowFormProps) {
   };
   useEffect(() => void loadKits(), []);
   useEffect(() => void loadTaken(date, show?.id ?? "new"), [date, show?.id]);
+  const form = useRef<HTMLFormElement>(null);
   const keep = async () => {
+    if (!form.current?.reportValidity()) return;
     const body = {
       name,
       date,
@@ -57,6 +60,7 @@ export function ShowForm({ show, onKept }: ShowFormProps) {
   };
   return (
     <form
+      ref={form}
       class="stack"
       onSubmit={(event) => {
         event.preventDefault();
@@ -65,7 +69,7 @@ export function ShowForm({ show, onKept }: ShowFormProps) {
     >
       <fieldset class="card form">
         <legend>The night</legend>
-        <Text id="show-name" label="Name" value={name} onChange={touch(setName)} />
+        <Text id="show-name" label="Name" needed value={name} onChange={touch(setName)} />
         <div class="field field-tight">
           <label for="show-date">Date</label>
           <input
@@ -107,8 +111,9 @@ function Booked(props: { booked: readonly string[]; onChange: (ids: readonly str
               }
             >
               <span class="line">
-                <VehicleFacts each={each} />
-                <Elsewhere shows={taken.value.vehicles[each.id]} />
+                <VehicleFacts each={each}>
+                  <Elsewhere shows={taken.value.vehicles[each.id]} />
+                </VehicleFacts>
               </span>
             </Tick>
           </li>
@@ -136,6 +141,8 @@ function Sums({ called, booked }: { called: readonly Called[]; booked: readonly 
         ? garage.reduce((sum, each) => sum + (each.payload_g ?? 0), 0)
         : null,
       floor: garage.reduce((sum, each) => sum + each.length_um, 0),
+      covered: sumsOf(many).floor_mm2,
+      room: garage.reduce((sum, each) => sum + (each.length_um / 1e3) * (each.width_um / 1e3), 0),
     };
   }, [called, booked, byCode.value, vehicles.value]);
   const twice = called.filter((each) => taken.value.cases[each.code]).length;
@@ -144,7 +151,8 @@ function Sums({ called, booked }: { called: readonly Called[]; booked: readonly 
     <p class={over ? "sums sums-over" : "sums"} role="status">
       <b>{called.length} cases</b>, {mass(sums.mass)}
       {sums.payload !== null && booked.length > 0 && ` of ${mass(sums.payload)} payload`}
-      {booked.length > 0 && `, ${length(sums.floor)} of floor`}
+      {`, ${area(sums.covered)} of floor if nothing is stacked`}
+      {booked.length > 0 && ` (there are ${area(sums.room)}, ${length(sums.floor)} long)`}
       {sums.unweighed > 0 && `. ${sums.unweighed} not weighed: figures will be too low.`}
       {twice > 0 && `. ${twice} are called for another show that day.`}
       {over && ". This is more than the plates allow."}

@@ -6,13 +6,13 @@ import { CrewPart } from "./crew-part";
 import { Editor } from "./editor";
 import type { Show } from "./model";
 import { call } from "./net";
-import { Empty, Head, Small } from "./parts";
+import { Empty, Head, Pick, Small } from "./parts";
 import { PlanPart } from "./plan-part";
 import { PullPart } from "./pull-part";
 import { RecordPart } from "./record-part";
 import { go, To } from "./route";
 import { ShowForm } from "./show-form";
-import { done, loadShows, tried } from "./state";
+import { done, loadShows, shows, tried } from "./state";
 import { day } from "./units";
 
 const PARTS = [
@@ -27,7 +27,7 @@ const PARTS = [
 const KNOWN = new Set<string>([...PARTS.map(([to]) => to), "edit", "compare"]);
 
 /** A copy for another day, with what can travel. */
-async function copy(show: Show): Promise<void> {
+async function copy(show: { id: string; name: string }): Promise<void> {
   const body = { name: `${show.name}, again`, date: "" };
   const made = await tried(() =>
     call<{ id: string; stay: string[] }>("POST", `/shows/${show.id}/copy`, body),
@@ -56,6 +56,25 @@ export function ShowRoom({ id, part }: { id: string; part: readonly string[] }) 
     return (
       <>
         <Head title="New show" />
+        {(shows.value ?? []).length > 0 && (
+          <div class="card form">
+            <Pick
+              id="begin-from"
+              label="Begin from a past show"
+              value=""
+              options={[
+                ["", "Nothing: from scratch"],
+                ...(shows.value ?? []).map(
+                  (each) => [each.id, `${each.name}, ${day(each.date)}`] as const,
+                ),
+              ]}
+              onChange={(id) => {
+                const past = shows.value?.find((each) => each.id === id);
+                if (past) void copy(past);
+              }}
+            />
+          </div>
+        )}
         <ShowForm show={null} onKept={() => undefined} />
       </>
     );
@@ -74,7 +93,7 @@ export function ShowRoom({ id, part }: { id: string; part: readonly string[] }) 
             key={to}
             to={to ? `shows/${id}/${to}` : `shows/${id}`}
             class="part"
-            current={open === to}
+            current={open === to || (to === "plan" && (open === "edit" || open === "compare"))}
           >
             {word}
           </To>

@@ -26,6 +26,11 @@ export function bareMass(g: number): string {
 export const length = (um: number): string => `${bareLength(um)} ${lengthUnit()}`;
 export const mass = (g: number): string => `${bareMass(g)} ${massUnit()}`;
 
+/** A floor area: square feet where lengths are in inches, else square metres. */
+export function area(mm2: number): string {
+  return lengthUnit() === "in" ? `${short(mm2 / 92_903.04, 0)} ft²` : `${short(mm2 / 1e6, 1)} m²`;
+}
+
 /** What is typed into a field, exactly enough to come back the same. */
 export function typedLength(um: number | null): string {
   return um === null ? "" : String(Number((um / UM[lengthUnit()]).toFixed(4)));
@@ -48,10 +53,10 @@ export function readLength(text: string): number | null {
   return value === null ? null : Math.round(value * UM[lengthUnit()]);
 }
 
-/** Grams out of a field, rounded up. */
+/** Grams out of a field, to the nearest, as the server reads them. */
 export function readMass(text: string): number | null {
   const value = number(text);
-  return value === null ? null : Math.ceil(value * GRAMS[massUnit()] - 1e-6);
+  return value === null ? null : Math.round(value * GRAMS[massUnit()]);
 }
 
 /** A day as people read it; what is no day stays as it was written. */

@@ -7,7 +7,7 @@ import type { Vehicle } from "./model";
 const IN = 25_400;
 const LB = 453.592_37;
 const um = (inches: number): number => Math.round(inches * IN);
-const g = (pounds: number): number => Math.floor(pounds * LB);
+const g = (pounds: number): number => Math.round(pounds * LB);
 
 type Room = Pick<
   Vehicle,

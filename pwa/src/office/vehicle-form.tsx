@@ -1,5 +1,5 @@
 /** One vehicle as a form; a hired one begins from a class and is measured afterwards. */
-import { useState } from "preact/hooks";
+import { useRef, useState } from "preact/hooks";
 import { Mark, MARKS, markWord } from "../ui/mark";
 import { Button } from "../ui/parts";
 import { t } from "../i18n";
@@ -46,7 +46,9 @@ export function VehicleForm({ id }: { id: string | null }) {
     setBy(kind?.word ?? "");
     if (kind) set({ ...kind.room, name: one.name || `${kind.word}, as hired` });
   };
+  const form = useRef<HTMLFormElement>(null);
   const keep = async () => {
+    if (!form.current?.reportValidity()) return;
     const address = id === null ? "/vehicles" : `/vehicles/${encodeURIComponent(id)}`;
     const kept = await tried(() => call(id === null ? "POST" : "PUT", address, one));
     if (!kept) return;
@@ -63,6 +65,7 @@ export function VehicleForm({ id }: { id: string | null }) {
         </To>
       </Head>
       <form
+        ref={form}
         class="stack"
         onSubmit={(event) => {
           event.preventDefault();
@@ -118,6 +121,7 @@ function Names({ one, set, fresh }: PartProps & { fresh: boolean }) {
           id="vehicle-id"
           label="Short name"
           most={20}
+          needed
           value={one.id}
           onChange={(id) => set({ id: id.trim() })}
           hint="As on the staging lanes, such as T1."

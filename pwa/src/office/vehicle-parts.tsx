@@ -1,5 +1,5 @@
 /** The parts of a vehicle that not every one has: narrow stretches, ramp, axles. */
-import { Length, Mass } from "./form";
+import { Length, Mass, Percent } from "./form";
 import type { Axles, Vehicle } from "./model";
 import { Pick, Small, Tick } from "./parts";
 import type { PartProps } from "./vehicle-form";
@@ -113,8 +113,18 @@ const BLANK: Axles = {
   share_max: null,
 };
 
+/** As in show files: a trailer on a ball is judged by its tongue's share too. */
+const TONGUE = { share_min: 0.1, share_max: 0.15 };
+const NO_TONGUE = { share_min: null, share_max: null };
+const SUPPORTS = {
+  truck: ["Front axle", "Rear axle"],
+  kingpin: ["Kingpin", "Trailer axles"],
+  ball: ["Ball", "Trailer axle"],
+} as const;
+
 export function AxlesPart({ one, set }: PartProps) {
   const axles = one.axles;
+  const [front, rear] = SUPPORTS[axles?.kind ?? "truck"];
   const change = (part: Partial<Axles>) => set({ axles: { ...(axles ?? BLANK), ...part } });
   return (
     <fieldset class="card stack">
@@ -133,42 +143,44 @@ export function AxlesPart({ one, set }: PartProps) {
               ["kingpin", "Trailer on a kingpin"],
               ["ball", "Trailer on a ball"],
             ]}
-            onChange={(kind) => change({ kind: kind as Axles["kind"] })}
+            onChange={(kind) =>
+              change({ kind: kind as Axles["kind"], ...(kind === "ball" ? TONGUE : NO_TONGUE) })
+            }
           />
           <Length
             id="axle-front"
-            label="Front support behind the bulkhead"
+            label={`${front} behind the bulkhead`}
             value={axles.front_at_um}
             onChange={(value) => change({ front_at_um: value ?? 0 })}
             hint="Below zero: ahead of the bulkhead."
           />
           <Length
             id="axle-rear"
-            label="Rear support behind the bulkhead"
+            label={`${rear} behind the bulkhead`}
             value={axles.rear_at_um}
             onChange={(value) => change({ rear_at_um: value ?? 0 })}
           />
           <Mass
             id="axle-empty-front"
-            label="Front, empty"
+            label={`${front}, empty`}
             value={axles.empty_front_g}
             onChange={(value) => change({ empty_front_g: value ?? 0 })}
           />
           <Mass
             id="axle-empty-rear"
-            label="Rear, empty"
+            label={`${rear}, empty`}
             value={axles.empty_rear_g}
             onChange={(value) => change({ empty_rear_g: value ?? 0 })}
           />
           <Mass
             id="axle-limit-front"
-            label="Front limit by the plate"
+            label={`${front}, limit by the plate`}
             value={axles.front_limit_g}
             onChange={(front_limit_g) => change({ front_limit_g })}
           />
           <Mass
             id="axle-limit-rear"
-            label="Rear limit by the plate"
+            label={`${rear}, limit by the plate`}
             value={axles.rear_limit_g}
             onChange={(rear_limit_g) => change({ rear_limit_g })}
           />
@@ -178,6 +190,23 @@ export function AxlesPart({ one, set }: PartProps) {
             value={axles.gross_limit_g}
             onChange={(gross_limit_g) => change({ gross_limit_g })}
           />
+          {axles.kind === "ball" && (
+            <>
+              <Percent
+                id="axle-share-min"
+                label="Tongue's share of the gross, at least"
+                value={axles.share_min}
+                onChange={(share_min) => change({ share_min })}
+                hint="Common practice: 10 to 15 %; the trailer's maker decides."
+              />
+              <Percent
+                id="axle-share-max"
+                label="Tongue's share of the gross, at most"
+                value={axles.share_max}
+                onChange={(share_max) => change({ share_max })}
+              />
+            </>
+          )}
         </div>
       )}
     </fieldset>

@@ -1,10 +1,12 @@
 /** Vehicles: what is measured inside, the plate, ramp, axles and gear on board. */
+import type { ComponentChildren } from "preact";
 import { Mark } from "../ui/mark";
 import { Button } from "../ui/parts";
 import type { Vehicle } from "./model";
+import { save } from "./net";
 import { Empty, Head } from "./parts";
 import { go, To } from "./route";
-import { vehicles } from "./state";
+import { tried, vehicles } from "./state";
 import { length, mass } from "./units";
 import { VehicleForm } from "./vehicle-form";
 
@@ -18,6 +20,12 @@ export function Vehicles({ open }: { open: string }) {
       <Head title="Vehicles" sub={`${all.length} in use`}>
         <Button icon="plus" onPress={() => go("vehicles/new")}>
           New vehicle
+        </Button>
+        <Button icon="list" onPress={() => go("vehicles/import")}>
+          Take in a CSV file
+        </Button>
+        <Button icon="out" onPress={() => void tried(() => save("/vehicles.csv", "vehicles.csv"))}>
+          Give out as CSV
         </Button>
       </Head>
       {all.length === 0 && <Empty>No vehicle is here yet.</Empty>}
@@ -34,7 +42,7 @@ export function Vehicles({ open }: { open: string }) {
   );
 }
 
-export function VehicleFacts({ each }: { each: Vehicle }) {
+export function VehicleFacts({ each, children }: { each: Vehicle; children?: ComponentChildren }) {
   const gear = [
     each.straps && each.straps.count > 0 ? `${each.straps.count} straps` : "",
     each.bars ? `${each.bars} bars` : "",
@@ -56,6 +64,7 @@ export function VehicleFacts({ each }: { each: Vehicle }) {
           {each.payload_g === null ? "payload not known" : `payload ${mass(each.payload_g)}`},{" "}
           {gear.join(", ")}
         </span>
+        {children}
       </span>
     </>
   );
