@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 
 from server.core.case import Case
@@ -98,7 +98,7 @@ def _try(
         if left:
             return None
         for line in loads[0].lines:
-            own = _with_wishes(line, group)
+            own = with_wishes(line, group)
             room.lines.append(_filled(own, pool, part) if filled else own)
     used = {case.code for room in rooms for line in room.lines for case in line.cases}
     rest = replace(task, vehicles=tuple(room.shorter() for room in rooms)).only(
@@ -116,7 +116,7 @@ def _try(
     return done
 
 
-def _with_wishes(line: Line, group: Sequence[Case]) -> Line:
+def with_wishes(line: Line, group: Iterable[Case]) -> Line:
     """Return a row with the cases as the show has them, wishes and all."""
     known = {case.code: case for case in group}
     standings = []
