@@ -21,13 +21,13 @@ class Settings:
     """How one server process is set up; sizes in bytes, times in seconds.
 
     `database` empty: an SQLite file in `data`; read from `database_file` where one is named, which
-    goes on to other processes in place of what it holds. `proxies`: how many reverse proxies in front may be
-    believed when they forward address and scheme. `address`: how phones reach this server, as
-    printed into join links; empty: as the request says. `streams`: live streams one process holds
-    before it answers 503; what is left of `threads` serves everything else. `pool`: connections to
-    the database one process holds at most, `pool_wait`: how long a request waits for one before it
-    is answered with 503. `planner`: planning runs in a process of its own; off only where a test
-    plans by itself.
+    goes on to other processes in place of what it holds. `proxies`: how many reverse proxies in
+    front may be believed when they forward address and scheme. `address`: how phones reach this
+    server, as printed into join links; empty: as the request says. `streams`: live streams one
+    process holds before it answers 503; what is left of `threads` serves everything else. `pool`:
+    connections to the database one process holds at most, `pool_wait`: how long a request waits for
+    one before it is answered with 503. `planner`: planning runs in a process of its own; off only
+    where a test plans by itself.
     """
 
     data: Path = field(default_factory=lambda: ROOT / "server" / "instance")

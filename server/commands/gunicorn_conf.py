@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import logging
 import signal
+import threading
 import time
 from typing import Any
 
@@ -22,6 +23,7 @@ loglevel = "warning"
 control_socket_disable = True
 # Only what the app itself believes of a proxy counts (server/settings.py, proxies).
 forwarded_allow_ips = ""
+LOOK_SECONDS = 30.0
 
 
 class Lines(logging.Formatter):
@@ -40,6 +42,21 @@ class Lines(logging.Formatter):
         return json.dumps(said)  # ASCII: no sign in it ends the line
 
 
+def look_for_jobs_left(app: Any, seconds: float) -> None:
+    """Look every so many seconds for planning that nobody is at work on; never returns."""
+    from server import ports_of
+    from server.service import office
+
+    ports = ports_of(app)
+    while not ports.watch.closed:
+        time.sleep(seconds)
+        try:
+            with app.app_context():
+                office.look_for_jobs_left(ports)
+        except Exception:
+            logging.getLogger("rowcall.queue").exception("looking for planning that was left")
+
+
 def on_starting(_server: Any) -> None:
     """Log ours as JSON lines on stderr; requests only when asked for (ROWCALL_LOG=info)."""
     import os
@@ -53,10 +70,15 @@ def on_starting(_server: Any) -> None:
 
 
 def post_worker_init(worker: Any) -> None:
-    """Let streams end at once when the worker is told to leave; requests still finish."""
+    """Let streams end at once when the worker is told to leave; requests still finish.
+
+    Meanwhile look now and then whether planning was left by a worker that ended suddenly.
+    """
     from server import ports_of
 
-    ports = ports_of(worker.app.wsgi())
+    app = worker.app.wsgi()
+    ports = ports_of(app)
+    threading.Thread(target=look_for_jobs_left, args=(app, LOOK_SECONDS), daemon=True).start()
     before = signal.getsignal(signal.SIGTERM)
 
     def leave(number: int, frame: Any) -> None:

@@ -10,7 +10,7 @@ from server.core.plan import Plan
 from server.core.show import Show
 from server.service import hand_out, secrets
 from server.service.ports import Ports
-from server.service.records import Called, Job, PlanRecord, Session, ShowRecord
+from server.service.records import SILENT_MS, Called, Job, PlanRecord, Session, ShowRecord
 from server.service.troubles import Conflict, Unknown, Wrong
 
 DAY_MS: Final = 86_400_000
@@ -133,6 +133,12 @@ def ask_plan(
     ports.jobs.add(job, ports.now())
     ports.start_planner()
     return job
+
+
+def look_for_jobs_left(ports: Ports) -> None:
+    """Let a worker do what one left that ended suddenly; called now and then."""
+    if ports.jobs.left(ports.now(), SILENT_MS):
+        ports.start_planner()
 
 
 def job_of(ports: Ports, show_id: str, job_id: str) -> Job:

@@ -13,10 +13,9 @@ from server.core.show import Show
 from server.service import edit_plan, fit_table, office
 from server.service.edit_plan import PlanShow
 from server.service.ports import Ports
-from server.service.records import Job, PlanRecord
+from server.service.records import SILENT_MS, Job, PlanRecord
 
 SAY_EVERY_MS: Final = 400
-SILENT_MS: Final = 60_000  # a worker that said nothing for so long is dead
 
 
 def best_so_far(plan: Plan) -> dict[str, Any]:

@@ -191,6 +191,10 @@ class StoredEvent:
     document: str
 
 
+# A worker of the planner that said nothing for so long is dead.
+SILENT_MS: Final = 60_000
+
+
 @dataclass(frozen=True, slots=True)
 class Job:
     """Planning that was asked for; `asked` tells what differs from the show: vehicles, pins."""

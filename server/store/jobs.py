@@ -76,6 +76,11 @@ class Jobs:
         row = db.session.scalar(asked.order_by(JobRow.created_at))
         return None if row is None else _job(row)
 
+    def left(self, now: int, silent_ms: int) -> bool:
+        """Return whether there is a job of which nobody has said a word for so long."""
+        silent = JobRow.state.in_(("waiting", "working")) & (JobRow.heard_at < now - silent_ms)
+        return db.session.scalar(select(JobRow.id).where(silent).limit(1)) is not None
+
     def work(self, do: Callable[[Job], None], now: Callable[[], int], silent_ms: int) -> int:
         """Give every waiting job to `do` until none is left; return how many there were.
 
