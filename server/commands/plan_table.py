@@ -92,4 +92,4 @@ def _refused(show: Show, refusal: NoPlan) -> list[str]:
 
 
 def _way_out(show: Show, way: WayOut) -> str:
-    return f"  leave, {way.by}: {', '.join(way.codes)} ({_mass(show, way.mass_g)})"
+    return f"  leave, {way.by}: {', '.join(way.codes)} ({_mass(show, way.mass_g)}; {way.sure()})"

@@ -9,12 +9,20 @@ from server.core.plan import Plan
 
 @dataclass(frozen=True, slots=True)
 class WayOut:
-    """One set of cases that, left behind, lets the rest go; `by` says what it keeps smallest."""
+    """One set of cases that, left behind, lets the rest go; `by` says what it keeps smallest.
+
+    `proven`: no set that is smaller by that measure would do; else it is the smallest found.
+    """
 
     by: str
     codes: tuple[str, ...]
     mass_g: int
     floor_um2: int
+    proven: bool = False
+
+    def sure(self) -> str:
+        """Return in words how sure it is that nothing smaller would do."""
+        return "no smaller set would do" if self.proven else "the smallest set found"
 
 
 @dataclass(frozen=True, slots=True)

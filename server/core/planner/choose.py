@@ -28,6 +28,7 @@ class Chosen:
     stacks: tuple[int, ...]
     closed: bool
     least: float = 0.0
+    left: tuple[int, ...] = ()  # how many stay behind, by the columns of leaving
 
     @property
     def length(self) -> int:
@@ -45,12 +46,14 @@ def choose_rows(
     keep: Sequence[int] | None = None,
     start: Chosen | None = None,
     proof: float = INFINITE,
+    gap: float = 0.999,
 ) -> Chosen:
     """Pick whole rows of least total depth.
 
     `bound` (in steps) ends the search as soon as it is met; `keep` lists the stacks that may be
     picked, where stacks are open; `start` is a choice to begin from, all of it among those given.
-    `proof`: it ends, too, once nothing below this is left (in steps).
+    `proof`: it ends, too, once nothing below this is left (in steps). `gap`: choices that differ by
+    less are as good as each other.
     """
     sheet = Sheet()
     demand.write_rows(sheet)
@@ -63,19 +66,7 @@ def choose_rows(
         demand.write_leaving(sheet, price_of_leaving(problem))
     if not columns:
         return Chosen(None, (), closed=True)
-    model = quiet_model()
-    model.setOptionValue("time_limit", max(0.05, seconds))
-    model.setOptionValue("mip_abs_gap", 0.999)
-    model.setOptionValue("mip_rel_gap", 0.0)
-    model.setOptionValue("objective_target", bound + 1e-6)
-    model.passModel(sheet.model(whole=True))
-
-    def look(event: highspy.HighsCallbackEvent) -> None:
-        if event.data_out.mip_dual_bound >= proof - 1e-6:
-            event.interrupt()
-
-    if proof < INFINITE:
-        model.cbMipInterrupt.subscribe(look)
+    model = _whole_model(sheet, max(0.05, seconds), gap, bound, proof)
     if start is not None and start.rows is not None:
         rows_begun, stacks_begun = Counter(start.rows), Counter(start.stacks)
         begun = highspy.HighsSolution()
@@ -94,7 +85,28 @@ def choose_rows(
     rows = [pattern for pattern, n in zip(patterns, values, strict=False) for _ in range(n)]
     picked = values[len(patterns) : len(patterns) + len(stacks)]
     chosen = [number for number, n in zip(stacks, picked, strict=True) for _ in range(n)]
-    return Chosen(tuple(rows), tuple(chosen), closed, least)
+    left = tuple(values[len(patterns) + len(stacks) :])
+    return Chosen(tuple(rows), tuple(chosen), closed, least, left)
+
+
+def _whole_model(
+    sheet: Sheet, seconds: float, gap: float, bound: float, proof: float
+) -> highspy.Highs:
+    """Return the programme in whole numbers, told when to end."""
+    model = quiet_model()
+    model.setOptionValue("time_limit", seconds)
+    model.setOptionValue("mip_abs_gap", gap)
+    model.setOptionValue("mip_rel_gap", 0.0)
+    model.setOptionValue("objective_target", bound + 1e-6)
+    model.passModel(sheet.model(whole=True))
+
+    def look(event: highspy.HighsCallbackEvent) -> None:
+        if event.data_out.mip_dual_bound >= proof - 1e-6:
+            event.interrupt()
+
+    if proof < INFINITE:
+        model.cbMipInterrupt.subscribe(look)
+    return model
 
 
 def _pattern_columns(
@@ -123,7 +135,8 @@ def _pattern_columns(
         if room in loads:
             mass = sum(problem.kinds[kind].mass_g * n for kind, n in pattern.counts)
             entries.append((loads[room], mass / 1000))
-        sheet.column(depth, entries, 1.0 if pattern.band in once else MOST_ROWS)
+        price = depth * demand.floor_price
+        sheet.column(price, entries, 1.0 if pattern.band in once else MOST_ROWS)
     return len(patterns)
 
 
@@ -144,7 +157,7 @@ def promising(
         rate = priced.rooms.get(pricer.band.room, 0.0)
         for depth in pricer.by_depth:
             cost = depth / problem.step
-            least = cost - extra - rate * cost - gap - 1e-6
+            least = cost * priced.floor_price - extra - rate * cost - gap - 1e-6
             for counts in pricer.all_worth(depth, priced.duals, least):
                 found.append(pricer.pattern(depth, counts))
                 if len(found) > most:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter, defaultdict
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
 from server.core.planner.bands import Kind, Outline, Problem, make_problem
@@ -31,6 +31,11 @@ class Demand:
         """Return whether some may stay behind."""
         return False
 
+    @property
+    def floor_price(self) -> float:
+        """Return what a step of floor costs; nothing where only what stays behind counts."""
+        return 1.0
+
     def stand_in_costs(self) -> list[float]:
         """Return the cost of each stand-in beside the others."""
         return [1.0] * len(self.must)
@@ -43,6 +48,9 @@ class Demand:
     def write_columns(self, sheet: Sheet) -> None:
         """Nothing is to be chosen besides rows."""
 
+    def write_leaving(self, sheet: Sheet, dear: float) -> None:
+        """Nothing may stay behind."""
+
 
 @dataclass(frozen=True)
 class Leave:
@@ -50,6 +58,18 @@ class Leave:
 
     costs: Sequence[float]
     over_g: int = 0
+
+
+@dataclass
+class LeaveEach:
+    """Every case by itself may stay behind, at its own cost, and floor costs nothing.
+
+    Of each set in `too_much` something must stay.
+    """
+
+    costs: Mapping[str, float]
+    over_g: int = 0
+    too_much: list[frozenset[str]] = field(default_factory=list)
 
 
 @dataclass
@@ -64,7 +84,7 @@ class OpenDemand(Demand):
     benches: Sequence[BenchType]
     kind_of: Sequence[int]
     cuts: Sequence[Cut] = field(default_factory=tuple)
-    leave: Leave | None = None
+    leave: Leave | LeaveEach | None = None
     kind_row: list[int] = field(default_factory=list)
     must: list[int] = field(default_factory=list)
     columns: list[int] = field(default_factory=list)
@@ -81,18 +101,36 @@ class OpenDemand(Demand):
         """Return whether some may stay behind."""
         return self.leave is not None
 
+    @property
+    def floor_price(self) -> float:
+        """Return what a step of floor costs; nothing where only what stays behind counts."""
+        return 0.0 if isinstance(self.leave, LeaveEach) else 1.0
+
     def stand_in_costs(self) -> list[float]:
         """Return what it costs to leave one of each twins."""
-        return [1.0] * len(self.must) if self.leave is None else list(self.leave.costs)
+        if isinstance(self.leave, Leave):
+            return list(self.leave.costs)
+        return [1.0] * len(self.must)
 
     def write_leaving(self, sheet: Sheet, dear: float) -> None:
-        """Write a column for leaving each twins behind, last of all columns."""
-        if self.leave is None:
+        """Write a column for leaving each twins, or each case, behind, last of all columns."""
+        if isinstance(self.leave, LeaveEach):
+            self._write_each(sheet, self.leave)
+        if not isinstance(self.leave, Leave):
             return
         payload = sheet.row(self.leave.over_g / 1000, INFINITE)
         for row, cost, twins in zip(self.must, self.leave.costs, self.twins, strict=True):
             entries = [(row, 1.0), (payload, twins.heavy.mass_g / 1000)]
             sheet.column(dear * cost, entries, float(twins.count))
+
+    def _write_each(self, sheet: Sheet, leave: LeaveEach) -> None:
+        payload = sheet.row(leave.over_g / 1000, INFINITE)
+        rows = [(sheet.row(1.0, INFINITE), codes) for codes in leave.too_much]
+        for must, twins in zip(self.must, self.twins, strict=True):
+            for case in twins.members:
+                entries = [(must, 1.0), (payload, case.mass_g / 1000)]
+                entries += [(row, 1.0) for row, codes in rows if case.code in codes]
+                sheet.column(leave.costs[case.code], entries, 1.0)
 
     def entries(self, number: int) -> list[tuple[int, float]]:
         """Return the entries of a stack's column."""

@@ -10,6 +10,7 @@ from server.core.planner.bench_types import BenchType
 from server.core.planner.benches import BenchFinder
 from server.core.planner.choose import choose_rows
 from server.core.planner.demand import Leave, open_demand
+from server.core.planner.least import Price
 from server.core.planner.master import price_out
 from server.core.planner.model import Line, Task
 from server.core.planner.realise import realise
@@ -48,6 +49,28 @@ def smallest(case: Case) -> float:
 def least_wanted(case: Case) -> float:
     """What the venue needs last is wanted least; inside one drop the lighter stays."""
     return 8.0 / case.drop**2 + case.mass_g / 1e7
+
+
+def _wanted(case: Case) -> int:
+    """What the venue needs first costs most; the square of every drop up to 10 divides 2520²."""
+    return round(2520**2 / case.drop**2)
+
+
+@dataclass(frozen=True)
+class Criterion:
+    """What a set of cases to leave keeps small: in words, for the search, and to be proven."""
+
+    name: str
+    cost: Cost
+    price: Price
+
+
+CRITERIA = (
+    Criterion("fewest cases", fewest, lambda _: 1),
+    Criterion("least mass", lightest, lambda case: max(case.mass_g, 1)),
+    Criterion("least floor", smallest, lambda case: case.length_um * case.width_um),
+    Criterion("least wanted", least_wanted, _wanted),
+)
 
 
 def leaver(task: Task, clock: Clock) -> Callable[[Cost], Rest | None]:

@@ -32,6 +32,7 @@ class Priced:
     rows: list[float] = field(default_factory=list)
     missing: float = 0.0
     converged: bool = False
+    floor_price: float = 1.0
 
 
 class Master:
@@ -53,13 +54,17 @@ class Master:
             room: sheet.row(-INFINITE, length / problem.step)
             for room, length in enumerate(problem.lengths if bind_lengths else ())
         }
+        self.floor_price = demand.floor_price
         # A stand-in meets one unit of demand at a price no row can have.
         dear = price_of_leaving(problem)
         self.stand_ins = [
             sheet.column(dear * cost, [(row, 1.0)], INFINITE)
             for row, cost in zip(demand.must, demand.stand_in_costs(), strict=True)
+            if self.floor_price
         ]
         demand.write_columns(sheet)
+        if not self.floor_price:
+            demand.write_leaving(sheet, 1.0)
         self.model = quiet_model()
         self.model.passModel(sheet.model(whole=False))
 
@@ -82,7 +87,7 @@ class Master:
                 rows.append(self.room_row[room])
                 values.append(depth)
             self.model.addCol(
-                depth,
+                depth * self.floor_price,
                 0.0,
                 INFINITE,
                 len(rows),
@@ -106,6 +111,7 @@ class Master:
             rooms={room: min(0.0, prices[row]) for room, row in self.room_row.items()},
             rows=prices,
             missing=sum(values[column] for column in self.stand_ins),
+            floor_price=self.floor_price,
         )
 
 
@@ -162,7 +168,7 @@ def _better(problem: Problem, priced: Priced, pricers: Sequence[Pricer]) -> list
         for depth in pricer.by_depth:
             cost = depth / problem.step
             worth, counts = pricer.best(depth, priced.duals)
-            if worth + extra + rate * cost > cost + TOLERANCE:
+            if worth + extra + rate * cost > cost * priced.floor_price + TOLERANCE:
                 found.append(pricer.pattern(depth, counts))
     return found
 

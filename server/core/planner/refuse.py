@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 
 from server.core.case import Case
@@ -12,15 +12,8 @@ from server.core.planner.conflict import explain_axles
 from server.core.planner.finish import make_plan
 from server.core.planner.fleet import greedy_loads
 from server.core.planner.fleet_search import FleetSearch, as_loads
-from server.core.planner.leave import (
-    Cost,
-    Rest,
-    fewest,
-    least_wanted,
-    leaver,
-    lightest,
-    smallest,
-)
+from server.core.planner.least import Costs, Prover
+from server.core.planner.leave import CRITERIA, Criterion, Rest, leaver
 from server.core.planner.model import Load, Task
 from server.core.planner.order import order_rows
 from server.core.planner.partial import Ordered, Parts, TryAll
@@ -28,13 +21,25 @@ from server.core.planner.stop import Clock
 from server.core.show import Show
 from server.core.units import from_g, from_um
 
-CRITERIA: tuple[tuple[str, Cost], ...] = (
-    ("fewest cases", fewest),
-    ("least mass", lightest),
-    ("least floor", smallest),
-    ("least wanted", least_wanted),
-)
 ENDLESS = 20  # times its length: a vehicle that is long enough for anything
+
+
+@dataclass(frozen=True)
+class Sure:
+    """What goes and what stays by one criterion, and whether no smaller set would do."""
+
+    criterion: Criterion
+    rest: Rest
+    proven: bool
+
+
+def _rank(rest: Rest, cost: Costs) -> tuple[int, ...]:
+    """Return what makes one set smaller than another; of two that cost the same the lighter."""
+    return cost.of(rest.left), len(rest.left), sum(case.mass_g for case in rest.left)
+
+
+def _codes(cases: Iterable[Case]) -> frozenset[str]:
+    return frozenset(case.code for case in cases)
 
 
 @dataclass
@@ -55,14 +60,14 @@ class Refusal:
         reasons = [f"{one.code}: {one.reason}" for one in self.misfits]
         reasons += self._reasons(short, over)
         parts = Parts(self.task, self.ordered, self.attempt)
-        rests: list[tuple[str, Rest]] = []
+        rests: list[Sure] = []
         ways: list[WayOut] = []
         if short or over:
             rests = self._rests(parts)
         elif self.task.cases:
             told, ways = explain_axles(self.show, self.task)
             reasons += told
-        best = min((rest for _, rest in rests), key=lambda one: len(one.left), default=None)
+        best = min((one.rest for one in rests), key=lambda one: len(one.left), default=None)
         if best is None:
             whole = self.attempt(self.task, 0.3).loads if self.misfits else None
             if whole is not None:
@@ -74,7 +79,7 @@ class Refusal:
         why = "; ".join(reasons[len(self.misfits) :]) or "no lawful place for it was found"
         left = [LeftOut(case.code, why) for case in best.left]
         plan = self.finished(as_loads(self.task.vehicles, best.rooms), 0, [*self.misfits, *left])
-        ways += [self._way(name, rest) for name, rest in rests]
+        ways += [self._way(one) for one in rests]
         return NoPlan(
             reasons=tuple(dict.fromkeys(reasons)) or (why,),
             short_um=short,
@@ -120,21 +125,42 @@ class Refusal:
             found.append(f"the floor of {names} is {length} too short")
         return found
 
-    def _rests(self, parts: Parts) -> list[tuple[str, Rest]]:
+    def _rests(self, parts: Parts) -> list[Sure]:
+        """Return what goes and what stays by each criterion, the smallest of all found."""
         leave = leaver(self.task, self.clock)
+        rests = [leave(one.cost) for one in CRITERIA]
+        kept = [parts.of_rest(rest) for rest in rests if rest is not None]
+        known = {_codes(rest.left): rest for rest in kept if rest is not None}
+        if not known:
+            return []
+
+        def goes(stays: Sequence[Case]) -> bool | None:
+            """Plan what such a set lets go; keep it if it goes, and say False if it never can."""
+            codes = _codes(stays)
+            tried = self.attempt(
+                self.task.only(c for c in self.task.cases if c.code not in codes), 0.3
+            )
+            if tried.loads is not None:
+                known[codes] = Rest([list(load.lines) for load in tried.loads], list(stays))
+                return True
+            return False if tried.impossible else None
+
+        prover = Prover(self.task, self.clock, goes)
         found = []
-        for name, cost in CRITERIA:
-            rest = leave(cost)
-            if rest is not None and (kept := parts.of_rest(rest)) is not None:
-                found.append((name, kept))
+        for one in CRITERIA:
+            cost = Costs(self.task.cases, one.price)
+            least = min(known.values(), key=lambda rest: _rank(rest, cost))
+            answer = prover.prove(least.left, one.price)
+            found.append(Sure(one, known[_codes(answer.left)], answer.proven))
         return found
 
-    def _way(self, name: str, rest: Rest) -> WayOut:
+    def _way(self, one: Sure) -> WayOut:
         return WayOut(
-            by=name,
-            codes=tuple(sorted(case.code for case in rest.left)),
-            mass_g=sum(case.mass_g for case in rest.left),
-            floor_um2=sum(case.length_um * case.width_um for case in rest.left),
+            by=one.criterion.name,
+            codes=tuple(sorted(_codes(one.rest.left))),
+            mass_g=sum(case.mass_g for case in one.rest.left),
+            floor_um2=sum(case.length_um * case.width_um for case in one.rest.left),
+            proven=one.proven,
         )
 
     def _second(self, left: Sequence[Case]) -> Plan | None:

@@ -123,8 +123,9 @@ class _Rings:
     def _enough(self) -> float:
         """Return the ring outside which nothing shorter than what is in hand can be."""
         length = self._in_hand()
-        if length is None:
-            return float("inf")
+        if length is None:  # rows longer than the vehicles are none
+            room = sum(self.problem.lengths) / self.problem.step
+            return max(0.0, room - self.priced.bound) + 1e-3
         # A shorter choice is at least a step shorter.
         return length / self.problem.step - 1 - self.priced.bound + 1e-3
 
@@ -139,10 +140,10 @@ class _Rings:
     def _next_ring(self, ring: float) -> float:
         """Return the next ring, at most what a shorter choice could use; below zero: none."""
         enough = self._enough()
-        if self._in_hand() is None:
-            return 2 * ring or FIRST_RING
         if ring >= enough:
             return -1.0
+        if self._in_hand() is None:
+            return min(2 * ring or FIRST_RING, enough)
         most = MANY if ring else FEW
         # Stacks as they are make a light programme: a quarter of what is enough will do at once.
         for share in SHARES if isinstance(self.demand, OpenDemand) else ():

@@ -18,11 +18,13 @@ from server.core.planner.order import balance_sides, order_rows
 from server.core.planner.stacks import build_stacks
 from server.core.planner.stop import Clock
 from server.core.planner.straps import straps_for
-from server.core.planner.wishes import has_wishes, wish_rows
+from server.core.planner.wishes import has_wishes, wish_rows, with_wishes
 from server.core.show import Show
 
 if TYPE_CHECKING:
     from server.core.planner.fleet_search import FleetSearch
+
+FOR_REFUSAL = 0.4  # of the time is kept to say what to leave, while no plan is in hand
 
 Progress = Callable[[Plan], None]
 Stop = Callable[[], bool]
@@ -82,6 +84,7 @@ class Solver:
     def _refuse(self, task: Task, misfits: Sequence[LeftOut]) -> NoPlan:
         from server.core.planner.refuse import Refusal
 
+        self.on_progress = None  # plans of a part of the load are for the answer alone
         refusal = Refusal(
             self.show,
             task,
@@ -129,7 +132,13 @@ class Solver:
             self.say(first, 0, task)
         from server.core.planner.fleet_search import as_loads
 
-        search = self._search(task, self.clock.part(share))
+        part = self.clock.part(share)
+        reserve = FOR_REFUSAL * part.left()
+
+        def remaining() -> float:
+            return part.left() - (reserve if search.best.rooms is None else 0.0)
+
+        search = self._search(task, Clock(remaining))
         search.take_first(first)
         if has_wishes(task):
             search.take_first(wish_rows(task, self._rest_of))
@@ -194,10 +203,15 @@ class Solver:
             self.best = plan
             self.on_progress(plan)
 
+    def as_wished(self, load: Load) -> Load:
+        """Return a load with its cases as the show has them: a search may have left out wishes."""
+        return replace(load, lines=tuple(with_wishes(line, self.show.cases) for line in load.lines))
+
     def finished(self, loads: Sequence[Load], bound: int, left_out: Sequence[LeftOut] = ()) -> Plan:
         """Return the plan of loads balanced lengthwise and across, its straps counted."""
+        wished = [self.as_wished(load) for load in loads]
         plan = make_plan(
-            [balance_sides(even_out(load)) for load in loads],
+            [balance_sides(even_out(load)) for load in wished],
             bound,
             left_out=left_out,
             straps_of=self.straps_of,

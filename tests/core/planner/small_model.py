@@ -71,12 +71,18 @@ class Model:
                         lid.append(on)
         self.model.add_at_most_one(lid)
 
+    def _stays(self, i: int) -> list[Any]:
+        """Return what lets a case stay behind: nothing does."""
+        del i
+        return []
+
     def _rows(self) -> None:
         """Keep rows within the width, drops in order and at most two neighbours in a row."""
         late = [self.model.new_int_var(1, 3, f"late{r}") for r in self.rows]
         early = [self.model.new_int_var(1, 3, f"early{r}") for r in self.rows]
         for i in self.rows:
-            self.model.add_exactly_one([one for r in self.rows for one in self.inside[i, r]])
+            where = [one for r in self.rows for one in self.inside[i, r]]
+            self.model.add_exactly_one(where + self._stays(i))
             for r in self.rows:
                 for one in self.inside[i, r]:
                     self.model.add(late[r] >= self.cases[i]["drop"]).only_enforce_if(one)

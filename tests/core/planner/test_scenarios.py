@@ -99,7 +99,9 @@ def test_a_truck_too_small_never_fits_and_says_what_to_leave() -> None:
     assert {"fewest cases", "least mass", "least floor", "least wanted"} <= set(sets)
     # At least three cases must go by weight alone.
     assert len(sets["fewest cases"].codes) >= 3
-    assert all(way.mass_g >= answer.over_g for way in answer.ways_out)
+    # Masses are whole grams: each case may be off by half of one.
+    assert all(way.mass_g + len(way.codes) >= answer.over_g for way in answer.ways_out)
+    assert all(way.proven for way in answer.ways_out)
     assert sets["least mass"].mass_g <= min(way.mass_g for way in answer.ways_out)
     assert answer.second is not None
     carried = {place.code for one in answer.second.vehicles for place in one.places()}

@@ -57,6 +57,10 @@ def small_show(seed: int) -> dict[str, Any]:
     }
 
 
+# The other model takes its time: all in one worker.
+pytestmark = pytest.mark.xdist_group("small_optimum")
+
+
 @pytest.fixture(scope="module")
 def shortest() -> list[int]:
     """The least floor length of every show, by the other model, in inches."""
