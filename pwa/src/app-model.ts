@@ -20,6 +20,7 @@ export {
   type RowRead,
 } from "./model/photo";
 export { exportUnsent, importCarried, showHandover } from "./model/carry";
+export { casePhoto } from "./sync/case-photos";
 export { refreshDevices, retry } from "./sync/sync";
 export { acceptUpdate } from "./update";
 export { startCamera, type Camera, type CameraTrouble } from "./scan/camera";

@@ -1,4 +1,4 @@
-"""Photos of cases in the office: shown, added, taken over from a night, removed."""
+"""Photos of cases: in the office added, taken over from a night, removed; to crews shown."""
 
 from __future__ import annotations
 
@@ -12,6 +12,7 @@ from server.api.context import ports
 from server.api.models import Nothing, PhotoAnswer, Strict
 from server.api.pictures import body
 from server.service import case_photos as service
+from server.service.records import Photo
 
 bp: Final = APIBlueprint("case_photos", __name__, url_prefix="/api", tag="office")
 
@@ -105,7 +106,17 @@ def take(code: str, body: TakeModel) -> dict[str, Any]:
 @bp.doc(summary="A photo of a case", responses=[401, 403, 404])
 def photo(code: str, photo: str, query: SizeQuery) -> Response:
     """Return a photo; it never changes."""
-    found = service.get(ports(), code, photo, small=query.small)
+    return _picture(service.get(ports(), code, photo, small=query.small))
+
+
+@bp.get("/shows/<show>/cases/<code>/photos/<photo>")
+@bp.doc(summary="A small photo of a case of a show", tags=["crew"], responses=[401, 404])
+def on_show(show: str, code: str, photo: str) -> Response:
+    """Return the small photo of a case that this show calls; it never changes."""
+    return _picture(service.of_show(ports(), show, code, photo))
+
+
+def _picture(found: Photo) -> Response:
     response = Response(found.content, mimetype=found.media_type)
     response.headers["Cache-Control"] = "private, max-age=31536000, immutable"
     response.headers["Content-Disposition"] = "inline"

@@ -38,7 +38,7 @@ HEADERS: Final = {
 }
 YEAR_S: Final = 31_536_000
 # What others made and sent here: shown inside our pages only, and opened alone it does nothing.
-SENT_IN: Final = frozenset({"pictures.photo", "case_photos.photo"})
+SENT_IN: Final = frozenset({"pictures.photo", "case_photos.photo", "case_photos.on_show"})
 SENT_IN_POLICY: Final = "default-src 'none'; base-uri 'none'; frame-ancestors 'none'; sandbox"
 CSV_BYTES: Final = 40_000_000  # 100,000 lines of 400 bytes
 # What a body may be, by the last part of the endpoint; everything else is JSON.

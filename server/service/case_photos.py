@@ -78,6 +78,21 @@ def get(ports: Ports, code: str, photo: str, *, small: bool) -> Photo:
     return found
 
 
+def first_of_each(ports: Ports) -> dict[str, str]:
+    """Return the name of the oldest photo of each case that has one."""
+    found: dict[str, str] = {}
+    for one in ports.case_photos.of_cases():
+        found.setdefault(one.code, one.id)
+    return found
+
+
+def of_show(ports: Ports, show: str, code: str, photo: str) -> Photo:
+    """Return a small photo of a case that a show calls; its crew sees no others."""
+    if all(one.code != code for one in ports.shows.called(show)):
+        raise Unknown("There is no such case on this show.")
+    return get(ports, code, photo, small=True)
+
+
 def remove(ports: Ports, code: str, photo: str) -> None:
     """Remove a photo of a case."""
     if not ports.case_photos.remove(code, photo):

@@ -17,7 +17,7 @@ from server.core.securing.straps import row_straps
 from server.core.sequence import Asked, Card, Hands, build_sheet
 from server.core.show import Show
 from server.core.vehicle import Vehicle
-from server.service import lists
+from server.service import case_photos, lists
 from server.service.briefing import brief, briefing, hand_check, push_on_ramp
 from server.service.ports import Ports
 from server.service.records import FleetCase
@@ -122,6 +122,7 @@ def _cards(ports: Ports, show: Show, plan: Plan) -> dict[str, Any]:
     drops = {case.code: case.drop for case in show.cases}
     vehicles = {place.code: one.vehicle for one in plan.vehicles for place in one.places()}
     seen = {code: _seen(text) for code, text in ports.log.last_seen().items()}
+    photos = case_photos.first_of_each(ports)
     return {
         one.case.code: _card(
             one,
@@ -129,6 +130,8 @@ def _cards(ports: Ports, show: Show, plan: Plan) -> dict[str, Any]:
             vehicle=vehicles.get(one.case.code),
             last_seen=seen.get(one.case.code),
         )
+        # the crew sees photos of its own show only
+        | ({"photo": photos[one.case.code]} if one.case.code in photos.keys() & drops else {})
         for one in ports.fleet.cases()
         if one.state != "retired"
     }

@@ -8,6 +8,7 @@ from pathlib import Path
 
 from PIL import Image
 
+from server.service.records import Called
 from tests.api.test_data_commands import run
 from tests.api.test_pictures import WRONG, png
 from tests.support.app import Bench, Caller
@@ -92,6 +93,37 @@ def test_a_photo_that_a_phone_took_of_a_case_becomes_its_own(quick: Bench) -> No
     told = owner.read(f"{CASE}/photos")
     assert len(told["photos"]) == 1 and told["from_nights"] == []
     assert owner.get(f"{CASE}/photos/{told['photos'][0]['id']}").data == content
+
+
+def test_the_crew_sees_a_small_photo_of_the_cases_of_its_own_show_and_of_no_other(
+    quick: Bench,
+) -> None:
+    owner, ana = quick.owner(), quick.phone("Ana")
+    first = added(owner, jpeg(1200, 800, turned=True))
+    quick.clock.pass_ms(1000)
+    added(owner, jpeg(600, 600))  # later ones are the office's alone
+    cards = ana.read("/api/shows/demo/bundle")["cases"]
+    assert cards["RG-001-Q"]["photo"] == first
+    assert [code for code, card in cards.items() if "photo" in card] == ["RG-001-Q"]
+    small = ana.get(f"/api/shows/demo/cases/RG-001-Q/photos/{first}")
+    assert small.status_code == 200 and len(small.data) < 20_000
+    assert Image.open(io.BytesIO(small.data)).size == (160, 240)
+    assert "immutable" in small.headers["Cache-Control"]
+    assert "sandbox" in small.headers["Content-Security-Policy"]
+    called = {one.code for one in in_app(quick)}
+    other = next(code for code in cards if code not in called)
+    kept = owner.send(f"/api/cases/{other}/photos", jpeg(300, 300), "image/jpeg")
+    name = json.loads(kept.data)["photo"]
+    assert "photo" not in ana.read("/api/shows/demo/bundle")["cases"][other]
+    assert ana.get(f"/api/shows/demo/cases/{other}/photos/{name}").status_code == 404
+    assert ana.get(f"/api/shows/another/cases/RG-001-Q/photos/{first}").status_code == 404
+    assert quick.client().get(f"/api/shows/demo/cases/RG-001-Q/photos/{first}").status_code == 401
+
+
+def in_app(quick: Bench) -> list[Called]:
+    """Return what the demo show calls."""
+    with quick.app.app_context():
+        return quick.ports.shows.called("demo")
 
 
 def test_an_export_brings_every_photo_back_byte_for_byte(quick: Bench, tmp_path: Path) -> None:

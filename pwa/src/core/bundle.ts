@@ -131,6 +131,8 @@ export interface CaseCard {
   state: "good" | "damaged" | "repair" | "retired";
   vehicle: string | null;
   last_seen: { place: string; at: number; by: string } | null;
+  /** Name of its photo, on cases of this show of which the shop keeps one. */
+  photo?: string;
 }
 
 export interface Check {

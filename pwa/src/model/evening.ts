@@ -8,6 +8,7 @@ import { heldBundle, holdBundle } from "../store/bundle-store";
 import { eventsOf } from "../store/log";
 import { refusedEvents, unsentCount } from "../store/outbox";
 import { ask } from "../sync/api";
+import { photosAhead } from "../sync/case-photos";
 import { tellTabs } from "../sync/leader";
 import { bundle, refused, revisionNews, state, unsent } from "./signals";
 
@@ -70,6 +71,7 @@ export async function freshBundle(name: string): Promise<void> {
     refold();
   });
   tellTabs({ what: "changed" });
+  void photosAhead(data);
 }
 
 /** Put a bundle in the place of the one before; a later revision of the same show is news. */

@@ -100,6 +100,9 @@ function Plain({ answer }: { answer: Answer }) {
           {line}
         </p>
       ))}
+      {goes(answer) && answer.row !== null && !unloads(answer.move) && (
+        <p class="caution">{t("brief.caution")}</p>
+      )}
     </>
   );
 }
@@ -177,7 +180,6 @@ function Place({ answer }: { answer: Answer }) {
           </span>
         </div>
       )}
-      {found && <p class="caution">{t("brief.caution")}</p>}
     </>
   );
 }

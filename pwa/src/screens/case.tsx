@@ -4,6 +4,7 @@ import { bundle, leg, move, report, scan, state, vehicle } from "../app-model";
 import { t } from "../i18n";
 import { Doorway } from "../ui/doorway";
 import { Button, Field } from "../ui/parts";
+import { CasePhoto } from "./case-photo";
 import { CheckCard } from "./check-card";
 import { Figures } from "./figures";
 import { Frame } from "./frame";
@@ -24,6 +25,7 @@ export function CaseScreen() {
   return (
     <Frame title={code}>
       <h2>{caseName(code)}</h2>
+      <CasePhoto code={code} alt={caseName(code)} look="photo" />
       {state.value?.damaged[code] && (
         <p class="trouble">
           {t("answer.damaged")}: {state.value.damaged[code].note}

@@ -5,6 +5,7 @@ import { t } from "../i18n";
 import { Doorway } from "../ui/doorway";
 import { People, StanceIcon } from "../ui/figures";
 import { Icon } from "../ui/icon";
+import { CasePhoto } from "./case-photo";
 import { handsNeeded, handsShort, isWet, peopleNow } from "./hands-needed";
 import { onBoard, placeOf, unloads } from "./sequence";
 import { shopNotes } from "./shop-notes";
@@ -87,6 +88,7 @@ function CaseLine(props: {
       <span class="code">{props.code}</span>
       <span class="name">{props.name}</span>
       {props.grams ? <span class="soft">{mass(props.grams, props.units, "up")}</span> : null}
+      <CasePhoto code={props.code} />
     </h2>
   );
 }

@@ -1,5 +1,6 @@
 /** One case in one line: row, side, code and name. */
 import { leg, vehicle } from "../app-model";
+import { CasePhoto } from "./case-photo";
 import { caseName } from "./names";
 import { go } from "./go";
 import { placeOf } from "./sequence";
@@ -16,6 +17,7 @@ export function NextCardLine({ code }: { code: string }) {
           <br />
           <span class="soft">{found && sideWord(found.place.side)}</span>
         </span>
+        <CasePhoto code={code} />
       </button>
     </li>
   );

@@ -3,6 +3,7 @@ import { bundle, leg, move, state, unsent, vehicle } from "../app-model";
 import type { NotOn as Open, Status } from "../core/state";
 import { t } from "../i18n";
 import { Icon, type IconName } from "../ui/icon";
+import { CasePhoto } from "./case-photo";
 import { Frame } from "./frame";
 import { go } from "./go";
 import { caseName, vehicleName } from "./names";
@@ -92,7 +93,7 @@ function NotOnItem({ one }: { one: Open }) {
             <Where one={one} />
           </span>
         </span>
-        <Icon name="next" />
+        <CasePhoto code={one.code} instead={<Icon name="next" />} />
       </button>
     </li>
   );

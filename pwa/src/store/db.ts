@@ -81,6 +81,8 @@ export type Database = IDBPDatabase<Schema>;
 type Writing<Names extends StoreNames<Schema>[]> = IDBPTransaction<Schema, Names, "readwrite">;
 
 const NAME = "rowcall";
+/** Where the worker keeps photos of cases: see sw/sw.ts. */
+const PHOTOS = "photos-of-cases";
 /** Raised with every new step below; steps are only ever added at the end. */
 export const VERSION = 1;
 
@@ -148,6 +150,8 @@ export async function forgetEverything(): Promise<void> {
   handle = null;
   if (open) (await open).close();
   await deleteDB(NAME);
+  // absent outside a secure context, whatever the type says
+  await (globalThis.caches as CacheStorage | undefined)?.delete(PHOTOS);
 }
 
 function open(): Promise<Database> {

@@ -18,6 +18,10 @@ const { build: BUILD, files: FILES } = __PRECACHE__;
 const PREFIX = "rowcall-";
 const DIGEST = "x-rowcall-digest";
 const NAME = PREFIX + BUILD;
+/** Photos of cases lie beside the builds: a new build has no need to fetch them again. */
+const PHOTOS = "photos-of-cases";
+const PHOTO = /^\/api\/shows\/[^/]+\/cases\/[^/]+\/photos\/[^/]+$/;
+const MOST_PHOTOS = 500;
 const KNOWN = new Map(FILES.map((file) => [file.url, file]));
 
 worker.addEventListener("install", (event) => event.waitUntil(fill()));
@@ -67,6 +71,7 @@ function choose(request: Request): Promise<Response> | null {
   if (request.method !== "GET" || url.origin !== worker.location.origin) return null;
   if (request.mode === "navigate") return isCrewPage(url) ? page(request) : null;
   if (url.pathname === "/") return null;
+  if (PHOTO.test(url.pathname)) return photo(request);
   if (KNOWN.has(url.pathname) || url.pathname.startsWith("/assets/")) return kept(request, url);
   return null;
 }
@@ -86,6 +91,22 @@ async function kept(request: Request, url: URL): Promise<Response> {
   const cache = await caches.open(NAME);
   const own = await cache.match(url.pathname);
   return own ?? (await caches.match(url.pathname)) ?? fetch(request);
+}
+
+/** A photo never changes; the oldest go when there are too many, and none is needed for the work. */
+async function photo(request: Request): Promise<Response> {
+  const cache = await caches.open(PHOTOS);
+  const held = await cache.match(request.url);
+  if (held) return held;
+  const fresh = await fetch(request);
+  if (fresh.ok) await keepPhoto(cache, request.url, fresh.clone()).catch(() => undefined);
+  return fresh;
+}
+
+async function keepPhoto(cache: Cache, url: string, fresh: Response): Promise<void> {
+  await cache.put(url, fresh);
+  const all = await cache.keys();
+  await Promise.all(all.slice(0, -MOST_PHOTOS).map((old) => cache.delete(old)));
 }
 
 export {};
