@@ -114,14 +114,22 @@ export function Import({ kind }: { kind: Kind }) {
   );
 }
 
+const WORDS = {
+  in: "inches",
+  cm: "centimetres",
+  mm: "millimetres",
+  lb: "pounds",
+  kg: "kilograms",
+} as const;
+
 /** What every heading may do, whatever the file is of. */
 function Units() {
   const units = shop.value.units;
   return (
     <p>
-      Lengths are in {units.length} and masses in {units.mass} unless a heading says otherwise, as{" "}
-      <span class="code">length_cm</span> does. What the file has no column for stays as it is, and
-      so does what the file does not name.
+      Lengths are in {WORDS[units.length]} and masses in {WORDS[units.mass]} unless a heading says
+      otherwise, as <span class="code">length_cm</span> does. What the file has no column for stays
+      as it is, and so does what the file does not name.
     </p>
   );
 }

@@ -45,6 +45,10 @@ export function NextCase() {
   useEffect(() => () => void (here.current = false), []);
   const start = async () => {
     setFar(null);
+    if (by.length === 0 || into.length === 0) {
+      setWords("Tick at least one show and one vehicle: it is judged by them.");
+      return;
+    }
     setWords("Planning each show without a new case first.");
     const body = { like: { ...like, rides }, shows: by, vehicles: into, seconds: 1 };
     let now = await tried(() => call<Comparing>("POST", "/purchase", body));
