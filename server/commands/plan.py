@@ -53,8 +53,12 @@ def run(args: argparse.Namespace) -> int:
     write_drawings(show, plan, args)
     if args.json:
         from server.files.plan_file import write_plan
+        from server.files.refused import write_refused
 
-        print(json.dumps(write_plan(plan, show.units), indent=1))
+        document = write_plan(plan, show.units)
+        if refusal is not None:
+            document["refused"] = write_refused(refusal, show.units)
+        print(json.dumps(document, indent=1))
     else:
         from server.commands.plan_table import plan_table
 

@@ -92,4 +92,6 @@ def _refused(show: Show, refusal: NoPlan) -> list[str]:
 
 
 def _way_out(show: Show, way: WayOut) -> str:
+    if not way.codes:
+        return f"  way out: {way.by} ({_mass(show, way.mass_g)} of cases change their drop)"
     return f"  leave, {way.by}: {', '.join(way.codes)} ({_mass(show, way.mass_g)}; {way.sure()})"

@@ -68,6 +68,28 @@ class LeftOutModel(_Strict):
     reason: str
 
 
+class WayOutModel(_Strict):
+    """What lets the rest go: cases to leave, or another change in words.
+
+    `proven`: no smaller set would do by that measure.
+    """
+
+    by: str
+    codes: list[str]
+    mass: Number
+    proven: bool
+
+
+class RefusedModel(_Strict):
+    """Why not everything goes, what is short, ways out, what a second vehicle would carry."""
+
+    reasons: list[str]
+    floor_short: Number
+    over_payload: Number
+    ways_out: list[WayOutModel]
+    second_vehicle: list[str]
+
+
 class PlanModel(_Strict):
     """A plan file, format rowcall-plan-1."""
 
@@ -80,6 +102,7 @@ class PlanModel(_Strict):
     proven: bool = False
     seconds: Number = 0
     left_out: list[LeftOutModel] = Field(default_factory=list)
+    refused: RefusedModel | None = None
 
 
 def write_plan(plan: Plan, units: Units) -> dict[str, Any]:

@@ -40,7 +40,7 @@ def plan_show(
     """Return the best plan, and in words what keeps cases out of it."""
     found = solve(show, seconds, seed, on_progress, should_stop)
     if isinstance(found, NoPlan):
-        return found.best, f"Not everything goes: {'; '.join(found.reasons)}."
+        return found.best, found.words()
     return found, None
 
 

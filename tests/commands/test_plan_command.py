@@ -30,6 +30,23 @@ def test_a_plan_that_fits_ends_with_0_and_reads_as_a_table(
     assert "11 rows" in out
 
 
+def test_a_plan_file_says_what_to_leave_and_how_sure_that_is(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path
+) -> None:
+    status, out, _ = run(capsys, "plan", TOO_SMALL, "--json")
+    assert status == 1
+    refused = json.loads(out)["refused"]
+    assert refused["over_payload"] == 1_210
+    ways = {way["by"]: way for way in refused["ways_out"]}
+    # Exactly what the load is over: no set can weigh less and let the rest go.
+    assert ways["least mass"]["mass"] == 1_210
+    assert ways["least mass"]["proven"]
+    assert len(refused["second_vehicle"]) == len(ways["fewest cases"]["codes"])
+    file = tmp_path / "refused.json"
+    file.write_text(out, encoding="utf-8")
+    assert run(capsys, "judge", TOO_SMALL, file)[0] == 0
+
+
 def test_a_plan_file_goes_back_to_the_judge(
     capsys: pytest.CaptureFixture[str], tmp_path: Path
 ) -> None:

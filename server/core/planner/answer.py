@@ -6,6 +6,8 @@ from dataclasses import dataclass
 
 from server.core.plan import Plan
 
+SOME = 6  # cases named in a sentence
+
 
 @dataclass(frozen=True, slots=True)
 class WayOut:
@@ -19,6 +21,12 @@ class WayOut:
     mass_g: int
     floor_um2: int
     proven: bool = False
+
+    def words(self) -> str:
+        """Return the set in words: its measure, its first cases, and how sure it is."""
+        some = ", ".join(self.codes[:SOME])
+        more = f" and {len(self.codes) - SOME} more" if len(self.codes) > SOME else ""
+        return f"{self.by}: {some}{more} ({self.sure()})" if self.codes else self.by
 
     def sure(self) -> str:
         """Return in words how sure it is that nothing smaller would do."""
@@ -40,3 +48,11 @@ class NoPlan:
     ways_out: tuple[WayOut, ...]
     best: Plan
     second: Plan | None = None
+
+    def words(self) -> str:
+        """Return in words what stops the load and what to leave."""
+        leave = "; ".join(way.words() for way in self.ways_out if way.codes)
+        other = "; ".join(way.words() for way in self.ways_out if not way.codes)
+        told = f"Not everything goes: {'; '.join(self.reasons)}."
+        told += f" Ways out: {other}." if other else ""
+        return told + (f" What to leave, by {leave}." if leave else "")
