@@ -53,6 +53,10 @@ def test_two_thousand_cases_are_searched_sorted_and_changed_together(
     page.get_by_role("button", name="Sort by Mass").click()
     masses = page.locator(".long-row [role=cell]:nth-child(7)").all_inner_texts()
     assert masses == sorted(masses, key=lambda one: float(one.split()[0]))
+    # 50 footprints of 30 x 22.5 in are 234.4 square feet (144 square inches each)
+    expect(page.locator("#fleet-sums")).to_contain_text("234 ft² of floor")
+    page.locator("#sums summary").click()
+    expect(page.locator("#sums tfoot tr")).to_contain_text("In all50")
     page.get_by_label("Pick all that are shown").check()
     with page.expect_download() as labels:
         page.locator("#labels").click()
@@ -77,17 +81,34 @@ def test_a_case_keeps_what_the_office_notes_of_it(office: Office) -> None:
     assert notes["contents"] == [{"what": "hoist", "count": 2}, {"what": "shackle bag", "count": 1}]
 
 
-def test_a_hired_vehicle_begins_from_a_class_that_is_marked_as_our_own(office: Office) -> None:
+def test_a_hired_vehicle_begins_from_a_class_and_goes_out_and_in_as_csv(office: Office) -> None:
     page = office.page
     office.open("vehicles/new", "#vehicle-class")
     page.locator("#vehicle-class").select_option("box-16")
     expect(page.locator("#by-class")).to_contain_text("common practice without a source")
+    page.locator("#keep").click()
+    expect(page.locator("#vehicle-id")).to_be_focused()  # where something is lacking
     page.locator("#vehicle-id").fill("H1")
     page.locator("#vehicle-width").fill("89.5")
     page.locator("#keep").click()
     expect(page.locator(".done")).to_contain_text("is kept")
     hired = office.ask("/vehicles/H1")
     assert (hired["width_um"], hired["straps"]["count"]) == (2_273_300, 8)
+    with page.expect_download() as sheet:
+        page.get_by_role("button", name="Give out as CSV").click()
+    lines = sheet.value.path().read_text(encoding="utf-8-sig").splitlines()
+    page.get_by_role("button", name="Take in a CSV file").click()
+    file: Any = {"name": "v.csv", "mimeType": "text/csv"}
+    narrow = lines[0] + "\n" + next(line for line in lines if line.startswith("H1"))
+    wrong = narrow.replace(",89.5,", ",wide,")
+    page.locator("#csv").set_input_files(file | {"buffer": wrong.encode()})
+    expect(page.locator("#wrong-cells tbody tr")).to_contain_text("width")
+    right = narrow.replace(",89.5,", ",88,")
+    page.locator("#csv").set_input_files(file | {"buffer": right.encode()})
+    expect(page.locator("#preview tbody tr")).to_have_text("H1width_in89.588")
+    page.locator("#take").click()
+    expect(page.locator(".done")).to_contain_text("0 new, 1 changed")
+    assert office.ask("/vehicles/H1")["width_um"] == 2_235_200
 
 
 def fill_show(page: Page, name: str, day: str) -> None:
@@ -116,6 +137,10 @@ def test_a_kit_is_called_by_one_tick_and_who_else_has_it_that_day_is_told(office
     expect(page.locator("#plan")).to_be_visible()
     page.locator("#copy-show").click()
     expect(page.locator("#show-name")).to_have_value("Same day, again")
+    page.get_by_role("link", name="Shows").click()
+    page.locator("#new-show").click()
+    page.locator("#begin-from").select_option(label="Same day, Fri, 14 May 2027")
+    expect(page.locator("#show-name")).to_have_value("Same day, again")
 
 
 def test_footprints_for_a_new_case_are_compared_and_the_best_explained(office: Office) -> None:
@@ -138,6 +163,8 @@ def test_footprints_for_a_new_case_are_compared_and_the_best_explained(office: O
 def test_the_lists_of_checks_and_stops_are_edited(office: Office) -> None:
     page = office.page
     office.open("shop", "#keep-shop")
+    for fold in ("The night's walk", "Checks: Put-away"):
+        page.locator("summary").filter(has_text=fold).click()
     page.locator("#add-walk").fill("Under the seats")
     page.locator("#add-walk-now").click()
     page.locator("#add-put_away").fill("Key on its hook")
