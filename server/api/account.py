@@ -12,6 +12,7 @@ from server.api.account_models import (
     AddPasskey,
     ChangePassword,
     Credential,
+    DemandPasskeys,
     EndSessions,
     OptionsAnswer,
     Password,
@@ -80,6 +81,7 @@ def account() -> dict[str, Any]:
                 for one in accounts.passkeys(owner.id)
             ],
             "passkeys_here": reason,
+            "passkeys_demanded": accounts.passkeys_demanded(),
             "owners": [
                 {"id": one.id, "name": one.name, "own": one.id == owner.id}
                 for one in accounts.owners()
@@ -144,6 +146,19 @@ def add_passkey(body: AddPasskey) -> Response:
 def remove_passkey(body: RemovePasskey) -> Response:
     """Remove a passkey."""
     return renewed(passkeys.remove(ports(), someone(), body.password, body.passkey, address()))
+
+
+@bp.post("/passkeys/demand")
+@bp.input(DemandPasskeys, arg_name="body")
+@bp.output(Nothing)
+@bp.doc(summary="Let passkeys alone open the office", responses=[401, 403, 409, 429])
+def demand_passkeys(body: DemandPasskeys) -> Response:
+    """Let passkeys alone open the office, or the password too."""
+    if body.demand:
+        site()  # where none can be used, none can be demanded
+    return renewed(
+        passkeys.demand(ports(), someone(), body.password, address(), wanted=body.demand)
+    )
 
 
 @bp.post("/passkey/options")

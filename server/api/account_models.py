@@ -41,6 +41,12 @@ class RemovePasskey(Password):
     passkey: str = Field(max_length=1400)
 
 
+class DemandPasskeys(Password):
+    """Whether passkeys alone are to open the office."""
+
+    demand: bool
+
+
 class CredentialResponse(Strict):
     """What an authenticator answered, every part in base64url (WebAuthn, 5.8.1 and 5.10)."""
 
@@ -114,4 +120,5 @@ class AccountAnswer(BaseModel):
     sessions: list[OwnSession]
     passkeys: list[OwnPasskey]
     passkeys_here: str
+    passkeys_demanded: bool
     owners: list[OtherOwner]

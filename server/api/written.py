@@ -38,6 +38,7 @@ TOLD_INSIDE: Final = frozenset(
         "account.remove_owner",
         "account.add_passkey",
         "account.remove_passkey",
+        "account.demand_passkeys",
         "shows.renew_join",
         "shows.set_pin",
         "shows.sign_out_all",

@@ -147,7 +147,10 @@ def good_password(ports: Ports, name: str, password: str) -> None:
 def sign_in(
     ports: Ports, name: str, password: str, before: Session | None, address: str
 ) -> tuple[Session, str]:
-    """Let an owner in."""
+    """Let an owner in; where the shop demands passkeys, no password is even looked at."""
+    if ports.accounts.passkeys_demanded():
+        ports.audit.add(at=ports.now(), who=None, address=address, action="password not taken")
+        raise NotAllowed("This office opens by passkey only.")
     with guarded(ports, account_keys(name, address)):
         owner = ports.people.owner(name)
         kept = secrets.NO_PASSWORD if owner is None else owner.password

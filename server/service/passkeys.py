@@ -138,9 +138,31 @@ def add(
     return account.renewed(ports, session)
 
 
+def demand(ports: Ports, session: Session, password: str, address: str, *, wanted: bool) -> str:
+    """Let passkeys alone open the office, or the password too. Returns the new cookie.
+
+    Conflict while an owner has none. Whoever else is in has to come in anew, by passkey.
+    """
+    account.confirm(ports, session, password, address)
+    owners = ports.accounts.owners()
+    without = [one.name for one in owners if not ports.accounts.passkeys(one.id)]
+    if wanted and without:
+        raise Conflict(f"First every owner needs a passkey; without one: {', '.join(without)}.")
+    ports.accounts.demand_passkeys(demand=wanted)
+    if wanted:
+        for one in owners:
+            ports.accounts.end_sessions(one.id, ports.now(), keep=session.id)
+    said = "passkeys alone open" if wanted else "the password opens again"
+    account.note(ports, session, address, "changed the way in", said)
+    return account.renewed(ports, session)
+
+
 def remove(ports: Ports, session: Session, password: str, passkey: str, address: str) -> str:
     """Remove a passkey of this account. Returns the new cookie."""
     owner = account.confirm(ports, session, password, address)
+    last = [one.id for one in ports.accounts.passkeys(owner.id)] == [passkey]
+    if last and ports.accounts.passkeys_demanded():
+        raise Conflict("Your last passkey stays while passkeys alone open the office.")
     if not ports.accounts.remove_passkey(owner.id, passkey):
         raise Unknown("There is no such passkey of yours.")
     account.note(ports, session, address, "removed passkey")

@@ -48,6 +48,15 @@ class Accounts:
                 update(OwnerRow).where(OwnerRow.id == owner).values(password=password)
             )
 
+    def demand_passkeys(self, *, demand: bool) -> None:
+        """Let passkeys alone open the office, for every owner, or the password too."""
+        with writing():
+            db.session.execute(update(OwnerRow).values(passkey_only=demand))
+
+    def passkeys_demanded(self) -> bool:
+        demanding = select(OwnerRow.id).where(OwnerRow.passkey_only).limit(1)
+        return db.session.scalar(demanding) is not None
+
     def remove_owner(self, owner: str) -> None:
         """Remove the account with all that opens it; what it did stays in the audit."""
         with writing():

@@ -87,8 +87,15 @@ class People:
                 select(OwnerRow).where(func.lower(OwnerRow.name) == owner.name.lower())
             )
             if there is None:
+                demanded = select(OwnerRow.id).where(OwnerRow.passkey_only).limit(1)
                 db.session.add(
-                    OwnerRow(id=owner.id, name=owner.name, password=owner.password, created_at=now)
+                    OwnerRow(
+                        id=owner.id,
+                        name=owner.name,
+                        password=owner.password,
+                        created_at=now,
+                        passkey_only=db.session.scalar(demanded) is not None,
+                    )
                 )
             else:
                 there.password = owner.password

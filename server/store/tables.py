@@ -8,7 +8,17 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from sqlalchemy import JSON, BigInteger, ForeignKey, Index, Integer, LargeBinary, String, Text
+from sqlalchemy import (
+    JSON,
+    BigInteger,
+    ForeignKey,
+    Index,
+    Integer,
+    LargeBinary,
+    String,
+    Text,
+    false,
+)
 from sqlalchemy.orm import Mapped, mapped_column
 
 from server.store.db import Base, db
@@ -38,6 +48,8 @@ class OwnerRow(Model):
     name: Mapped[str] = mapped_column(String(60), unique=True)
     password: Mapped[str] = mapped_column(String(200))
     created_at: Mapped[int] = mapped_column(Big)
+    # Set for all owners of a shop or for none, whoever comes later included.
+    passkey_only: Mapped[bool] = mapped_column(default=False, server_default=false())
 
 
 class InvitationRow(Model):

@@ -91,6 +91,27 @@ def test_an_owner_adds_a_passkey_comes_in_by_it_and_removes_it(office: Office) -
     office._come_in()  # the password stays good
 
 
+def test_an_owner_lets_passkeys_alone_open_and_the_password_again(office: Office) -> None:
+    page = office.page
+    authenticator(office)
+    expect(page.locator("#demand-passkeys")).to_have_count(0)
+    add(office, "my laptop")
+    page.locator("#account-password").fill(PASSWORD)
+    page.locator("#demand-passkeys").click()
+    expect(page.locator(".done")).to_contain_text("Passkeys alone open")
+    leave(office)
+    page.locator("#owner-name").fill("Olive")
+    page.locator("#owner-password").fill(PASSWORD)
+    page.locator("#enter").click()
+    expect(page.locator(".trouble")).to_contain_text("opens by passkey only")
+    page.locator("#enter-passkey").click()
+    expect(page.locator(".rail")).to_be_visible()
+    page.goto(f"{home(office.server)}/office/account")
+    page.locator("#account-password").fill(PASSWORD)
+    page.locator("#demand-passkeys").click()
+    expect(page.locator(".done")).to_contain_text("The password opens the office again")
+
+
 def test_a_device_that_does_not_know_its_owner_opens_nothing(office: Office) -> None:
     page = office.page
     cdp, key = authenticator(office)

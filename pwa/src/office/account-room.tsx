@@ -14,6 +14,7 @@ interface Account {
   sessions: { id: string; show: string | null; used_at: number; here: boolean }[];
   passkeys: { id: string; name: string; created_at: number; used_at: number | null }[];
   passkeys_here: string;
+  passkeys_demanded: boolean;
   owners: { id: string; name: string; own: boolean }[];
 }
 
@@ -80,11 +81,19 @@ function Passkeys({ account, password, act }: PartProps) {
       () => call("POST", "/owner/passkeys/remove", { password, passkey: id }),
       "The passkey opens nothing any more.",
     );
+  const demanded = account.passkeys_demanded;
+  const demand = () =>
+    void act(
+      () => call("POST", "/owner/passkeys/demand", { password, demand: !demanded }),
+      demanded ? "The password opens the office again." : "Passkeys alone open the office now.",
+    );
   return (
     <section class="card stack" aria-label="Passkeys">
       <h2>Passkeys</h2>
       <p class="soft">
-        Finger, face or PIN of your device in place of the password, which stays good.
+        {demanded
+          ? "Passkeys alone open the office, for every owner. Whoever loses theirs gets a set-up link on the server itself: python3 server serve --owner-link."
+          : "Finger, face or PIN of your device in place of the password, which stays good."}
       </p>
       <ul class="stack" id="passkeys">
         {account.passkeys.map((one) => (
@@ -118,6 +127,11 @@ function Passkeys({ account, password, act }: PartProps) {
         </>
       ) : (
         <p class="note">{reason}</p>
+      )}
+      {(demanded || account.passkeys.length > 0) && (
+        <Button id="demand-passkeys" onPress={demand}>
+          {demanded ? "Let the password open again" : "Let passkeys alone open"}
+        </Button>
       )}
     </section>
   );
