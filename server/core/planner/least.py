@@ -59,7 +59,9 @@ class Prover:
         """Return the set, or a cheaper one found on the way, and whether none is cheaper."""
         cost = Costs(self.task.cases, price)
         best = tuple(left)
-        least = self._by_mass(cost)
+        least, light = self._by_mass(cost)
+        if not cost.meets(best, least) and cost.of(light) < cost.of(best) and self.goes(light):
+            best = light
         if cost.meets(best, least):
             return Answer(best, proven=True)
         demand = self.demand
@@ -100,10 +102,10 @@ class Prover:
         blur = len(self.task.cases) // 2 + 2 * len(payloads)
         return max(0, mass - sum(one for one in payloads if one is not None) - blur)
 
-    def _by_mass(self, cost: Costs) -> int:
-        """Return the least cost of a set that weighs enough."""
+    def _by_mass(self, cost: Costs) -> tuple[int, tuple[Case, ...]]:
+        """Return the least cost of a set that weighs enough, and such a set."""
         if not self.over_g:
-            return 0
+            return 0, tuple(self.task.cases)
         sheet = Sheet()
         row = sheet.row(self.over_g / 1000, INFINITE)
         for case in self.task.cases:
@@ -113,7 +115,11 @@ class Prover:
         model.setOptionValue("mip_rel_gap", 0.0)
         model.passModel(sheet.model(whole=True))
         model.run()
-        return cost.round_up(max(0.0, model.getInfo().mip_dual_bound))
+        values = model.getSolution().col_value
+        there = model.getInfo().primal_solution_status == 2
+        pairs = zip(self.task.cases, values, strict=True) if there else ()
+        codes = {case.code for case, value in pairs if round(value)}
+        return cost.round_up(max(0.0, model.getInfo().mip_dual_bound)), cost.heaviest_of(codes)
 
     @cached_property
     def demand(self) -> OpenDemand | None:
