@@ -126,6 +126,18 @@ def alone_with_database(app: Flask) -> Iterator[None]:
         yield
 
 
+def warn_of_connections(app: Flask, processes: int, pool: int) -> str:
+    """Return what to say where the database has too few connections; empty where it has enough."""
+    from server.store import room
+    from server.store.db import db
+
+    with app.app_context():
+        db.session.remove()
+        db.engine.dispose()  # what this process holds goes with it
+        found = room.room(db.engine)
+    return "" if found is None else room.warning(found, processes, pool)
+
+
 def dump(app: Flask) -> Iterator[dict[str, Any]]:
     """Yield the whole database of an app, from one moment of it."""
     from server.store import backup

@@ -42,6 +42,9 @@ def add(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--threads", type=int, default=96, help="threads of a process (96)")
     parser.add_argument("--workers", type=int, default=1, help="processes, PostgreSQL only (1)")
     parser.add_argument(
+        "--pool", type=int, default=None, help="connections to PostgreSQL a process holds (32)"
+    )
+    parser.add_argument(
         "--owner-link",
         action="store_true",
         help="print a link that sets an owner's password (forgotten, or one more owner)",
@@ -77,7 +80,10 @@ def prepared(args: argparse.Namespace) -> tuple[Settings, str]:
     if args.inner_tls and (args.lan or not own_machine(host)):
         raise BadInput("inner-tls", "a server that listens to this machine alone", host)
     streams = max(1, args.threads - 16)
-    settings = settings_of(args, proxies=args.behind_proxy, threads=args.threads, streams=streams)
+    given = {"proxies": args.behind_proxy, "threads": args.threads, "streams": streams}
+    if args.pool is not None:
+        given["pool"] = args.pool
+    settings = settings_of(args, **given)
     address = args.address or settings.address
     if args.lan:
         from server.commands.lan import make_certificates, own_address
@@ -94,9 +100,7 @@ def prepared(args: argparse.Namespace) -> tuple[Settings, str]:
     return (
         settings_of(
             args,
-            proxies=args.behind_proxy,
-            threads=args.threads,
-            streams=streams,
+            **given,
             # Behind a proxy nobody but the request knows the name by which phones come.
             address=(address or ("" if args.behind_proxy else local)).rstrip("/"),
             trust_page=trust,
@@ -127,13 +131,16 @@ def free_or_say(host: str, number: int) -> None:
 
 def say_how_to_get_in(settings: Settings, args: argparse.Namespace) -> None:
     """Migrate, fill in the demo where all is empty, print address, join QR, PIN, owner's link."""
-    from server import alone_with_database, bring_up_to_date, create_app
+    from server import alone_with_database, bring_up_to_date, create_app, warn_of_connections
 
     app = create_app(settings)
     # A second server started in the same moment finds all done.
     with alone_with_database(app):
         bring_up_to_date(app)
         _say(app, settings, args)
+    told = warn_of_connections(app, args.workers, settings.pool)
+    if told:
+        print(f"\n{told}", file=sys.stderr)
     sys.stdout.flush()
 
 
