@@ -14,6 +14,7 @@ import pytest
 
 from server.bootstrap.places import PWA
 from tests import audit
+from tests.support.serving import free_port
 
 PLANTED: Final = {"flask": "PYSEC-0000-1"}
 
@@ -22,7 +23,7 @@ class Service(BaseHTTPRequestHandler):
     """Answers as OSV (osv.dev, POST /v1/query) and as npm's bulk advisories do."""
 
     weak: Final[dict[str, str]] = {}
-    broken = False
+    broken = ""
 
     def do_POST(self) -> None:
         body = self.rfile.read(int(self.headers["Content-Length"] or 0))
@@ -33,8 +34,8 @@ class Service(BaseHTTPRequestHandler):
             advisory = {"id": 1, "url": "https://example.org", "title": "planted",
                         "severity": "high", "vulnerable_versions": "<99"}  # fmt: skip
             answer = {"preact": [advisory]}
-        content = b"no" if self.broken else json.dumps(answer).encode()
-        self.send_response(503 if self.broken else 200)
+        content = self.broken.encode() or json.dumps(answer).encode()
+        self.send_response(503 if self.broken == "away" else 200)
         self.send_header("Content-Type", "application/json")
         self.send_header("Content-Length", str(len(content)))
         self.end_headers()
@@ -55,7 +56,7 @@ class Service(BaseHTTPRequestHandler):
 
 
 @contextmanager
-def service(weak: dict[str, str], *, broken: bool = False) -> Iterator[str]:
+def service(weak: dict[str, str], broken: str = "") -> Iterator[str]:
     kind = type("Planted", (Service,), {"weak": weak, "broken": broken})
     server = ThreadingHTTPServer(("127.0.0.1", 0), kind)
     threading.Thread(target=server.serve_forever, daemon=True).start()
@@ -89,9 +90,18 @@ def test_a_planted_weakness_is_1_and_named(capsys: pytest.CaptureFixture[str]) -
     assert "client: preact: high, planted" in said
 
 
-def test_a_service_that_does_not_answer_is_2_and_said(capsys: pytest.CaptureFixture[str]) -> None:
-    with service({}, broken=True) as url:
+# what the service says to everything: that it is away, half an answer, and no JSON at all
+@pytest.mark.parametrize("broken", ["away", '{"vulns": [{"id": ', "<html>sign in first</html>"])
+def test_a_service_whose_answer_cannot_be_read_is_2_and_said(
+    broken: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    with service({}, broken) as url:
         assert audit.main(told(url)) == 2
+    assert capsys.readouterr().err.count("not asked") == 2
+
+
+def test_a_service_that_is_not_there_is_2_and_said(capsys: pytest.CaptureFixture[str]) -> None:
+    assert audit.main(told(f"http://127.0.0.1:{free_port()}")) == 2
     assert capsys.readouterr().err.count("not asked") == 2
 
 
