@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import getpass
 import signal
 from collections.abc import Iterator
 from contextlib import ExitStack
@@ -14,7 +15,7 @@ from werkzeug.test import TestResponse
 from server.store.db import db
 from tests.support.app import Bench, Phone, on
 from tests.support.needs import find_postgres, lacking
-from tests.support.postgres import mortal_cluster, scratch_database
+from tests.support.postgres import Cluster, mortal_cluster, scratch_database
 
 FACTS = "/api/shows/demo/events"
 pytestmark = pytest.mark.store
@@ -51,11 +52,20 @@ def test_who_waits_too_long_for_a_connection_is_told_to_come_again(narrow: Bench
     assert bo.get("/healthz").text == "ok\n"
 
 
-def test_a_database_that_went_and_came_back_is_found_again(tmp_path: Path) -> None:
+@pytest.fixture(scope="module")
+def cluster() -> Iterator[Cluster]:
+    """Yield a PostgreSQL server that may be stopped."""
     programs = find_postgres()
     if programs is None:
         lacking("PostgreSQL server", "postgresql")
-    with mortal_cluster(programs) as cluster, scratch_database(cluster.folder, "shop") as url:
+    with mortal_cluster(programs) as started:
+        yield started
+
+
+def test_a_database_that_went_and_came_back_is_found_again(
+    cluster: Cluster, tmp_path: Path
+) -> None:
+    with scratch_database(cluster.folder, "shop") as url:
         bench = Bench(url, tmp_path).demo()
         bo = bench.phone("Bo")
         kept = bo.fact(on("BL-002-C"))
@@ -71,6 +81,23 @@ def test_a_database_that_went_and_came_back_is_found_again(tmp_path: Path) -> No
         answer = bo.post(FACTS, batch).get_json()
         assert [one["event"]["id"] for one in answer["events"]] == [kept["id"], waits["id"]]
         bench.close()
+
+
+def test_a_database_that_asks_the_system_who_comes_needs_no_password(
+    cluster: Cluster, tmp_path: Path
+) -> None:
+    cluster.stop()
+    settings = cluster.folder / "data"
+    (settings / "pg_hba.conf").write_text("local all all peer map=shop\n", encoding="utf-8")
+    here = f"shop {getpass.getuser()} postgres\n"
+    (settings / "pg_ident.conf").write_text(here, encoding="utf-8")
+    cluster.start()
+    with scratch_database(cluster.folder, "shop") as url:
+        bench = Bench(url, tmp_path)
+        assert bench.client().get("/healthz").text == "ok\n"
+        bench.close()
+        with pytest.raises(psycopg.OperationalError, match="Peer authentication failed"):
+            psycopg.connect(f"host={cluster.folder} user=somebody dbname=shop")
 
 
 def limited(postgres_url: str, connections: int) -> None:
