@@ -3,6 +3,9 @@
 from __future__ import annotations
 
 import re
+import shutil
+from collections.abc import Iterator
+from pathlib import Path
 from typing import Any, Final
 
 from playwright.sync_api import Browser, BrowserContext, Page, expect
@@ -56,3 +59,16 @@ class Office:
         answer = self.context.request.get(f"{self.server.url}/api{path}")
         assert answer.ok, answer.text()
         return answer.json()
+
+
+def opened(
+    browser: Browser, demo: Path, folder: Path, size: dict[str, int] | None = None
+) -> Iterator[Office]:
+    """Yield an office with the owner in, on a server of its own, for all tests of a module."""
+    shutil.copytree(demo, folder, ignore=shutil.ignore_patterns("*.log"))
+    server = Server(folder).start()
+    office = Office(browser, server, size)
+    office.set_up()
+    yield office
+    office.context.close()
+    server.stop()

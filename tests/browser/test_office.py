@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
+from pathlib import Path
 from typing import Any
 
 import pytest
-from playwright.sync_api import Browser, Page, expect
+from playwright.sync_api import Browser, Page, Playwright, expect
 
 from server.core.case_code import issue_codes
-from tests.browser.office import LAPTOP, TABLET, Office
+from tests.browser.conftest import PHONE
+from tests.browser.office import LAPTOP, TABLET, Office, opened
 from tests.browser.phone import Phone
-from tests.support.serving import Server
 
 HEAD = "code,name,department,home,length,width,height,mass,turn,stances,lid_load,rides\n"
 WRONG = HEAD + "PW-031-7,feeder trunk,power,B2,45,22.5,30,420,perhaps,upright,300,no\n"
@@ -20,13 +21,16 @@ GOOD = HEAD + "ZZ-100-0,spare trunk,spares,Z1,45,22.5,30,120,yes,upright,300,no\
 GOOD += "RG-001-Q,chain hoist case,rigging,R9,30,22.5,24,255,yes,upright,400,no\n"
 
 
-@pytest.fixture(params=[LAPTOP, TABLET], ids=["laptop", "tablet"])
-def office(request: pytest.FixtureRequest, browser: Browser, server: Server) -> Iterator[Office]:
-    """Yield the office, the owner in."""
-    opened = Office(browser, server, request.param)
-    opened.set_up()
-    yield opened
-    opened.context.close()
+@pytest.fixture(scope="module", params=[LAPTOP, TABLET], ids=["laptop", "tablet"])
+def office(
+    request: pytest.FixtureRequest,
+    browser: Browser,
+    demo: Path,
+    tmp_path_factory: pytest.TempPathFactory,
+) -> Iterator[Office]:
+    """Yield the office of one size for all tests here: each makes what it looks at."""
+    folder = tmp_path_factory.mktemp("office") / "server"
+    yield from opened(browser, demo, folder, request.param)
 
 
 def take_file(page: Page, text: str) -> None:
@@ -82,9 +86,10 @@ def is_to_scale(page: Page, sheet: dict[str, Any]) -> None:
 
 
 def test_a_show_is_made_planned_drawn_and_issued_and_a_phone_joins_it(
-    office: Office, new_phone: Callable[[], Phone]
+    office: Office, play: Playwright, browser: Browser
 ) -> None:
     page = office.page
+    office.open("", "#new-show")
     show = make_show(page, ("rigging", "power"))
     page.locator("#plan-seconds").select_option("5")
     page.locator("#plan").click()
@@ -101,13 +106,16 @@ def test_a_show_is_made_planned_drawn_and_issued_and_a_phone_joins_it(
     page.locator("#new-pin").click()
     pin = page.locator("#pin").inner_text()
     code = office.ask(f"/shows/{show}/join")["code"]
-    phone = new_phone()
+    context = browser.new_context(**play.devices[PHONE])
+    phone = Phone(context.new_page(), office.server.url)
     phone.join(code, "Ana Cruz", pin)
     phone.work()
+    context.close()
 
 
 def test_planning_is_stopped_and_keeps_the_best(office: Office) -> None:
     page = office.page
+    office.open("", "#new-show")
     show = make_show(page, ("audio", "lighting", "rigging"))
     page.locator("#plan-seconds").select_option("120")
     page.locator("#plan").click()
