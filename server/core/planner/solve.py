@@ -12,11 +12,13 @@ from server.core.planner.answer import NoPlan
 from server.core.planner.explain import why_no_vehicle
 from server.core.planner.finish import StrapsOf, make_plan
 from server.core.planner.fleet import Attempt, greedy_loads, sets_of_vehicles, too_small
+from server.core.planner.heavy_low import lower_heavy
 from server.core.planner.lengthwise import even_out
 from server.core.planner.model import Line, Load, Task, length_of
 from server.core.planner.order import balance_sides, order_rows
 from server.core.planner.stacks import build_stacks
 from server.core.planner.stop import Clock
+from server.core.planner.straighten import straighten
 from server.core.planner.straps import straps_for
 from server.core.planner.wishes import has_wishes, wish_rows, with_wishes
 from server.core.show import Show
@@ -76,7 +78,7 @@ class Solver:
         attempt = self._fewest(task)
         if attempt.loads is None or misfits:
             return self._refuse(task, misfits)
-        plan = self.finished(attempt.loads, attempt.bound)
+        plan = self.settled(attempt.loads, attempt.bound)
         faults = judge(self.show, plan)
         assert not faults, faults
         return plan
@@ -90,7 +92,7 @@ class Solver:
             task,
             misfits,
             self.clock,
-            finished=self.finished,
+            finished=self.settled,
             ordered=self.ordered,
             attempt=self._attempt,
         )
@@ -209,14 +211,18 @@ class Solver:
 
     def finished(self, loads: Sequence[Load], bound: int, left_out: Sequence[LeftOut] = ()) -> Plan:
         """Return the plan of loads balanced lengthwise and across, its straps counted."""
-        wished = [self.as_wished(load) for load in loads]
-        plan = make_plan(
-            [balance_sides(even_out(load)) for load in wished],
+        return make_plan(
+            [balance_sides(even_out(load)) for load in loads],
             bound,
             left_out=left_out,
             straps_of=self.straps_of,
         )
-        return plan
+
+    def settled(self, loads: Sequence[Load], bound: int, left_out: Sequence[LeftOut] = ()) -> Plan:
+        """Return the plan with straighter rows and the heavy low, where the judge allows that."""
+        better = [lower_heavy(straighten(load), self.show.rules) for load in loads]
+        plan = self.finished(better, bound, left_out)
+        return self.finished(loads, bound, left_out) if judge(self.show, plan) else plan
 
 
 def _inside(task: Task, rooms: list[list[Line]]) -> list[list[Line]] | None:
