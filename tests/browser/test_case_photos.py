@@ -51,7 +51,7 @@ def test_a_loader_sees_what_a_missing_case_looks_like_also_without_a_network(
     assert width(line.locator("img")) == 240
     expect(page.locator(".item").filter(has_text=plain).locator("img")).to_have_count(0)
     line.click()
-    photo = page.locator("main img.photo")
+    photo = page.locator("main img.likeness-large")
     assert width(photo) == 240
     expect(photo).to_have_attribute("alt", bundle["cases"][second]["name"])
 
@@ -67,7 +67,8 @@ def test_leaving_the_show_leaves_no_photo_on_the_phone(
     phone.page.reload()
     phone.until(lambda: kept(phone) == 1, "the photo kept by the worker", 20)
     phone.open("settings")
-    phone.page.locator("main .btn").last.click()
+    phone.page.locator("#leave").click()
+    phone.page.locator("#leave-yes").click()
     expect(phone.page.locator("#join")).to_be_visible()
     assert kept(phone) == 0
 

@@ -7,12 +7,13 @@ import { bundle, casePhoto } from "../app-model";
 export function CasePhoto(props: {
   code: string;
   alt?: string;
-  look?: "thumb" | "photo";
+  large?: boolean;
   instead?: ComponentChild;
 }) {
-  const { code, alt = "", look = "thumb", instead = null } = props;
+  const { code, alt = "", large = false, instead = null } = props;
   const [lost, setLost] = useState<string | null>(null);
   const path = bundle.value && casePhoto(bundle.value, code);
   if (!path || lost === path) return <>{instead}</>;
+  const look = large ? "likeness likeness-large" : "likeness";
   return <img class={look} src={path} alt={alt} loading="lazy" onError={() => setLost(path)} />;
 }

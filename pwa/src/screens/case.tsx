@@ -25,7 +25,7 @@ export function CaseScreen() {
   return (
     <Frame title={code}>
       <h2>{caseName(code)}</h2>
-      <CasePhoto code={code} alt={caseName(code)} look="photo" />
+      <CasePhoto code={code} alt={caseName(code)} large />
       {state.value?.damaged[code] && (
         <p class="trouble">
           {t("answer.damaged")}: {state.value.damaged[code].note}

@@ -1,7 +1,7 @@
 /** One row: what stands where, its straps, and opening it again. */
 import { useState } from "preact/hooks";
 import { bundle, leg, report, session, vehicle } from "../app-model";
-import type { Bundle, RowSheet } from "../core/bundle";
+import type { RowSheet } from "../core/bundle";
 import type { Leg, RowState } from "../core/state";
 import { t } from "../i18n";
 import { Doorway } from "../ui/doorway";
@@ -24,16 +24,16 @@ export function Row() {
   const row = at?.rows.find((one) => one.number === number);
   const known = now?.rows.find((one) => one.number === number);
   const title = t("row.title", { row: number });
+  const straps = useStraps({ number, needed: known?.needed ?? 0 });
   if (!at || !now || !sheet || !row || !known) return <Frame title={title} children={null} />;
   const loading = !unloads(now.move);
   const last = number === at.rows.at(-1)?.number;
+  const count = loading && known.state !== "strapped" && known.on.length > 0;
   return (
-    <Frame title={title}>
+    <Frame title={title} thumb={count && <StrapButton row={number} straps={straps} />}>
       <Doorway vehicle={at} row={row} isOn={(code) => onBoard(now, code)} label={title} high />
       {known.disagreement && <p class="trouble">{t("row.differ")}</p>}
-      {loading && known.state !== "strapped" && known.on.length > 0 && (
-        <Count row={row} now={known} bundle={sheet} last={last} />
-      )}
+      {count && <StrapCard row={row} now={known} bundle={sheet} last={last} straps={straps} />}
       {known.state === "strapped" && <Strapped known={known} />}
       <Cases row={row} now={now} />
       {loading && <RowPhoto row={number} />}
@@ -41,16 +41,6 @@ export function Row() {
       <Figures title={t("strap.now")} cards={[{ key: "straps", figure: row.why }]} />
       {row.fill && <Figures title={t("strap.fill")} cards={[{ key: "fill", figure: row.fill }]} />}
     </Frame>
-  );
-}
-
-function Count(props: { row: RowSheet; now: RowState; bundle: Bundle; last: boolean }) {
-  const straps = useStraps(props.now);
-  return (
-    <>
-      <StrapCard {...props} straps={straps} />
-      <StrapButton row={props.row.number} straps={straps} />
-    </>
   );
 }
 

@@ -56,6 +56,7 @@ function Switch(props: { icon: IconName; word: string; on: boolean; onFlip: () =
 
 function Leave() {
   const [held, setHeld] = useState(false);
+  const [asking, setAsking] = useState(false);
   const leave = async () => {
     if (await signOutWhenEmpty()) go("start", "", true);
     else setHeld(true);
@@ -64,9 +65,22 @@ function Leave() {
     <section class="stack">
       <p class="soft">{session.value?.name}</p>
       {held && <p class="trouble">{t("set.leave_unsent", { n: unsent.value })}</p>}
-      <Button icon="out" onPress={leave}>
-        {t("set.leave")}
-      </Button>
+      {!asking && (
+        <Button icon="out" onPress={() => setAsking(true)} id="leave">
+          {t("set.leave")}
+        </Button>
+      )}
+      {asking && (
+        <div class="card card-hold stack">
+          <p>{t("set.leave_sure")}</p>
+          <Button tone="stop" icon="out" onPress={leave} id="leave-yes">
+            {t("set.leave_yes")}
+          </Button>
+          <Button icon="back" onPress={() => setAsking(false)}>
+            {t("set.leave_no")}
+          </Button>
+        </div>
+      )}
     </section>
   );
 }

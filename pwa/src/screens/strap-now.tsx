@@ -56,7 +56,7 @@ export function StrapCard({ row, now, bundle, last, straps }: StrapProps & { str
       />
       {now.needs_fill && (
         <Button icon="check" pressed={filled} onPress={() => straps.setFilled(!filled)} id="fill">
-          {t("strap.slack", { size: slack })}: {t("strap.fill")}
+          {filled ? t("strap.fill") : t("strap.slack", { size: slack })}
         </Button>
       )}
       {missing > 0 && <p class="trouble">{t("strap.without", { n: missing })}</p>}

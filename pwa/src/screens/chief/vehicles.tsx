@@ -77,7 +77,7 @@ function VehicleCard({ one, leg, bundle: sheet, now }: CardProps) {
   const off = unloads(leg.move);
   return (
     <section class="card stack" style={{ "--c": markColour(one.mark) }} aria-label={one.name}>
-      <h2 class="line">
+      <h2 class="line line-wrap">
         <Mark mark={one.mark} size={48} />
         <span class="grow">{one.name}</span>
         <span class="tab-num count">
