@@ -8,17 +8,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from sqlalchemy import (
-    JSON,
-    BigInteger,
-    ForeignKey,
-    Index,
-    Integer,
-    LargeBinary,
-    String,
-    Text,
-    false,
-)
+from sqlalchemy import JSON, BigInteger, ForeignKey, Index, Integer, LargeBinary, String, Text
 from sqlalchemy.orm import Mapped, mapped_column
 
 from server.store.db import Base, db
@@ -49,7 +39,7 @@ class OwnerRow(Model):
     password: Mapped[str] = mapped_column(String(200))
     created_at: Mapped[int] = mapped_column(Big)
     # Set for all owners of a shop or for none, whoever comes later included.
-    passkey_only: Mapped[bool] = mapped_column(default=False, server_default=false())
+    passkey_only: Mapped[bool] = mapped_column(default=False)
 
 
 class InvitationRow(Model):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import argparse
 import os
 import re
 import shlex
@@ -18,6 +19,7 @@ from typing import Final
 
 import pytest
 
+from server.commands.database import add_database, settings_of
 from server.settings import ROOT, Settings, from_environment
 from server.trouble import BadInput
 from tests.support.needs import lacking
@@ -154,3 +156,18 @@ def test_settings_go_on_to_other_processes_with_the_file_and_not_with_what_it_ho
     assert "secret" in settings.database_url and "secret" not in str(told)
     assert from_environment(told) == settings
     assert from_environment(Settings().environment()) == Settings()
+
+
+def test_every_command_takes_the_address_from_a_file_and_the_command_line_counts_most(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    file = tmp_path / "database"
+    file.write_text("sqlite:///one\n", encoding="utf-8")
+    parser = argparse.ArgumentParser()
+    add_database(parser)
+    settings = settings_of(parser.parse_args(["--database-file", str(file)]))
+    assert (settings.database, settings.database_file) == ("sqlite:///one", str(file))
+    monkeypatch.setenv("ROWCALL_DATABASE_FILE", str(file))
+    assert settings_of(parser.parse_args([])).database == "sqlite:///one"
+    settings = settings_of(parser.parse_args(["--database", "sqlite:///two"]))
+    assert (settings.database, settings.database_file) == ("sqlite:///two", "")
