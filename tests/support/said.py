@@ -6,6 +6,7 @@ of the phone say them all in every language. Run it after a wording of the serve
 
 from __future__ import annotations
 
+import io
 import json
 import re
 from collections.abc import Iterable, Iterator
@@ -13,6 +14,8 @@ from dataclasses import replace
 from itertools import product
 from pathlib import Path
 from typing import Any, Final
+
+from PIL import Image
 
 from server.core.balance import Balance
 from server.core.case import Case
@@ -33,6 +36,8 @@ from server.core.show import Show
 from server.core.units import Units
 from server.core.vehicle import Axles, LiftGate, Track, Vehicle
 from server.files.show_file import parse_show, read_json
+from server.labels.photo_header import inspect
+from server.labels.reading import Limits, Refused
 from server.service import judge_again
 from server.service.hand_out import sheets
 from server.settings import ROOT
@@ -69,7 +74,7 @@ def sentences() -> set[str]:
         found |= {figure.derivation, figure.source}
     for path in SHOWS:
         found |= set(_of_sheets(path))
-    return found | set(_judged())
+    return found | set(_judged()) | set(_photos())
 
 
 def _judged() -> Iterator[str]:
@@ -79,6 +84,20 @@ def _judged() -> Iterator[str]:
     for what in ("T1 was released (load out) by Bo", "The night was signed off by Bo"):
         yield judge_again.told(what, reasons[:1], 1)
         yield judge_again.told(what, reasons, 5)
+
+
+def _photos() -> Iterator[str]:
+    """Why a file is no photo that is read here, by what it begins with."""
+    begins = (b"", b"%PDF", b"\xff\xd8\xff", b"1234ftypheic", b"1234ftypavif", b"none of them")
+    for begin in (*begins, b"\x89PNG\r\n\x1a\n", b"9" * 3_000_000):
+        told = inspect(begin, replace(Limits(), file_bytes=2_000_000))
+        assert isinstance(told, Refused)
+        yield told.reason
+    wide = io.BytesIO()
+    Image.new("1", (2_000, 1_000)).save(wide, "PNG")
+    told = inspect(wide.getvalue(), replace(Limits(), pixels=1_000_000))
+    assert isinstance(told, Refused)
+    yield told.reason
 
 
 def _straps() -> Iterator[Figure]:

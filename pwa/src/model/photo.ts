@@ -49,8 +49,10 @@ export async function readPhoto(photo: Blob): Promise<PhotoRead> {
   }
   try {
     return sorted("phone", await decodePhoto(photo));
-  } catch (error) {
-    return { by: "phone", hits: [], codes: [], unknown: [], refused: String(error) };
+  } catch {
+    // as the server says it, so that there are words for it in every language
+    const refused = "The photo could not be decoded: take it again.";
+    return { by: "phone", hits: [], codes: [], unknown: [], refused };
   }
 }
 

@@ -5,6 +5,7 @@ import { t } from "../i18n";
 import { Icon } from "../ui/icon";
 import { Button } from "../ui/parts";
 import { caseName } from "./names";
+import { Said } from "./said";
 
 export function RowPhoto({ row }: { row: number }) {
   const input = useRef<HTMLInputElement>(null);
@@ -40,7 +41,11 @@ export function RowPhoto({ row }: { row: number }) {
       />
       {read && (
         <div class="card card-ask stack" role="status">
-          {read.refused && <p class="trouble">{read.refused}</p>}
+          {read.refused && (
+            <p class="trouble">
+              <Said text={read.refused} />
+            </p>
+          )}
           <Seen word={t("photo.seen", { n: read.seen.length })} codes={read.seen} icon="check" />
           <Seen
             word={t("photo.not_seen", { n: read.not_seen.length })}

@@ -9,6 +9,7 @@ import { Frame } from "./frame";
 import { go } from "./go";
 import { useKept } from "./kept";
 import { NextCardLine } from "./next-line";
+import { Said } from "./said";
 import { stepsAhead } from "./steps";
 import { UndoBar } from "./undo";
 
@@ -162,11 +163,13 @@ function LensChoice(props: { camera: Camera; onTaken: (trouble: CameraTrouble | 
 /** No live picture: a photo does the same, more slowly; then typing. */
 function NoCamera({ trouble }: { trouble: CameraTrouble }) {
   const input = useRef<HTMLInputElement>(null);
-  const [said, setSaid] = useState("");
+  const [no, setNo] = useState<string | null>(null);
+  const [none, setNone] = useState(false);
   const read = async (file: File | undefined) => {
     if (!file) return;
     const { read: found, shown } = await scanPhoto(file);
-    setSaid(shown ? "" : (found.refused ?? t("scan.none_in_photo")));
+    setNo(shown ? null : found.refused);
+    setNone(!shown && !found.refused);
   };
   return (
     <section class="stack">
@@ -183,7 +186,7 @@ function NoCamera({ trouble }: { trouble: CameraTrouble }) {
         hidden
         onChange={(event) => read(event.currentTarget.files?.[0])}
       />
-      {said && <p class="trouble">{said}</p>}
+      {(no || none) && <p class="trouble">{no ? <Said text={no} /> : t("scan.none_in_photo")}</p>}
       <Typed />
     </section>
   );
