@@ -74,9 +74,8 @@ def browser() -> Outcome:
     build_client()
     want_chromium()
     want_engines()
-    # Two at a time, the quicker one taking from the other's half; what measures time runs alone.
-    words = ["tests/browser", "-m", "not alone", "-n", "2", "--dist", "worksteal"]
-    two = pytest("browser", words)
+    # Two files at a time, since tests of a file share a server; what measures time runs alone.
+    two = pytest("browser", ["tests/browser", "-m", "not alone", "-n", "2", "--dist", "loadfile"])
     one = pytest("browser-alone", ["tests/browser", "-m", "alone"])
     return Outcome(ok=two.ok and one.ok, counts=two.shown + one.shown)
 
