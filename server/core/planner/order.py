@@ -13,6 +13,7 @@ from server.core.vehicle import Vehicle
 
 MOST_SWAPS = 40  # passes over all pairs of rows
 MOST_TURNS = 24  # orders of one row's stacks that are tried
+MOST_PASSES = 4  # over the rows, until the sides are as even as turning one row makes them
 
 
 def order_rows(vehicle: Vehicle, lines: Sequence[Line]) -> tuple[Line, ...] | None:
@@ -51,13 +52,24 @@ def _reading_order(line: Line) -> tuple[object, ...]:
 
 def balance_sides(load: Load) -> Load:
     """Return the same rows with each row's stacks in the order that evens out the two sides."""
+    choices = [list(dict.fromkeys(_turns(line))) for line in load.lines]
+    tips = [[_tip(load.vehicle, one) for one in options] for options in choices]
+    chosen: list[int] = []
     tipped = 0
-    lines = []
-    for line in load.lines:
-        options = list(dict.fromkeys(_turns(line)))
-        best = min(options, key=lambda one: (abs(tipped + _tip(load.vehicle, one)), one.width))
-        tipped += _tip(load.vehicle, best)
-        lines.append(best)
+    for mine in tips:
+        best = min(range(len(mine)), key=lambda i: abs(tipped + mine[i]))
+        tipped += mine[best]
+        chosen.append(best)
+    for _ in range(MOST_PASSES):
+        before = abs(tipped)
+        for row, mine in enumerate(tips):
+            rest = tipped - mine[chosen[row]]
+            best = min(range(len(mine)), key=lambda i: abs(rest + mine[i]))
+            if abs(rest + mine[best]) < abs(tipped):
+                chosen[row], tipped = best, rest + mine[best]
+        if abs(tipped) == before:
+            break
+    lines = [options[i] for options, i in zip(choices, chosen, strict=True)]
     return replace(load, lines=tuple(lines))
 
 

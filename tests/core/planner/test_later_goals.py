@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import random
+from collections.abc import Sequence
+from itertools import permutations
 from typing import Any
 
 import pytest
 
 from server.core.judge import judge
-from server.core.plan import Plan
+from server.core.plan import Place, Plan
 from server.core.planner import solve as solving
 from server.core.planner.answer import NoPlan
 from server.core.planner.finish import make_plan
@@ -150,3 +153,35 @@ def test_equal_cases_stand_in_one_row_where_that_costs_nothing() -> None:
     plan = planned(show)
     rows = [[show.case(p.code).name for p in row.places] for row in plan.vehicles[0].rows]
     assert sorted(rows) == [["rack"] * 4, ["trunk"] * 4]
+
+
+@pytest.mark.parametrize("seed", range(8))
+def test_turning_one_row_more_does_not_even_out_the_sides(seed: int) -> None:
+    draw = random.Random(seed)
+    cases = [
+        {"code": f"C{i}", "length": 45, "width": draw.choice((22.5, 30)), "height": 30,
+         "mass": draw.randrange(50, 600, 5), "turn": False}
+        for i in range(14)
+    ]  # fmt: skip
+    show = show_of(cases)
+    rows = [
+        [(place.dx, show.case(place.code).mass_g) for place in sorted(row.places, key=_across)]
+        for row in planned(show).vehicles[0].rows
+    ]
+
+    def tip(row: Sequence[tuple[int, int]]) -> float:
+        """Return the moment of a row about the middle of the floor; it starts at the left wall."""
+        x, moment = 0.0, 0.0
+        for dx, mass in row:
+            moment += mass * (x + dx / 2 - 46 * IN)
+            x += dx
+        return moment
+
+    whole = sum(map(tip, rows))
+    for row in rows:
+        for other in permutations(row):
+            assert abs(whole - tip(row) + tip(other)) >= abs(whole) - 1
+
+
+def _across(place: Place) -> int:
+    return place.x

@@ -147,7 +147,7 @@ def _carried(show: Show, order: Rows) -> bool:
     return front <= axles.front_limit_g and rear <= axles.rear_limit_g
 
 
-@pytest.mark.parametrize("seed", range(40))
+@pytest.mark.parametrize("seed", range(28))
 def test_no_lawful_order_of_the_rows_is_better_balanced_beyond_tolerance(seed: int) -> None:
     show = parse_show(long_rows(seed))
     plan = solve(show, 2.0)

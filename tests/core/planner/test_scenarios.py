@@ -86,10 +86,16 @@ def test_a_narrower_truck_still_takes_everything_with_an_inch_of_slack() -> None
     assert min(row.slack for row in plan.vehicles[0].rows) == 1 * IN
 
 
-def test_a_truck_too_small_never_fits_and_says_what_to_leave() -> None:
-    show = read("s4b-too-small-truck")
-    answer = solve(show, 5.0)
+@pytest.fixture(scope="module")
+def too_small() -> NoPlan:
+    """What the planner answers for the truck that is too small."""
+    answer = solve(read("s4b-too-small-truck"), 5.0)
     assert isinstance(answer, NoPlan)
+    return answer
+
+
+def test_a_truck_too_small_never_fits_and_says_what_to_leave(too_small: NoPlan) -> None:
+    show, answer = read("s4b-too-small-truck"), too_small
     assert judge(show, answer.best) == ()
     assert round(answer.over_g / LB) == 1_210
     assert answer.short_um > 0
@@ -109,11 +115,9 @@ def test_a_truck_too_small_never_fits_and_says_what_to_leave() -> None:
 
 
 @pytest.mark.parametrize("by", range(4))
-def test_what_is_left_after_a_way_out_really_fits(by: int) -> None:
+def test_what_is_left_after_a_way_out_really_fits(by: int, too_small: NoPlan) -> None:
     show = read("s4b-too-small-truck")
-    answer = solve(show, 5.0)
-    assert isinstance(answer, NoPlan)
-    codes = set(answer.ways_out[by].codes)
+    codes = set(too_small.ways_out[by].codes)
     rest = replace(show, cases=tuple(case for case in show.cases if case.code not in codes))
     plan = solve(rest, 5.0)
     assert isinstance(plan, Plan)
