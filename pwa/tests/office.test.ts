@@ -7,6 +7,8 @@ import type { FleetCase } from "../src/office/model";
 import { shop } from "../src/office/state";
 import { byDepartment, sumsOf } from "../src/office/sums";
 import * as units from "../src/office/units";
+import { asBefore } from "../src/office/bulk-undo";
+import { usual } from "../src/office/usual-minutes";
 
 const LIKE: FleetCase = {
   code: "RG-001-Q",
@@ -91,4 +93,35 @@ test("what the server found wrong is said by the form's labels and in plain word
   assert.equal(said("String should have at least 1 character"), "write something here");
   assert.equal(said("Input should be greater than 0"), "a number above zero");
   assert.equal(said("expected a code such as PW-031-7"), "expected a code such as PW-031-7");
+});
+
+test("what many cases had before goes back in one change for each value", () => {
+  const many = [named("A", 5), named("B", 7), named("C", 5)];
+  assert.deepEqual(asBefore(many, "mass_g"), [
+    { codes: ["A", "C"], change: { mass_g: 5 } },
+    { codes: ["B"], change: { mass_g: 7 } },
+  ]);
+  const weighed = { ...LIKE, notes: { ...LIKE.notes, weighed_on: "2027-01-02" } };
+  assert.deepEqual(asBefore([weighed], "weighed_on"), [
+    { codes: ["RG-001-Q"], change: { weighed_on: "2027-01-02" } },
+  ]);
+});
+
+test("the usual minutes of a vehicle are its least, middle and most", () => {
+  const leg = (minutes: number, cases = 30) => ({
+    move: "load_out",
+    vehicle: "T1",
+    minutes,
+    cases,
+  });
+  const [found] = usual([leg(40), leg(30), leg(0), leg(50), leg(60)]);
+  assert.deepEqual(found, {
+    move: "load_out",
+    vehicle: "T1",
+    nights: 4,
+    least: 30,
+    middle: 45,
+    most: 60,
+    pace: 40, // 120 cases in 180 minutes
+  });
 });

@@ -66,6 +66,9 @@ def test_two_thousand_cases_are_searched_sorted_and_changed_together(
     page.locator("#bulk-keep").click()
     expect(page.locator(".done")).to_contain_text("50 cases changed")
     assert sum(one["home"] == "Z9" for one in office.ask("/cases")) == 50
+    page.locator("#bulk-undo").click()
+    expect(page.locator(".done")).to_contain_text("as they were")
+    assert sum(one["home"] == "Z9" for one in office.ask("/cases")) == 0
 
 
 def test_a_case_keeps_what_the_office_notes_of_it(office: Office) -> None:

@@ -6,7 +6,7 @@ import { SmallPhoto } from "./case-photos";
 import type { Show } from "./model";
 import { call, save } from "./net";
 import { Small } from "./parts";
-import { done, loadShows, tried } from "./state";
+import { done, loadShows, quietly, tried } from "./state";
 import { day, moment } from "./units";
 
 interface Away {
@@ -47,7 +47,7 @@ export function AwayPart({ show, onChange }: { show: Show; onChange: () => Promi
   const [away, setAway] = useState<Away | null>(null);
   useEffect(() => {
     const look = () =>
-      void tried(() => call<Away>("GET", `/shows/${show.id}/put-away`)).then(
+      void quietly(() => call<Away>("GET", `/shows/${show.id}/put-away`)).then(
         (got) => got && setAway(got),
       );
     look();
@@ -67,7 +67,7 @@ export function AwayPart({ show, onChange }: { show: Show; onChange: () => Promi
     <div class="stack">
       <div class="line line-wrap">
         <p class="grow soft">
-          Scanned in at the shop door by phones (move: put away). Here it follows.
+          Phones scan each case in at the shop door, in the move Put-away; this page follows.
         </p>
         <Small onPress={() => print()}>Print for the morning</Small>
         <Small onPress={() => void tried(() => save(`/shows/${show.id}/record.pdf`, "record.pdf"))}>
@@ -103,6 +103,7 @@ export function AwayPart({ show, onChange }: { show: Show; onChange: () => Promi
                   <Icon name={each.away ? "check" : "wait"} size={20} />
                   <span>
                     <span class="code">{each.code}</span> {each.name}
+                    <span class="unseen">{each.away ? ", away" : ", not yet"}</span>
                     {each.damaged && <b class="bad"> damaged</b>}
                   </span>
                 </li>

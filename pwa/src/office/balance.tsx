@@ -33,13 +33,19 @@ const SUPPORTS = {
   ball: ["Tongue", "Axle"],
 } as const;
 
+/** What is left of the floor, or how much it is too short. */
+export function floorLeft(sheet: VehicleSheet): string {
+  const left = sheet.length_um - sheet.floor_length_um;
+  return left < 0 ? `${length(-left)} too much` : `${length(left)} left`;
+}
+
 function shares(sheet: VehicleSheet): Share[] {
   const found: Share[] = [
     {
       word: "Floor",
       used: sheet.floor_length_um,
       limit: sheet.length_um,
-      says: `${length(sheet.length_um - sheet.floor_length_um)} left`,
+      says: floorLeft(sheet),
     },
   ];
   const add = (word: string, used: number, limit: number | null) => {

@@ -1,6 +1,7 @@
 /** One change for every picked case. */
 import { useState } from "preact/hooks";
 import { Button } from "../ui/parts";
+import { asBefore, remember } from "./bulk-undo";
 import { Mass } from "./form";
 import type { FleetCase } from "./model";
 import { call } from "./net";
@@ -46,9 +47,12 @@ export function BulkEdit({ many, onDone }: { many: FleetCase[]; onDone: () => vo
     if (becomes === null || Number.isNaN(becomes)) return;
     const codes = many.map((each) => each.code);
     const change = { [field]: becomes };
+    const before = asBefore(many, field);
     if ((await tried(() => call("POST", "/cases/change", { codes, change }))) === null) return;
     await loadCases();
     done.value = `${codes.length} cases changed.`;
+    const word = FIELDS.find(([key]) => key === field)?.[1] ?? field;
+    remember(`${word}: ${codes.length} cases were changed together.`, before);
     onDone();
   };
   return (

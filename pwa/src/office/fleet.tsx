@@ -2,6 +2,7 @@
 import { computed, signal } from "@preact/signals";
 import { Button } from "../ui/parts";
 import { BulkEdit } from "./bulk";
+import { UndoBulk } from "./bulk-undo";
 import { isOld } from "./case-notes";
 import { SmallPhoto } from "./case-photos";
 import { CaseForm } from "./case-form";
@@ -140,6 +141,7 @@ function Listed() {
           {sumWords(rows)}
         </p>
       </div>
+      <UndoBulk />
       <Picked />
       <LongList
         label="Cases"

@@ -81,6 +81,10 @@ export function WhatIf({ show }: { show: Show }) {
   const [booked, setBooked] = useState<readonly string[]>(show.vehicles);
   const [words, setWords] = useState("");
   const start = async () => {
+    if (booked.length === 0) {
+      setWords("Tick at least one vehicle.");
+      return;
+    }
     const made = await planAsked(show.id, { seconds: 10, vehicles: booked }, (job) =>
       setWords(job.trouble ?? (job.state === "done" ? "Done." : "Planning with these.")),
     );

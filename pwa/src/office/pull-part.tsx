@@ -7,8 +7,8 @@ import type { Plan, Show } from "./model";
 import { call } from "./net";
 import { Empty, Small } from "./parts";
 import { StageScan } from "./stage-scan";
-import { byCode, tried } from "./state";
-import { length } from "./units";
+import { byCode, quietly, tried } from "./state";
+import { bareMass, length, mass, massUnit } from "./units";
 
 interface Fact {
   seq: number;
@@ -31,7 +31,7 @@ function useStaged(show: string): ReadonlyMap<string, string> {
       let since = 0;
       const found = new Map<string, string>();
       for (let more = true; more;) {
-        const got = await tried(() =>
+        const got = await quietly(() =>
           call<{ events: Fact[]; cursor: number; more: boolean }>(
             "GET",
             `/shows/${show}/events?since=${since}`,
@@ -74,7 +74,7 @@ export function PullPart({ show }: { show: Show }) {
       <div class="line">
         <p class="grow soft">
           One lane a vehicle, bulkhead row first. Phones scan each case into its lane: here it is
-          ticked off as they do.
+          ticked off as they do. On paper every case has a box for a pen.
         </p>
         <Small onPress={() => print()}>Print</Small>
       </div>
@@ -93,6 +93,11 @@ export function PullPart({ show }: { show: Show }) {
   );
 }
 
+function massOf(code: string): string {
+  const weighs = byCode.value.get(code)?.mass_g ?? 0;
+  return weighs ? bareMass(weighs) : "not weighed";
+}
+
 function Lane({ sheet, staged }: { sheet: VehicleSheet; staged: ReadonlyMap<string, string> }) {
   const straps = sheet.rows.reduce((sum, row) => sum + row.straps, 0);
   const fills = sheet.rows.filter((row) => row.fill);
@@ -104,7 +109,7 @@ function Lane({ sheet, staged }: { sheet: VehicleSheet; staged: ReadonlyMap<stri
         <Mark mark={sheet.mark} size={36} />
         <h2 class="grow">{sheet.name}</h2>
         <span>
-          <b>{there}</b> of {sheet.load.length} staged
+          {mass(sheet.mass_g)}, <b>{there}</b> of {sheet.load.length} staged
         </span>
       </header>
       <ul class="gear">
@@ -130,6 +135,7 @@ function Lane({ sheet, staged }: { sheet: VehicleSheet; staged: ReadonlyMap<stri
             <th scope="col">Row</th>
             <th scope="col">Case</th>
             <th scope="col">Home</th>
+            <th scope="col">Mass, {massUnit()}</th>
             <th scope="col">Stands</th>
             <th scope="col">Staged</th>
           </tr>
@@ -145,8 +151,10 @@ function Lane({ sheet, staged }: { sheet: VehicleSheet; staged: ReadonlyMap<stri
                     <span class="code">{place.code}</span> {byCode.value.get(place.code)?.name}
                   </td>
                   <td>{byCode.value.get(place.code)?.home}</td>
+                  <td class="tab-num">{massOf(place.code)}</td>
                   <td>{place.on.length ? `on ${place.on.join(" and ")}` : SIDES[place.side]}</td>
                   <td class={staged.has(place.code) ? "good" : "soft"}>
+                    {!staged.has(place.code) && <span class="pen-box" />}
                     {staged.get(place.code) ?? "not yet"}
                   </td>
                 </tr>

@@ -6,6 +6,7 @@ import { Empty, Head } from "./parts";
 import { To } from "./route";
 import { byId, tried } from "./state";
 import { day } from "./units";
+import { usual } from "./usual-minutes";
 
 interface Leg {
   move: string;
@@ -61,6 +62,7 @@ export function Reports() {
         <Ranks word="Most often damaged" all={report.damaged} none="Nothing was damaged." />
       </div>
       <OverTime nights={report.nights} />
+      <UsualMinutes nights={report.nights} />
       <Minutes nights={report.nights} />
     </>
   );
@@ -157,6 +159,43 @@ function Slack({ leg }: { leg: Leg }) {
       {leg.slack_rows} of {leg.rows}
       {leg.unfilled > 0 && <span class="bad"> {leg.unfilled} not filled</span>}
     </>
+  );
+}
+
+/** For the next call sheet: how long to plan for. */
+function UsualMinutes({ nights }: { nights: Night[] }) {
+  const all = usual(nights.flatMap((night) => night.legs));
+  if (all.length === 0) return null;
+  return (
+    <section class="card stack" aria-label="What it usually takes">
+      <h2>What it usually takes</h2>
+      <table class="plain" id="usual-minutes">
+        <thead>
+          <tr>
+            <th scope="col">Vehicle</th>
+            <th scope="col">Move</th>
+            <th scope="col">Nights</th>
+            <th scope="col">Minutes, shortest</th>
+            <th scope="col">Half of them within</th>
+            <th scope="col">Longest</th>
+            <th scope="col">Cases an hour</th>
+          </tr>
+        </thead>
+        <tbody>
+          {all.map((each) => (
+            <tr key={`${each.vehicle} ${each.move}`}>
+              <td>{byId.value.get(each.vehicle)?.name || each.vehicle}</td>
+              <td>{MOVES[each.move] ?? each.move}</td>
+              {[each.nights, each.least, each.middle, each.most, each.pace].map((figure, at) => (
+                <td key={at} class="tab-num">
+                  {figure}
+                </td>
+              ))}
+            </tr>
+          ))}
+        </tbody>
+      </table>
+    </section>
   );
 }
 

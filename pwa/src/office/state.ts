@@ -45,6 +45,17 @@ export async function tried<T>(work: () => Promise<T>): Promise<T | null> {
   }
 }
 
+/** Look again at what changes by itself: what is told meanwhile stays, a missed look is no trouble. */
+export async function quietly<T>(work: () => Promise<T>): Promise<T | null> {
+  try {
+    return await work();
+  } catch (error) {
+    if (!(error instanceof Refused)) throw error;
+    if (error.status === 401) who.value = "nobody";
+    return null;
+  }
+}
+
 export const loadShop = () => fill(shop, "/shop");
 export const loadCases = () => fill(cases, "/cases");
 export const loadPhotos = () => fill(photos, "/case-photos");

@@ -1,7 +1,7 @@
 /** One vehicle of a plan: from above, its figures, and every row from the door. */
 import type { VehicleSheet } from "../core/bundle";
 import { Mark } from "../ui/mark";
-import { Balance } from "./balance";
+import { Balance, floorLeft } from "./balance";
 import { isOld } from "./case-notes";
 import { RowCard } from "./door-view";
 import { byCode } from "./state";
@@ -29,7 +29,6 @@ export function Unweighed({ sheet }: { sheet: VehicleSheet }) {
 }
 
 export function VehicleDrawing({ sheet }: { sheet: VehicleSheet }) {
-  const left = sheet.length_um - sheet.floor_length_um;
   return (
     <section class="stack vehicle-drawing" aria-label={sheet.name}>
       <header class="line line-wrap">
@@ -39,7 +38,7 @@ export function VehicleDrawing({ sheet }: { sheet: VehicleSheet }) {
         </h3>
         <span>
           {sheet.rows.length} rows, <b>{length(sheet.floor_length_um)}</b> of{" "}
-          {length(sheet.length_um)}, {length(left)} left
+          {length(sheet.length_um)}, {floorLeft(sheet)}
         </span>
       </header>
       <TopView sheet={sheet} label={`${sheet.name} from above: ${sheet.rows.length} rows`} />
