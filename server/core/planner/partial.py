@@ -11,6 +11,7 @@ from server.core.planner.leave import Rest
 from server.core.planner.model import Line, Task
 
 Ordered = Callable[[Sequence[Sequence[Line]], Task], list[list[Line]] | None]
+MOST_BACK = 12  # cases tried again one by one
 TryAll = Callable[[Task, float], Attempt]
 
 
@@ -41,6 +42,19 @@ class Parts:
             if loads is not None:
                 return Rest([list(load.lines) for load in loads], list(stripped)), reasons
         return None, []
+
+    def refilled(self, rest: Rest, over: Callable[[], bool]) -> Rest:
+        """Return a rest with cases that stay added again, light ones first, as far as it goes."""
+        for case in sorted(rest.left, key=lambda one: (one.mass_g, one.code))[:MOST_BACK]:
+            if over():
+                break
+            codes = {one.code for one in rest.left} - {case.code}
+            kept = self.task.only(one for one in self.task.cases if one.code not in codes)
+            loads = self.attempt(kept, 0.15).loads
+            if loads is not None:
+                left = [one for one in rest.left if one.code != case.code]
+                rest = Rest([list(load.lines) for load in loads], left)
+        return rest
 
     def _strips(self) -> Iterator[tuple[list[Case], list[str]]]:
         against = contradictions(self.task.cases)

@@ -75,7 +75,9 @@ class Refusal:
             elif not (short or over):
                 best, told = parts.without_wishes()
                 reasons += told
-            best = best or parts.greedy()
+            best = parts.refilled(best or parts.greedy(), self.clock.over)
+            if best.left:
+                ways.append(self._way(Sure(CRITERIA[0], best, proven=False)))
         why = "; ".join(reasons[len(self.misfits) :]) or "no lawful place for it was found"
         left = [LeftOut(case.code, why) for case in best.left]
         plan = self.finished(as_loads(self.task.vehicles, best.rooms), 0, [*self.misfits, *left])
