@@ -80,16 +80,25 @@ async function write(body: Body, where: Where, told?: Told): Promise<RowcallEven
       await painted();
     }
     takeIn([event]);
-    unsent.value = await unsentCount();
-    tellTabs({ what: "changed" });
-    kick();
-    void askToKeep();
+    void goOn();
     return event;
   } catch (error) {
     return failed(error);
   } finally {
     writing.value = false;
   }
+}
+
+/** What follows a fact that is safe: nobody waits for it, least of all the next scan. */
+async function goOn(): Promise<void> {
+  try {
+    unsent.value = await unsentCount();
+  } catch (error) {
+    failed(error);
+  }
+  tellTabs({ what: "changed" });
+  kick();
+  void askToKeep();
 }
 
 function failed(error: unknown): null {
