@@ -16,9 +16,10 @@ import pytest
 
 from server.commands.lan import make_certificates
 from server.settings import ROOT
+from tests.support.app import filled
 from tests.support.behind import HSTS, forged, meanwhile, ready
 from tests.support.needs import lacking
-from tests.support.serving import code_of, free_port, serving
+from tests.support.serving import free_port, serving
 
 pytestmark = pytest.mark.slow
 NGINX = shutil.which("nginx") or shutil.which("nginx", path="/usr/sbin")
@@ -67,8 +68,9 @@ def test_phones_go_on_when_one_of_two_processes_is_killed_and_all_are_renewed(
     if NGINX is None:
         lacking("nginx", "nginx-light")
     words = ("--database", postgres_url, "--behind-proxy", "1", "--inner-tls")
+    code = filled(postgres_url, tmp_path)
     with serving(tmp_path, *words) as one, serving(tmp_path, *words) as two:
-        code, port = code_of(tmp_path, postgres_url), free_port()
+        port = free_port()
         tls = tmp_path / "tls"
         with nginx(tls, (one.port, two.port), port):
             phones = [ready(port, tls / "authority.crt", f"phone-{n}", code) for n in range(3)]

@@ -16,7 +16,8 @@ from typing import Any
 import pytest
 
 from server.settings import ROOT
-from tests.support.serving import Server, code_of, serving
+from tests.support.app import filled
+from tests.support.serving import Server, serving
 
 pytestmark = pytest.mark.slow
 
@@ -86,9 +87,14 @@ class Stream:
         self._connection.close()
 
 
+def file_in(folder: Path) -> str:
+    """Return where a server keeps its data in a folder."""
+    return f"sqlite:///{folder / 'rowcall.sqlite'}"
+
+
 def test_streams_tell_of_news_are_bounded_and_never_starve_requests(tmp_path: Path) -> None:
+    code = filled(file_in(tmp_path), tmp_path)
     with serving(tmp_path, "--threads", "20") as server:  # 4 streams
-        code = code_of(tmp_path)
         phones = [Phone(server.url, tmp_path, f"phone-{n}", code) for n in range(6)]
         streams = [phone.stream() for phone in phones[:4]]
         assert {one.status for one in streams} == {200}
@@ -124,30 +130,31 @@ def test_streams_tell_of_news_are_bounded_and_never_starve_requests(tmp_path: Pa
 def test_a_change_through_one_process_reaches_a_phone_on_another(
     postgres_url: str, tmp_path: Path
 ) -> None:
-    with serving(tmp_path, "--database", postgres_url) as one:
-        code = code_of(tmp_path, postgres_url)
-        with serving(tmp_path, "--database", postgres_url) as two:
-            there = Phone(two.url, tmp_path, "phone-two", code)
-            here = Phone(one.url, tmp_path, "phone-one", code)
-            stream = there.stream()
-            took = []
-            for number in range(1, 6):
-                begun = time.monotonic()
-                here.tell({"kind": "hands", "count": number})
-                cursor, at = stream.cursor()
-                assert cursor == number
-                took.append(at - begun)
-            assert sorted(took)[2] < 1.0, took
-            stream.close()
-            # The session is good on any process, and an answer is the same.
-            there.url = one.url
-            assert len(there.ask("/api/shows/demo/events?since=0")["events"]) == 5
+    code = filled(postgres_url, tmp_path)
+    words = ("--database", postgres_url)
+    with serving(tmp_path, *words) as one, serving(tmp_path, *words) as two:
+        there = Phone(two.url, tmp_path, "phone-two", code)
+        here = Phone(one.url, tmp_path, "phone-one", code)
+        stream = there.stream()
+        took = []
+        for number in range(1, 6):
+            begun = time.monotonic()
+            here.tell({"kind": "hands", "count": number})
+            cursor, at = stream.cursor()
+            assert cursor == number
+            took.append(at - begun)
+        assert sorted(took)[2] < 1.0, took
+        stream.close()
+        # The session is good on any process, and an answer is the same.
+        there.url = one.url
+        assert len(there.ask("/api/shows/demo/events?since=0")["events"]) == 5
 
 
 def test_a_goodbye_finishes_what_was_begun(tmp_path: Path) -> None:
+    code = filled(file_in(tmp_path), tmp_path)
     server = Server(tmp_path).start()
     try:
-        phone = Phone(server.url, tmp_path, "phone-one", code_of(tmp_path))
+        phone = Phone(server.url, tmp_path, "phone-one", code)
         stored: list[str] = []
         over = threading.Event()
 
@@ -176,6 +183,7 @@ def test_a_goodbye_finishes_what_was_begun(tmp_path: Path) -> None:
 
 
 def test_a_second_start_is_quick_and_a_taken_port_is_told(tmp_path: Path) -> None:
+    filled(file_in(tmp_path), tmp_path)
     with serving(tmp_path) as server:
         other = subprocess.run(
             [sys.executable, "-P", "-m", "server.cli", "serve", "--data", str(tmp_path), "--port",
