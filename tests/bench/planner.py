@@ -1,9 +1,9 @@
 """`python3 tests bench planner [--json]`: how short the rows are, how sure, and how soon.
 
 Groups: outside instances with their proven row optimum (beside the checkout), random shows by
-seed, three trailers, planning again in mid-load. Every plan is judged. Exit status 1 when a
-target is missed; targets are those of the project, on one core of a machine with nothing else
-to do.
+seed, three trailers, planning again in mid-load, what to leave (proven: no smaller set would do).
+Every plan is judged. Exit status 1 when a target is missed; targets are those of the project, on
+one core of a machine with nothing else to do.
 """
 
 from __future__ import annotations
@@ -18,6 +18,7 @@ from typing import Final
 
 from server.core.units import UM_PER
 from tests.bench.outside import DATA, strips, thpack
+from tests.bench.planner_leave import measure_all
 from tests.bench.planner_measure import Measured, Summary, measure, sum_up
 from tests.bench.planner_replan import measure_replan
 from tests.bench.show_generator import make_show, make_tour
@@ -32,7 +33,7 @@ TARGETS: Final = {
 OUTSIDE_SECONDS: Final = 2.0
 CM: Final = int(UM_PER["cm"])
 MEMORY_MB: Final = 600
-PARTS: Final = ("outside", "20", "60", "120", "300", "trailers", "replan")
+PARTS: Final = ("outside", "20", "60", "120", "300", "trailers", "replan", "leave")
 
 
 def main(argv: Sequence[str]) -> int:
@@ -91,6 +92,8 @@ def _run(parts: Sequence[str], seeds: int, instances: int, slower: float) -> Ite
         elif part == "replan":
             for seed in range(max(1, seeds // 3)):
                 yield from measure_replan(seed)
+        elif part == "leave":
+            yield from measure_all(max(1, seeds // 3), 10.0 * slower)
         else:
             cases = int(part)
             for seed in range(seeds):
