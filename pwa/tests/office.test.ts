@@ -8,6 +8,7 @@ import { shop } from "../src/office/state";
 import { byDepartment, sumsOf } from "../src/office/sums";
 import * as units from "../src/office/units";
 import { asBefore } from "../src/office/bulk-undo";
+import { nextCode, offers } from "../src/office/next-code";
 import { usual } from "../src/office/usual-minutes";
 
 const LIKE: FleetCase = {
@@ -124,4 +125,15 @@ test("the usual minutes of a vehicle are its least, middle and most", () => {
     most: 60,
     pace: 40, // 120 cases in 180 minutes
   });
+});
+
+test("free codes are offered with their check character, never a number used before", () => {
+  // check characters as printed in the demo fleet: ISO/IEC 7064 MOD 37-2
+  assert.equal(nextCode("PW", []), "PW-001-J");
+  assert.deepEqual(offers("", ["RG-001-Q", "RG-003-M", "CASE 7"]), ["RG-004-K"]);
+  assert.deepEqual(offers("PW", ["RG-001-Q"]), ["PW-001-J"]);
+  assert.deepEqual(offers("PW-31", []), ["PW-031-7"]);
+  assert.deepEqual(offers("PW-1", ["PW-001-J"]), []);
+  assert.deepEqual(offers("PW-031-7", []), []);
+  assert.deepEqual(offers("RG-2", []), []); // its check character is never issued
 });

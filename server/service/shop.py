@@ -8,7 +8,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Final, TypeVar
 
-from server.core.case_code import CHECKED, BadCode, Numbering, Refused
+from server.core.case_code import CHECKED, BadCode, CaseCode, Numbering, Refused
 from server.core.numbering import OwnNumbering
 from server.service.fleet_csv import read_fleet, write_fleet
 from server.service.ports import Ports
@@ -90,7 +90,7 @@ def import_fleet(ports: Ports, content: bytes, *, dry_run: bool) -> Imported:
         if not isinstance(refused, Refused) or code in there:
             return None
         if refused.kind == "check":
-            return "a code with the check character that belongs to it"
+            return f"a code with the check character that belongs to it{_right(code)}"
         return refused.reason if settings.numbering else "a case code such as PW-031-7"
 
     cases = read_fleet(content, settings.units, code_trouble, there)
@@ -101,6 +101,16 @@ def import_fleet(ports: Ports, content: bytes, *, dry_run: bool) -> Imported:
     pairs = [(there[one.case.code], one) for one in changed[:MOST_TOLD]]
     told = changes(pairs, lambda cases: write_fleet(cases, settings.units))
     return Imported(len(new), len(changed), len(cases) - len(new) - len(changed), told)
+
+
+def _right(code: str) -> str:
+    """Return the code as it would have to be, for whoever makes codes in a spreadsheet."""
+    department, _, rest = code.partition("-")
+    try:
+        right = CaseCode(department, int(rest.partition("-")[0]))
+    except ValueError:
+        return ""
+    return f" ({right})" if right.may_be_issued else " (this number is never issued)"
 
 
 def import_vehicles(ports: Ports, content: bytes, *, dry_run: bool) -> Imported:

@@ -161,6 +161,7 @@ def test_a_fleet_comes_in_by_file_all_or_nothing(bench: Bench) -> None:
         (4, "code"),
         (5, "length"),
     ]
+    assert "(PW-001-J)" in bad.get_json()["errors"][0]["expected"]
     assert owner.get(f"/api/cases/{CODES[0]}").status_code == 404
     assert owner.send("/api/cases/import", good.encode(), "text/csv").status_code == 200
     assert owner.read("/api/cases/PW-001-J")["length_um"] == 1_168_400

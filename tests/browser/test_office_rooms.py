@@ -83,6 +83,23 @@ def test_a_case_keeps_what_the_office_notes_of_it(office: Office) -> None:
     assert notes["contents"] == [{"what": "hoist", "count": 2}, {"what": "shackle bag", "count": 1}]
 
 
+def test_a_new_case_gets_a_free_code_without_anybody_working_it_out(office: Office) -> None:
+    page = office.page
+    office.open("fleet/new", "#case-code")
+    free = page.get_by_role("group", name="Free codes").get_by_role("button")
+    expect(free.first).to_be_visible()
+    page.locator("#case-code").fill("NW")
+    expect(free).to_have_count(1)
+    code = str(issue_codes("NW", 0, 1)[0])
+    expect(free).to_have_text(code)
+    free.click()
+    for side in ("length", "width", "height"):
+        page.locator(f"#case-{side}").fill("30")
+    page.locator("#keep").click()
+    expect(page.locator(".done")).to_contain_text(f"{code} is kept")
+    assert office.ask(f"/cases/{code}")["length_um"] == 762_000
+
+
 def test_a_hired_vehicle_begins_from_a_class_and_goes_out_and_in_as_csv(office: Office) -> None:
     page = office.page
     office.open("vehicles/new", "#vehicle-class")

@@ -98,7 +98,7 @@ export function BulkEdit({ many, onDone }: { many: FleetCase[]; onDone: () => vo
         </div>
       )}
       <Button id="bulk-keep" tone="ask" onPress={() => void keep()}>
-        {`Change ${many.length} cases`}
+        {`Change ${many.length} ${many.length === 1 ? "case" : "cases"}`}
       </Button>
     </form>
   );

@@ -1,5 +1,5 @@
 /** One case: sides, mass, how it may stand, what its lid carries, whose it is. */
-import { useState } from "preact/hooks";
+import { useMemo, useRef, useState } from "preact/hooks";
 import type { Stance } from "../core/bundle";
 import { Button } from "../ui/parts";
 import { CasePhotos } from "./case-photos";
@@ -8,9 +8,10 @@ import { Length, Mass, Text } from "./form";
 import { NotesPart } from "./case-notes";
 import type { CaseState, FleetCase } from "./model";
 import { call } from "./net";
-import { Empty, Head, Pick, Tick } from "./parts";
+import { offers } from "./next-code";
+import { Empty, Head, Pick, Small, Tick } from "./parts";
 import { go, To, unsaved } from "./route";
-import { byCode, departments, done, loadCases, tried } from "./state";
+import { byCode, cases, departments, done, loadCases, shop, tried } from "./state";
 
 const NEW: FleetCase = {
   code: "",
@@ -52,7 +53,9 @@ export function CaseForm({ code }: { code: string | null }) {
     unsaved.value = true;
     setOne((old) => ({ ...old, ...change }));
   };
+  const form = useRef<HTMLFormElement>(null);
   const keep = async () => {
+    if (!form.current?.reportValidity()) return;
     const method = code === null ? "POST" : "PUT";
     const address = code === null ? "/cases" : `/cases/${encodeURIComponent(code)}`;
     const kept = await tried(() => call<FleetCase>(method, address, one));
@@ -70,6 +73,7 @@ export function CaseForm({ code }: { code: string | null }) {
         </To>
       </Head>
       <form
+        ref={form}
         class="stack"
         onSubmit={(event) => {
           event.preventDefault();
@@ -106,11 +110,13 @@ function Who({ one, set, fresh }: PartProps & { fresh: boolean }) {
           id="case-code"
           label="Code"
           most={60}
+          needed
           value={one.code}
           onChange={(code) => set({ code: code.trim().toUpperCase() })}
           hint="Department, number and check character, such as PW-031-7."
         />
       )}
+      {fresh && shop.value.numbering === "" && <Offers one={one} set={set} />}
       <Text id="case-name" label="Name" value={one.name} onChange={(name) => set({ name })} />
       <Text
         id="case-department"
@@ -143,6 +149,36 @@ function Who({ one, set, fresh }: PartProps & { fresh: boolean }) {
         onChange={(state) => set({ state: state as CaseState })}
       />
     </fieldset>
+  );
+}
+
+/** Nobody works out a check character: free codes are offered, and the department that goes with them. */
+function Offers({ one, set }: PartProps) {
+  const all = cases.value ?? [];
+  const found = useMemo(
+    () =>
+      offers(
+        one.code,
+        all.map((each) => each.code),
+      ),
+    [all, one.code],
+  );
+  if (found.length === 0) return null;
+  const take = (code: string) => {
+    const like = all.find((each) => each.code.startsWith(code.slice(0, code.indexOf("-") + 1)));
+    set({ code, department: one.department || (like?.department ?? "") });
+  };
+  return (
+    <div class="field field-tight wide" role="group" aria-label="Free codes">
+      <span>Free codes</span>
+      <div class="acts-line">
+        {found.map((code) => (
+          <Small key={code} label={`Take the code ${code}`} onPress={() => take(code)}>
+            {code}
+          </Small>
+        ))}
+      </div>
+    </div>
   );
 }
 
