@@ -91,6 +91,8 @@ async function write(body: Body, where: Where, told?: Told): Promise<RowcallEven
 
 /** What follows a fact that is safe: nobody waits for it, least of all the next scan. */
 async function goOn(): Promise<void> {
+  // there is room again
+  if (trouble.value?.kind === "storage_full") trouble.value = null;
   try {
     unsent.value = await unsentCount();
   } catch (error) {

@@ -64,6 +64,8 @@ async function take(text: string, read: Read, why?: string): Promise<Shown | nul
   await report(body, {}, ({ id }) => {
     shown = show(answer, read, id);
   });
+  // not safe, so not taken: the hand must feel that, and the words stand above every screen
+  if (!shown) feel("unknown");
   return shown;
 }
 

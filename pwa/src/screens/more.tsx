@@ -32,18 +32,34 @@ function entries(): Entry[] {
     { to: "link", icon: "phone", word: t("link.title"), count: unsent.value },
     { to: "hand_over", icon: "swap", word: t("hand.title") },
     { to: "phones", icon: "phone", word: t("phones.title"), chief: true },
-    { to: "papers", icon: "note", word: t("papers.title") },
+    { to: "papers", icon: "list", word: t("papers.title") },
     { to: "settings", icon: "gear", word: t("set.title") },
   ];
 }
 
+/** What a loader asks for comes first on a loader's phone; the chief's work is the chief's. */
+const LOADER: readonly ScreenName[] = [
+  "briefing",
+  "hazards",
+  "add",
+  "link",
+  "hand_over",
+  "settings",
+];
+
+function inOrder(): Entry[] {
+  if (isChief.value) return entries();
+  const all = entries().filter((entry) => !entry.chief);
+  const first = LOADER.flatMap((to) => all.filter((entry) => entry.to === to));
+  return [...first, ...all.filter((entry) => !first.includes(entry))];
+}
+
 export function More() {
-  const shown = entries().filter((entry) => !entry.chief || isChief.value);
   return (
     <Frame title={t("more.title")} top tabs>
       <h1 class="unseen">{t("more.title")}</h1>
       <ul class="pair">
-        {shown.map((entry) => (
+        {inOrder().map((entry) => (
           <li key={entry.to}>
             <button type="button" class="btn tile" onClick={() => go(entry.to)}>
               <Icon name={entry.icon} size={36} />

@@ -9,10 +9,15 @@ export function TroubleBar({ trouble }: { trouble: Trouble | null }) {
   // the server's last word on this phone: how many events it had, how many were unsent
   const emptied = trouble.kind === "came_back_empty";
   const fill = emptied ? { n: trouble.detail.split(" ")[1] ?? 0 } : {};
+  const own = key in english;
   return (
     <div class="trouble" role="alert">
-      <p>{key in english ? t(key as Key, fill) : t("trouble.other")}</p>
-      {!emptied && trouble.detail && <p class="soft">{trouble.detail}</p>}
+      <p>{own ? t(key as Key, fill) : t("trouble.other")}</p>
+      {!own && trouble.detail && (
+        <p class="soft" lang="en">
+          {trouble.detail}
+        </p>
+      )}
     </div>
   );
 }
