@@ -66,6 +66,7 @@ function Measure({ id, label, value, onChange, read, typed, unit, hint }: Measur
         autocomplete="off"
         aria-invalid={wrong || undefined}
         aria-describedby={hint ? `${id}-hint` : undefined}
+        onFocus={(event) => event.currentTarget.select()}
         onInput={(event) => {
           setText(event.currentTarget.value);
           onChange(read(event.currentTarget.value));
