@@ -147,8 +147,16 @@ def dump(app: Flask) -> Iterator[dict[str, Any]]:
 
 
 def load(app: Flask, lines: Iterator[dict[str, Any]], place: str) -> int:
-    """Fill an empty database from a dump; return the number of rows."""
-    from server.store import backup
+    """Fill an empty database from a dump, of this version or older; return the number of rows.
+
+    A new database is made as it was when the dump was, filled, and brought up to date.
+    """
+    from server.store import backup, db
 
     with app.app_context():
-        return backup.load(lines, place)
+        step = backup.step_of(next(lines, {}), place)
+    db.bring_up_to_date(app, step)
+    with app.app_context():
+        rows = backup.load(step, lines, place)
+    db.bring_up_to_date(app)
+    return rows

@@ -22,11 +22,10 @@ def add(parser: argparse.ArgumentParser) -> None:
 
 def run(args: argparse.Namespace) -> int:
     """Fill the database; BadInput where it is not empty or the file is not whole."""
-    from server import bring_up_to_date, create_app, load
+    from server import create_app, load
 
     lines = read_lines(args.file)
     app = create_app(settings_of(args))
-    bring_up_to_date(app)
     rows = load(app, lines, str(args.file))
     print(f"{args.file}: {rows} rows restored")
     return 0

@@ -10,14 +10,15 @@ import base64
 from collections.abc import Iterator
 from typing import Any, Final
 
-from sqlalchemy import Table, func, insert, select, text
+from sqlalchemy import MetaData, Table, func, insert, select, text
 from sqlalchemy.engine import Connection
 
-from server.store.db import db
+from server.store.db import db, steps
 from server.trouble import BadInput
 
 FORMAT: Final = "rowcall-backup-1"
 BLOCK: Final = 500
+NOT_OURS: Final = ("alembic_", "procrastinate_", "sqlite_")
 
 
 def dump() -> Iterator[dict[str, Any]]:
@@ -53,25 +54,47 @@ def _out(value: Any) -> Any:
     return value
 
 
-def load(lines: Iterator[dict[str, Any]], place: str) -> int:
-    """Store every row of a backup in one transaction; return how many there were.
+def step_of(head: dict[str, Any], place: str) -> str:
+    """Return the migration at which a backup was made; BadInput where this version has none such.
 
-    BadInput where the database is not empty, or where the lines are no whole backup.
+    The empty database is brought to that step, filled, and goes forward with the rows in it.
     """
-    head = next(lines, {})
     if head.get("format") != FORMAT:
         raise BadInput(f"{place}: line 1", f"a backup of format {FORMAT}", head.get("format"))
-    tables = {table.name: table for table in db.metadata.sorted_tables}
+    known = steps()
+    if head.get("migration") not in known:
+        expected = f"migration {known[0]} or older, or a newer version of Rowcall"
+        raise BadInput(f"{place}: line 1", expected, head.get("migration"))
+    return str(head["migration"])
+
+
+def load(step: str, lines: Iterator[dict[str, Any]], place: str) -> int:
+    """Store every row of a backup in one transaction; return how many there were.
+
+    BadInput where the database is not empty or not at that step, or where the lines, whose head was
+    taken off, are no whole backup.
+    """
     with db.engine.begin() as connection:
         here = _migration(connection)
-        if head.get("migration") != here:
-            raise BadInput(f"{place}: line 1", f"migration {here}", head.get("migration"))
+        if here != step:
+            expected = f"a new database, or an empty one at migration {step} as the backup is"
+            raise BadInput("database", expected, f"migration {here}")
+        tables = _tables(connection, step)
         for table in tables.values():
             if connection.execute(select(func.count()).select_from(table)).scalar():
                 raise BadInput("database", "an empty database", f"rows in {table.name}")
         count = _fill(connection, tables, lines, place)
         _renumber(connection)
     return count
+
+
+def _tables(connection: Connection, step: str) -> dict[str, Table]:
+    """Return the tables as they are at a step: those of the code, or read from the database."""
+    known = db.metadata
+    if step != steps()[0]:
+        known = MetaData()
+        known.reflect(connection, only=lambda name, _: not name.startswith(NOT_OURS))
+    return {table.name: table for table in known.sorted_tables}
 
 
 def _fill(

@@ -9,6 +9,7 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import Any, Final
 
+from alembic.script import ScriptDirectory
 from flask import Flask
 from flask_migrate import Migrate, upgrade
 from flask_sqlalchemy import SQLAlchemy
@@ -124,10 +125,15 @@ def _transaction() -> Iterator[None]:
         raise
 
 
-def bring_up_to_date(app: Flask) -> None:
-    """Apply the migrations that are not yet applied; needs no command line."""
+def bring_up_to_date(app: Flask, step: str = "head") -> None:
+    """Apply the migrations that are not yet applied, up to a step; needs no command line."""
     with app.app_context():
         with alone(db.engine):
-            upgrade(directory=str(MIGRATIONS))
+            upgrade(directory=str(MIGRATIONS), revision=step)
         db.session.remove()
         db.engine.dispose()
+
+
+def steps() -> list[str]:
+    """Return the names of all migrations, the newest first."""
+    return [one.revision for one in ScriptDirectory(str(MIGRATIONS)).walk_revisions()]

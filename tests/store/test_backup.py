@@ -7,8 +7,11 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from sqlalchemy import inspect
 
 import server
+from server.settings import Settings
+from server.store.db import bring_up_to_date, db
 from server.trouble import BadInput
 from tests.support.app import Bench, on
 
@@ -89,7 +92,7 @@ def test_a_backup_that_broke_off_or_is_none_stores_nothing(sqlite_url: str, tmp_
             (kept[:1], "whole backup"),
             ([], "format rowcall-backup-1"),
             ([{"format": "x"}], "format rowcall-backup-1"),
-            ([{**kept[0], "migration": "9999"}, *kept[1:]], "migration 0"),
+            ([{**kept[0], "migration": "9999"}, *kept[1:]], "migration 0006 or older"),
             ([kept[0], {"table": "nothing", "row": {}}, *kept[1:]], "row of a table"),
         ]
     ):
@@ -106,3 +109,47 @@ def test_nothing_is_restored_over_what_is_there(sqlite_url: str, tmp_path: Path)
     with pytest.raises(BadInput, match="empty database"):
         server.load(small.app, iter(lines(small)), "backup")
     small.close()
+
+
+@pytest.mark.parametrize("step", ["0001", "0003", "0005"])
+def test_a_backup_of_an_older_version_comes_back_and_goes_forward(
+    step: str, database_url: str, tmp_path: Path
+) -> None:
+    """What was made before a move to a new version must be of use after it."""
+    small = Bench(f"sqlite:///{tmp_path / 'now.sqlite'}", tmp_path / "small").demo()
+    small.owner()
+    now = lines(small)
+    small.close()
+    old = server.create_app(
+        Settings(data=tmp_path, database=f"sqlite:///{tmp_path / 'old.sqlite'}")
+    )
+    bring_up_to_date(old, step)
+    with old.app_context():
+        found = inspect(db.engine)
+        columns = {
+            name: {column["name"] for column in found.get_columns(name)}
+            for name in found.get_table_names()
+        }
+        db.engine.dispose()
+    then = [{**now[0], "migration": step}]
+    for line in now[1:-1]:
+        if line["table"] in columns:
+            names = columns[line["table"]]
+            row = {name: value for name, value in line["row"].items() if name in names}
+            then.append({"table": line["table"], "row": row})
+    then.append({"rows": len(then) - 1})
+    fresh = server.create_app(Settings(data=tmp_path, database=database_url))
+    assert server.load(fresh, iter(then), "backup") == then[-1]["rows"] > 100
+    into = Bench(database_url, tmp_path / "into")
+    again = lines(into)
+    assert again[0] == now[0]
+    assert [line for line in again if line.get("table") == "event"] == [
+        line for line in now if line.get("table") == "event"
+    ]
+    assert len(again) == len(then)
+    into.close()
+    # in a database that a newer server has made, the old rows have no place
+    newer = Bench(f"sqlite:///{tmp_path / 'newer.sqlite'}", tmp_path / "newer")
+    with pytest.raises(BadInput, match=f"a new database, or an empty one at migration {step}"):
+        server.load(newer.app, iter(then), "backup")
+    newer.close()
