@@ -6,6 +6,7 @@ from collections import Counter, defaultdict
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
+from server.core.case import Case
 from server.core.planner.bands import Kind, Outline, Problem, make_problem
 from server.core.planner.bench_types import BenchType
 from server.core.planner.cuts import Cut, find_cuts
@@ -64,12 +65,14 @@ class Leave:
 class LeaveEach:
     """Every case by itself may stay behind, at its own cost, and floor costs nothing.
 
-    Of each set in `too_much` something must stay.
+    Of each set in `too_much` something must stay. `columns` are the codes of each column written
+    last: cases that cost the same are counted in one where nothing tells them apart.
     """
 
     costs: Mapping[str, float]
     over_g: int = 0
     too_much: list[frozenset[str]] = field(default_factory=list)
+    columns: list[tuple[str, ...]] = field(default_factory=list)
 
 
 @dataclass
@@ -126,11 +129,17 @@ class OpenDemand(Demand):
     def _write_each(self, sheet: Sheet, leave: LeaveEach) -> None:
         payload = sheet.row(leave.over_g / 1000, INFINITE)
         rows = [(sheet.row(1.0, INFINITE), codes) for codes in leave.too_much]
+        leave.columns = []
         for must, twins in zip(self.must, self.twins, strict=True):
+            alike: dict[object, list[Case]] = defaultdict(list)
             for case in twins.members:
-                entries = [(must, 1.0), (payload, case.mass_g / 1000)]
-                entries += [(row, 1.0) for row, codes in rows if case.code in codes]
-                sheet.column(leave.costs[case.code], entries, 1.0)
+                mass = case.mass_g if leave.over_g else 0
+                alike[leave.costs[case.code], mass, case.code if rows else ""].append(case)
+            for cases in alike.values():
+                entries = [(must, 1.0), (payload, cases[0].mass_g / 1000)]
+                entries += [(row, 1.0) for row, codes in rows if cases[0].code in codes]
+                sheet.column(leave.costs[cases[0].code], entries, float(len(cases)))
+                leave.columns.append(tuple(case.code for case in cases))
 
     def entries(self, number: int) -> list[tuple[int, float]]:
         """Return the entries of a stack's column."""

@@ -66,6 +66,7 @@ class FleetSearch:
         self.heard = heard
         self.best = Best()
         self.bind = len(task.vehicles) > 1
+        self.room = sum(vehicle.length_um for vehicle in task.vehicles)
         self.covered = is_covered(task)
         self.broken: set[int] = set()  # stacks that real masses broke
         self.bounded = False  # the bound over every lawful plan is as good as it gets
@@ -155,7 +156,8 @@ class FleetSearch:
         self.bounded = found.proven
 
     def _settled(self) -> bool:
-        return self.best.proven or self.best.impossible or self.clock.over()
+        too_long = self.best.bound > self.room
+        return self.best.proven or self.best.impossible or too_long or self.clock.over()
 
     def _done(self) -> bool:
         """Return whether nothing is left to be found, or no time to find it."""

@@ -29,8 +29,8 @@ BLUR = 1e-4  # of the dearest case: what fractions may be off
 MOST_SUMS = 20_000_000
 MOST_PATTERNS = 4_000
 MOST_STACKS = 8_000
-MOST_TRIES = 6  # sets tried that the programme allows and real masses may not
-SHARES = (1, 2, 4, 8, 32)  # parts of the gap within which rows are sought
+MOST_TRIES = 16  # choices of whole rows
+SHARES = (64, 16, 4, 1)  # parts of the gap within which rows are sought, near ones first
 
 Price = Callable[[Case], int]
 
@@ -69,28 +69,33 @@ class Prover:
             return Answer(best, proven=False)
         leave = LeaveEach(cost.shares, self.over_g, self.too_much)
         demand.leave = leave
-        part = self.clock.part(0.5)
+        part = self.clock.part(0.6)
         priced, pricers = price_out(demand.problem, demand, (), part.over, bind_lengths=True)
-        for _ in range(MOST_TRIES):
-            if not priced.converged or not all(pricer.whole for pricer in pricers):
-                break
-            least = max(least, cost.round_up(priced.bound))
-            if cost.meets(best, least) or part.over():
-                break
-            closer, stays = self._whole(demand, (priced, pricers), cost, best, part)
-            least = max(least, closer)
-            if stays is None or cost.of(stays) >= cost.of(best):
-                break
-            goes = self.goes(stays)
-            if goes:
-                best = stays
-            elif goes is False:
-                codes = {case.code for case in stays}
-                kept = frozenset(c.code for c in self.task.cases if c.code not in codes)
-                self.too_much.append(kept)
-            else:
-                break
+        if not priced.converged or not all(pricer.whole for pricer in pricers):
+            return Answer(best, proven=False)
+        least = max(least, cost.round_up(priced.bound))
+        tries = iter(range(MOST_TRIES))
+        for share in SHARES:
+            for _ in tries:
+                if cost.meets(best, least) or part.over():
+                    return Answer(best, proven=cost.meets(best, least))
+                ring = (cost.of(best) / cost.scale - priced.bound + BLUR) / share
+                closer, stays = self._whole(demand, (priced, pricers), cost, ring, part)
+                least = max(least, closer)
+                if stays is None or cost.of(stays) >= cost.of(best):
+                    break  # nothing smaller so near the prices: further away, then
+                goes = self.goes(stays)
+                if goes is None:
+                    break
+                if goes:
+                    best = stays
+                else:
+                    self._add_too_much(stays)
         return Answer(best, proven=cost.meets(best, least))
+
+    def _add_too_much(self, stays: Sequence[Case]) -> None:
+        codes = {case.code for case in stays}
+        self.too_much.append(frozenset(c.code for c in self.task.cases if c.code not in codes))
 
     @cached_property
     def over_g(self) -> int:
@@ -139,34 +144,31 @@ class Prover:
         demand: OpenDemand,
         prices: tuple[Priced, Sequence[Pricer]],
         cost: Costs,
-        best: Sequence[Case],
+        ring: float,
         clock: Clock,
     ) -> tuple[int, tuple[Case, ...] | None]:
         """Choose whole rows; return what no set undercuts, and the cheapest set that they allow."""
         priced, pricers = prices
-        gap = cost.of(best) / cost.scale - priced.bound + BLUR
-        for share in SHARES:
-            patterns = promising(demand.problem, priced, pricers, gap / share, MOST_PATTERNS)
-            stacks = promising_stacks(demand, priced, gap / share)
-            if patterns is not None and len(stacks) <= MOST_STACKS:
-                break
-        else:
+        patterns = promising(demand.problem, priced, pricers, ring, MOST_PATTERNS)
+        stacks = promising_stacks(demand, priced, ring)
+        if patterns is None or len(stacks) > MOST_STACKS:
             return 0, None
         chosen = choose_rows(
             demand.problem,
             demand,
             _distinct([*patterns, *priced.patterns]),
-            seconds=clock.left(),
+            seconds=clock.left() * 0.7,
             bound=priced.bound,
             keep=stacks,
             gap=cost.finest,
         )
-        outside = priced.bound + gap / share
+        outside = priced.bound + ring
         least = cost.round_up(min(outside, max(chosen.least, priced.bound)))
         if chosen.rows is None:
             return (least if chosen.closed else 0), None
-        members = [case.code for twins in demand.twins for case in twins.members]
-        codes = {code for code, n in zip(members, chosen.left, strict=True) if n}
+        assert isinstance(demand.leave, LeaveEach)
+        columns = zip(demand.leave.columns, chosen.left, strict=True)
+        codes = {code for among, n in columns for code in among[:n]}
         return least, cost.heaviest_of(codes)
 
 

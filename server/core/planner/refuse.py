@@ -108,7 +108,7 @@ class Refusal:
         )
         search = FleetSearch(
             replace(self.task, vehicles=longer),
-            self.clock.part(0.3),
+            self.clock.part(0.1),
             lambda rooms: [list(lines) for lines in rooms],
             lambda _: None,
         )

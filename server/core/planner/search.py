@@ -57,7 +57,7 @@ def shortest_rows(
     if not priced.converged:
         return Found(None, 0)
     bound = problem.next_sum(ceil(priced.bound - TOLERANCE)) * problem.step
-    if at_most is not None and bound >= at_most:
+    if bound > sum(problem.lengths) or (at_most is not None and bound >= at_most):
         return Found(None, bound)
     rings = _Rings(problem, demand, priced, pricers, clock=clock, at_most=at_most)
     rings.heard = heard

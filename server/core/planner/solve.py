@@ -26,7 +26,7 @@ from server.core.show import Show
 if TYPE_CHECKING:
     from server.core.planner.fleet_search import FleetSearch
 
-FOR_REFUSAL = 0.4  # of the time is kept to say what to leave, while no plan is in hand
+FOR_REFUSAL = 0.5  # of the time is kept to say what to leave, while no plan is in hand
 
 Progress = Callable[[Plan], None]
 Stop = Callable[[], bool]
