@@ -28,6 +28,7 @@ from server.core.planner.towers import TooMany
 BLUR = 1e-4  # of the dearest case: what fractions may be off
 MOST_SUMS = 20_000_000
 MOST_PATTERNS = 4_000
+FEW_PATTERNS = 800  # as few rows are chosen among at once
 MOST_STACKS = 8_000
 MOST_TRIES = 16  # choices of whole rows
 SHARES = (64, 16, 4, 1)  # parts of the gap within which rows are sought, near ones first
@@ -79,7 +80,9 @@ class Prover:
             for _ in tries:
                 if cost.meets(best, least) or part.over():
                     return Answer(best, proven=cost.meets(best, least))
-                ring = (cost.of(best) / cost.scale - priced.bound + BLUR) / share
+                gap = cost.of(best) / cost.scale - priced.bound + BLUR
+                few = promising(demand.problem, priced, pricers, gap, FEW_PATTERNS) is not None
+                ring = gap if few else gap / share
                 closer, stays = self._whole(demand, (priced, pricers), cost, ring, part)
                 least = max(least, closer)
                 if stays is None or cost.of(stays) >= cost.of(best):
