@@ -44,7 +44,7 @@ class CopyModel(Strict):
 
 
 class CopyAnswer(BaseModel):
-    """The new show, and the cases that cannot travel now."""
+    """The new show, and the cases and vehicles that cannot go now."""
 
     id: str
     stay: list[str]

@@ -166,7 +166,7 @@ def vehicle(vehicle: str) -> VehicleModel:
 @bp.put("/vehicles/<vehicle>")
 @bp.input(VehicleModel, arg_name="body")
 @bp.output(VehicleModel)
-@bp.doc(summary="Change a vehicle", responses=[401, 403, 404])
+@bp.doc(summary="Change a vehicle, put it aside, take it back", responses=[401, 403, 404, 409])
 def put_vehicle(vehicle: str, body: VehicleModel) -> VehicleModel:
     """Change a vehicle; plans made before keep the vehicle as it was."""
     if body.id != vehicle:

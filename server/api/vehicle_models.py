@@ -66,7 +66,10 @@ class TrackModel(Strict):
 
 
 class VehicleModel(Strict):
-    """A vehicle as measured inside; `mark` picks its colour and shape on screens."""
+    """A vehicle as measured inside; `mark` picks its colour and shape on screens.
+
+    `aside`: it is given back or laid up, and offered for no show any more.
+    """
 
     id: VehicleId
     width_um: Um
@@ -84,6 +87,7 @@ class VehicleModel(Strict):
     driver_side: Literal["left", "right"] = "left"
     lift_gate: LiftGateModel | None = None
     track: TrackModel | None = None
+    aside: bool = False
 
 
 class VehiclesAnswer(RootModel[list[VehicleModel]]):

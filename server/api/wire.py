@@ -85,7 +85,7 @@ def case_plain(one: FleetCase) -> dict[str, Any]:
 
 def vehicle_from(model: VehicleModel) -> FleetVehicle:
     """Return the vehicle that a model says."""
-    parts = {"mark", "narrow", "ramp", "axles", "straps", "lift_gate", "track"}
+    parts = {"mark", "aside", "narrow", "ramp", "axles", "straps", "lift_gate", "track"}
     try:
         vehicle = Vehicle(
             **model.model_dump(exclude=parts),
@@ -104,7 +104,7 @@ def vehicle_from(model: VehicleModel) -> FleetVehicle:
         )
     except ValueError as error:
         raise Wrong(str(error)) from error
-    return FleetVehicle(vehicle, model.mark)
+    return FleetVehicle(vehicle, model.mark, model.aside)
 
 
 def vehicle_to(one: FleetVehicle) -> VehicleModel:
@@ -131,7 +131,7 @@ def vehicle_to(one: FleetVehicle) -> VehicleModel:
             )
         ),
     }
-    return VehicleModel.model_construct(**values, mark=one.mark)
+    return VehicleModel.model_construct(**values, mark=one.mark, aside=one.aside)
 
 
 def rules_from(model: RulesModel) -> Rules:

@@ -6,7 +6,7 @@ from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 from typing import Any, Final
 
-from server.service import office, secrets
+from server.service import aside, office, secrets
 from server.service.ports import Ports
 from server.service.records import ShowRecord
 from server.service.troubles import Wrong
@@ -37,20 +37,29 @@ def put_kits(ports: Ports, kits: list[dict[str, Any]]) -> list[dict[str, Any]]:
 
 
 def copied(ports: Ports, show_id: str, name: str, day: str) -> tuple[ShowRecord, list[str]]:
-    """Return a new show as the other one was called and booked, and the codes that cannot go."""
+    """Return a new show as the other one was called and booked, and what cannot go.
+
+    That are cases that may not travel, and vehicles that are put aside.
+    """
     before = office.show_of(ports, show_id)
     states = {one.case.code: one.state for one in ports.fleet.cases()}
     called = ports.shows.called(show_id)
     stay = [one.code for one in called if states.get(one.code) in {None, "repair", "retired"}]
+    away = aside.aside(ports)
+    booked = ports.shows.vehicles(show_id)
     asked = office.Asked(
-        tuple(ports.shows.vehicles(show_id)),
-        tuple(one for one in called if one.code not in stay),
+        tuple(one for one in booked if one not in away),
+        tuple(
+            replace(one, vehicle=None) if one.vehicle in away else one
+            for one in called
+            if one.code not in stay
+        ),
     )
     fresh = replace(
         before, id="", name=name, date=day, cursor=0, issued=0, closed_at=None, join_code=None,
         join_ends_at=0, pin=None,
     )  # fmt: skip
-    return office.new_show(ports, fresh, asked), stay
+    return office.new_show(ports, fresh, asked), [*stay, *(one for one in booked if one in away)]
 
 
 def conflicts(ports: Ports, day: str, besides: str) -> dict[str, dict[str, list[str]]]:

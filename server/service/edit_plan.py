@@ -12,7 +12,7 @@ from server.core.kept_rows import with_kept
 from server.core.plan import Plan
 from server.core.planner.straps import straps_for
 from server.core.show import Show
-from server.service import hand_out, office
+from server.service import aside, hand_out, office
 from server.service.ports import Ports
 from server.service.records import PlanRecord
 from server.service.troubles import Wrong
@@ -99,6 +99,10 @@ def asked_show(ports: Ports, show_id: str, vehicles: list[str]) -> Show:
             "Nothing can be planned.",
             (("vehicles", f"expected vehicles of the shop, got {unknown[0][:60]}"),),
         )
+    away = aside.first_aside(ports, vehicles, besides=ports.shows.vehicles(show_id))
+    if away is not None:
+        told = (("vehicles", f"{away} is put aside: take it back first"),)
+        raise Wrong("Nothing can be planned.", told)
     cases = tuple(
         case if case.vehicle in {None, *vehicles} else replace(case, vehicle=None)
         for case in show.cases

@@ -13,7 +13,7 @@ from server.core.planner.solve import solve
 from server.core.purchase import Verdict, candidates, next_purchase
 from server.core.show import Show
 from server.core.vehicle import Vehicle
-from server.service import office
+from server.service import aside, office
 from server.service.ports import Ports
 from server.service.troubles import Wrong
 
@@ -36,7 +36,7 @@ def table(ports: Ports) -> dict[str, Any]:
     """Return for every kind of case and every vehicle how it stands, and what fills a row."""
     cases = [one.case for one in ports.fleet.cases() if one.state != "retired"]
     groups = kinds(cases)
-    vehicles = [one.vehicle for one in ports.fleet.vehicles()]
+    vehicles = [one.vehicle for one in ports.fleet.vehicles() if not one.aside]
     return {
         "kinds": [{"codes": codes, "name": case.name} for case, codes in groups],
         "vehicles": [
@@ -92,6 +92,10 @@ def ask_purchase(ports: Ports, like: Case, shows: list[str], vehicles: list[str]
     if unknown:
         got = unknown[0][:60]
         raise Wrong("Nothing can be compared.", (("vehicles", f"expected ours, got {got}"),))
+    away = aside.first_aside(ports, vehicles)
+    if away is not None:
+        told = (("vehicles", f"{away} is put aside: take it back first"),)
+        raise Wrong("Nothing can be compared.", told)
     tried = candidates(like, [garage[one] for one in vehicles])
     trials = len(tried) * len(asked) * len(vehicles)
     if not trials:

@@ -8,7 +8,7 @@ from typing import Any, Final
 
 from server.core.plan import Plan
 from server.core.show import Show
-from server.service import hand_out, secrets
+from server.service import aside, hand_out, secrets
 from server.service.ports import Ports
 from server.service.records import SILENT_MS, Called, Job, PlanRecord, Session, ShowRecord
 from server.service.troubles import Conflict, Unknown, Wrong
@@ -38,10 +38,7 @@ def put_show(ports: Ports, show: ShowRecord, asked: Asked) -> ShowRecord:
     """Keep a show with what is called and booked; every wrong entry is named by its place."""
     faults: list[tuple[str, str]] = []
     fleet = {one.case.code: one for one in ports.fleet.cases()}
-    vehicles = {one.vehicle.id for one in ports.fleet.vehicles()}
-    for place, vehicle in enumerate(asked.vehicles):
-        if vehicle not in vehicles:
-            faults.append((f"vehicles.{place}", f"expected a vehicle of the shop, got {vehicle}"))
+    faults += _not_to_be_booked(ports, show.id, asked.vehicles)
     for place, one in enumerate(asked.called):
         if one.code not in fleet:
             faults.append((f"cases.{place}.code", f"expected a case of the fleet, got {one.code}"))
@@ -58,6 +55,22 @@ def put_show(ports: Ports, show: ShowRecord, asked: Asked) -> ShowRecord:
         raise Wrong("This show cannot be kept so.", tuple(faults[:50]))
     ports.shows.put(show, asked.vehicles, asked.called)
     return show_of(ports, show.id)
+
+
+def _not_to_be_booked(
+    ports: Ports, show_id: str, vehicles: tuple[str, ...]
+) -> list[tuple[str, str]]:
+    """Name what is no vehicle of the shop, or put aside since this show booked it."""
+    garage = {one.vehicle.id for one in ports.fleet.vehicles()}
+    away = aside.aside(ports) - frozenset(ports.shows.vehicles(show_id))
+    faults = []
+    for place, vehicle in enumerate(vehicles):
+        field = f"vehicles.{place}"
+        if vehicle not in garage:
+            faults.append((field, f"expected a vehicle of the shop, got {vehicle}"))
+        elif vehicle in away:
+            faults.append((field, f"{vehicle} is put aside: take it back first"))
+    return faults
 
 
 def new_show(ports: Ports, show: ShowRecord, asked: Asked) -> ShowRecord:
@@ -186,6 +199,9 @@ def issue(ports: Ports, show_id: str, revision: int, by: Session | None, address
         )
     if show_of(ports, show_id).closed_at is not None:
         raise Conflict("This show is closed.")
+    away = aside.first_aside(ports, (one.id for one in record.show.vehicles))
+    if away is not None:
+        raise Conflict(f"{away} is put aside: take it back before this plan is issued.")
     _book(ports, record)
     marks = {one.vehicle.id: one.mark for one in ports.fleet.vehicles()}
     sheets = hand_out.sheets(record.show, record.plan, marks)

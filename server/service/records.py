@@ -120,10 +120,14 @@ class FleetCase:
 
 @dataclass(frozen=True, slots=True)
 class FleetVehicle:
-    """A vehicle with the mark (0 to 7) by which screens tell it apart."""
+    """A vehicle with the mark (0 to 7) by which screens tell it apart.
+
+    `aside`: given back or laid up; it is offered for no show any more (service/aside).
+    """
 
     vehicle: Vehicle
     mark: int = 0
+    aside: bool = False
 
 
 @dataclass(frozen=True, slots=True)

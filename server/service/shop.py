@@ -10,6 +10,7 @@ from typing import Final, TypeVar
 
 from server.core.case_code import CHECKED, BadCode, CaseCode, Numbering, Refused
 from server.core.numbering import OwnNumbering
+from server.service.aside import held_by, refuse_held
 from server.service.fleet_csv import read_fleet, write_fleet
 from server.service.ports import Ports
 from server.service.records import FleetCase, FleetVehicle, ShopSettings
@@ -58,6 +59,8 @@ def put_vehicle(ports: Ports, vehicle: FleetVehicle, *, new: bool) -> None:
         raise Conflict(f"There is a vehicle {vehicle.vehicle.id} already.")
     if not new and there is None:
         raise Unknown(f"There is no vehicle {vehicle.vehicle.id}.")
+    if vehicle.aside and there is not None and not there.aside:
+        refuse_held(ports, vehicle.vehicle.id)
     ports.fleet.put_vehicles([vehicle], ports.now())
 
 
@@ -117,7 +120,7 @@ def import_vehicles(ports: Ports, content: bytes, *, dry_run: bool) -> Imported:
     """Take in a file of vehicles: all of it, or nothing (BadCsv). Others stay as they are."""
     units = ports.fleet.settings().units
     there = {one.vehicle.id: one for one in ports.fleet.vehicles()}
-    vehicles = read_vehicles(content, units, there)
+    vehicles = read_vehicles(content, units, there, held_by(ports))
     new = [one for one in vehicles if one.vehicle.id not in there]
     changed = [one for one in vehicles if there.get(one.vehicle.id, one) != one]
     if not dry_run:

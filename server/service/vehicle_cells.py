@@ -43,6 +43,7 @@ BLANK: Final[Flat] = {
     "narrow": (),
     "bars": 0,
     "ramp_wet": False,
+    "aside": False,
 }
 
 
@@ -55,6 +56,7 @@ def laid_flat(one: FleetVehicle) -> Flat:
         "id": vehicle.id,
         "name": vehicle.name,
         "mark": one.mark,
+        "aside": one.aside,
         "driver_side": vehicle.driver_side,
         "width": vehicle.width_um,
         "length": vehicle.length_um,
@@ -89,7 +91,7 @@ def read_flat(read: Cells, columns: Iterable[str]) -> Flat:
         "mark": lambda column: _mark(read, column),
         "driver_side": lambda column: _word(read, column, SIDES) or "left",
         "narrow": lambda column: _narrow(read, column),
-        "ramp_wet": lambda column: read.yes(column, default=False),
+        **dict.fromkeys(("ramp_wet", "aside"), lambda column: read.yes(column, default=False)),
         "deck_height": read.length,
         "track_heights": lambda column: _heights(read, column),
         "straps": lambda column: _count(read, column),
@@ -134,7 +136,7 @@ def built(flat: Flat, read: Cells) -> FleetVehicle:
         lift_gate=LiftGate(*gate) if gate else None,
         track=Track(*track) if track else None,
     )
-    return FleetVehicle(vehicle, flat["mark"])
+    return FleetVehicle(vehicle, flat["mark"], flat["aside"])
 
 
 def _part(

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import csv
 import io
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from typing import Any, Final
 
 from server.core.units import Units
@@ -42,8 +42,8 @@ LAYOUT: Final = Layout(
     things="vehicle",
     most=1_000,
     columns=(
-        "id", "name", "mark", "driver_side", "width", "length", "height", "door_height", "payload",
-        "narrow", "ramp_length", "deck_height", "ramp_rating", "ramp_wet", "gate_depth",
+        "id", "name", "mark", "aside", "driver_side", "width", "length", "height", "door_height",
+        "payload", "narrow", "ramp_length", "deck_height", "ramp_rating", "ramp_wet", "gate_depth",
         "gate_width", "gate_rating", "track_heights", "track_pitch", "straps", "strap_wll", "bars",
         "axles", "front_at", "rear_at", "empty_front", "empty_rear", "front_limit", "rear_limit",
         "gross_limit", "share_min", "share_max",
@@ -55,12 +55,15 @@ LAYOUT: Final = Layout(
 
 
 def read_vehicles(
-    content: bytes, units: Units, there: Mapping[str, FleetVehicle] | None = None
+    content: bytes,
+    units: Units,
+    there: Mapping[str, FleetVehicle] | None = None,
+    held: Mapping[str, Sequence[str]] | None = None,
 ) -> list[FleetVehicle]:
     """Return every vehicle of a file; BadCsv names each wrong cell.
 
     What the file has no column for stays as it is in the vehicle that is `there`; a new vehicle
-    without a mark gets the next one.
+    without a mark gets the next one. `held`: the open shows by vehicle; it is not put aside.
     """
     known = there or {}
     rows = rows_of(text_of(content), LAYOUT)
@@ -77,6 +80,9 @@ def read_vehicles(
         flat = laid_flat(before) if before else fresh
         if said.get("mark", 0) is None:
             said["mark"] = flat["mark"]
+        if said.get("aside") and not flat["aside"] and said["id"] in (held or {}):
+            shows = ", ".join((held or {})[said["id"]][:3])
+            read.wrong("aside", f"an empty cell, as open shows have it ({shows})", "yes")
         if said["id"] in found:
             expected = f"every id once (row {found[said['id']][0]} has it)"
             read.wrong("id", expected, said["id"])
@@ -124,4 +130,6 @@ def _cell(column: str, value: Any, units: Units) -> str:
         return length_cell(value, units.length)
     if column in MASSES:
         return mass_cell(value, units.mass)
+    if column == "aside":
+        return "yes" if value else ""
     return yes_cell(value) if column == "ramp_wet" else harmless(f"{value}")

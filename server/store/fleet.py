@@ -14,6 +14,7 @@ from server.store.db import db, writing
 from server.store.tables import CaseRow, ShopRow, VehicleRow
 
 SHOP: int = 1
+ASIDE: str = "aside"
 
 
 def _case(row: CaseRow) -> FleetCase:
@@ -26,7 +27,10 @@ def _case(row: CaseRow) -> FleetCase:
 
 
 def _vehicle(row: VehicleRow) -> FleetVehicle:
-    return FleetVehicle(documents.read(Vehicle, row.document), row.mark)
+    """`aside` stands in the document beside the vehicle's own, and only where it is so."""
+    document = dict(row.document)
+    aside = bool(document.pop(ASIDE, False))
+    return FleetVehicle(documents.read(Vehicle, document), row.mark, aside)
 
 
 class Fleet:
@@ -84,4 +88,5 @@ class Fleet:
                     row = VehicleRow(id=one.vehicle.id)
                     db.session.add(row)
                 row.mark, row.changed_at = one.mark, now
-                row.document = documents.write(one.vehicle)
+                aside = {ASIDE: True} if one.aside else {}
+                row.document = {**documents.write(one.vehicle), **aside}

@@ -1,4 +1,4 @@
-"""Vehicles as the owner keeps them: lift gate and track, and all of them as a CSV file."""
+"""Vehicles as the owner keeps them: gear, all of them as a CSV file, and those put aside."""
 
 from __future__ import annotations
 
@@ -85,3 +85,51 @@ def test_vehicles_come_in_by_file_all_or_nothing(quick: Bench) -> None:
     after = owner.read("/api/vehicles/T1")
     assert (after["width_um"], after["payload_g"]) == (2_413_000, None)
     assert (after["lift_gate"], after["axles"]) == (GEAR["lift_gate"], truck["axles"])
+
+
+def test_a_vehicle_given_back_is_offered_for_no_show_and_stays_in_those_that_were(
+    quick: Bench,
+) -> None:
+    owner = quick.owner()
+    truck = owner.read("/api/vehicles/T1")
+    refused = owner.put("/api/vehicles/T1", {**truck, "aside": True})
+    assert refused.status_code == 409  # an open show has it
+    assert "open shows have it (Harbour lights benefit)" in refused.get_json()["detail"]
+    head = "id,width,length,height,aside"
+    by_file = owner.send("/api/vehicles/import", f"{head}\nT1,92,288,96,yes\n".encode(), "text/csv")
+    assert [(one["row"], one["column"]) for one in by_file.get_json()["errors"]] == [(2, "aside")]
+    hired = {**truck, "id": "H1", "name": "hired box"}
+    assert owner.post("/api/vehicles", hired).status_code == 201
+    tried = owner.post("/api/shows/demo/plans/asked", {"seconds": 1, "vehicles": ["H1", "T2"]})
+    with quick.app.app_context():
+        from server.service.plan_show import work_off
+
+        assert work_off(quick.ports) == 1
+    job = tried.get_json()["job"]
+    what_if = owner.read(f"/api/shows/demo/jobs/{job}")["revision"]
+    assert owner.put("/api/vehicles/H1", {**hired, "aside": True}).get_json()["aside"] is True
+    assert "H1," in owner.get("/api/vehicles.csv").get_data(as_text=True)
+    show = {"name": "Next", "vehicles": ["H1"], "cases": [{"code": "RG-001-Q"}]}
+    like = {"length_um": 762_000, "width_um": 571_500, "height_um": 609_600}
+    purchase = {"like": like, "shows": ["demo"], "vehicles": ["H1"]}
+    for address, body, status in (
+        ("/api/shows", show, 422),
+        ("/api/shows/demo/plans/asked", {"seconds": 1, "vehicles": ["H1"]}, 422),
+        ("/api/purchase", purchase, 422),
+        (f"/api/shows/demo/plans/{what_if}/issue", None, 409),
+    ):
+        answer = owner.post(address, body)
+        assert (answer.status_code, "put aside" in answer.text) == (status, True), answer.text
+    assert {one["id"] for one in owner.read("/api/fit")["vehicles"]} == {"T1", "T2"}
+    # closed, the demo lets go of its truck, and still shows it; a copy does without
+    assert owner.post("/api/shows/demo/close").status_code == 200
+    assert owner.put("/api/vehicles/T1", {**truck, "aside": True}).status_code == 200
+    past = owner.read("/api/shows/demo")
+    kept = {key: past[key] for key in ("name", "date", "rules", "units", "vehicles", "cases")}
+    assert owner.put("/api/shows/demo", kept).get_json()["vehicles"] == ["T1", "T2"]
+    assert owner.read("/api/shows/demo/plans/1")["sheets"][0]["id"] == "T1"
+    made = owner.post("/api/shows/demo/copy", {"name": "Again", "date": ""}).get_json()
+    assert made["stay"] == ["T1"]
+    assert owner.read(f"/api/shows/{made['id']}")["vehicles"] == ["T2"]
+    assert owner.put("/api/vehicles/H1", hired).status_code == 200
+    assert owner.post("/api/shows", show).status_code == 201

@@ -76,7 +76,7 @@ def drawn(dice: random.Random, number: int) -> FleetVehicle:
         lift_gate=maybe(lambda: LiftGate(um(), um(), mass())),
         track=maybe(lambda: Track(heights, um())),
     )
-    return FleetVehicle(vehicle, dice.randrange(8))
+    return FleetVehicle(vehicle, dice.randrange(8), dice.random() < 0.3)
 
 
 @pytest.mark.parametrize("seed", range(60))
@@ -142,6 +142,23 @@ def test_one_cell_changes_one_part_and_leaves_the_rest() -> None:
     assert after == replace(before, vehicle=changed)
 
 
+def test_a_file_puts_aside_and_takes_back_and_says_nothing_where_it_has_no_column() -> None:
+    sides = "96,312,96"
+    (away,) = read(f"{HEAD},aside\nH1,{sides},yes\n")
+    assert away.aside
+    there = {"H1": away}
+    (still,), (back,) = (
+        read(f"{HEAD}\nH1,{sides}\n", there),
+        read(f"{HEAD},aside\nH1,{sides},\n", there),
+    )
+    assert (still.aside, back.aside) == (True, False)
+    held = {"H1": ["Spring gala"]}
+    (again,) = read_vehicles(f"{HEAD},aside\nH1,{sides},yes\n".encode(), INCHES, there, held)
+    assert again.aside  # it was already: nothing is asked of it
+    with pytest.raises(BadCsv, match=r"row 2, aside: .*open shows have it \(Spring gala\)"):
+        read_vehicles(f"{HEAD},aside\nH1,{sides},yes\n".encode(), INCHES, {"H1": back}, held)
+
+
 def test_new_vehicles_get_marks_of_their_own() -> None:
     vehicles = read(f"{HEAD},mark\nA,1,1,1,\nB,1,1,1,arrow\nC,1,1,1,\n")
     assert [one.mark for one in vehicles] == [0, 7, 2]
@@ -179,6 +196,7 @@ WRONG: Final[dict[str, tuple[str, str, list[tuple[str, str]]]]] = {
     "heights in words": ("track_heights,track_pitch", "low high,2", [("track_heights", "18 48")]),
     "half a strap": ("straps", "2.5", [("straps", "a whole number")]),
     "a side that is none": ("driver_side", "front", [("driver_side", "one of left, right")]),
+    "a word that is neither yes nor no": ("aside", "perhaps", [("aside", "yes or no")]),
     "a mark that is none": ("mark", "star", [("mark", "one of disc")]),
     "a room of a million inches": ("door_height", "999999", [("door_height", "at most 1 km")]),
     "a payload below zero": ("payload", "-5", [("payload", "zero or more")]),
