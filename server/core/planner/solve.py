@@ -177,8 +177,10 @@ class Solver:
 
     def ordered(self, rooms: Sequence[Sequence[Line]], task: Task) -> list[list[Line]] | None:
         """Return rows in a lawful order in every vehicle, or None."""
+        # The search may know cases without their wishes; the order of rows must know them.
+        known = [[with_wishes(line, task.cases) for line in lines] for lines in rooms]
         found = [
-            order_rows(vehicle, lines) for vehicle, lines in zip(task.vehicles, rooms, strict=True)
+            order_rows(vehicle, lines) for vehicle, lines in zip(task.vehicles, known, strict=True)
         ]
         if any(lines is None for lines in found):
             return None
