@@ -207,10 +207,6 @@ class Solver:
             self.best = plan
             self.on_progress(plan)
 
-    def as_wished(self, load: Load) -> Load:
-        """Return a load with its cases as the show has them: a search may have left out wishes."""
-        return replace(load, lines=tuple(with_wishes(line, self.show.cases) for line in load.lines))
-
     def finished(self, loads: Sequence[Load], bound: int, left_out: Sequence[LeftOut] = ()) -> Plan:
         """Return the plan of loads balanced lengthwise and across, its straps counted."""
         return make_plan(
