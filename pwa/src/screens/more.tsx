@@ -29,7 +29,7 @@ function entries(): Entry[] {
       count: state.value?.hazards.length ?? 0,
     },
     { to: "add", icon: "plus", word: t("add.open") },
-    { to: "link", icon: "phone", word: t("link.title"), count: unsent.value },
+    { to: "link", icon: "sent", word: t("link.title"), count: unsent.value },
     { to: "hand_over", icon: "swap", word: t("hand.title") },
     { to: "phones", icon: "phone", word: t("phones.title"), chief: true },
     { to: "papers", icon: "list", word: t("papers.title") },

@@ -18,6 +18,7 @@ const PATHS = {
   plus: "M12 4v16M4 12h16",
   minus: "M4 12h16",
   phone: "M7 2h10v20H7ZM11 19h2",
+  sent: "M3 2h10v20H3ZM7 19h2M18 20V5M14 9l4-4 4 4",
   hand: "M6 12V6M9 12V4M12 12V3M15 12V5M18 9v7a6 6 0 0 1-12 0l-3-5",
   walk: "M13 3a1.8 1.8 0 1 0 .01 0M12 8l-3 6 3 2v6M12 8l4 4h3M9 14l-3 7",
   sign: "M3 20h18M4 16c3-9 6-12 7-9s-3 9-1 9 4-6 6-6 0 6 4 5",
