@@ -127,6 +127,14 @@ def test_a_form_moves_a_case_and_the_draft_is_kept_and_compared(office: Office) 
     page.get_by_role("button", name="Compare").click()
     expect(page.locator("#differences")).to_contain_text(code)
     expect(page.locator("#differences tbody tr").filter(has_text=code)).to_contain_text("row 1")
+    page.get_by_role("link", name="Plan", exact=True).click()  # opens what the crew has
+    which = page.locator("#which")
+    expect(which).to_contain_text("Revision 1, the crew's")
+    expect(page.get_by_role("heading", name="Revision 1", exact=True)).to_be_visible()
+    which.get_by_role("link", name="The newest").click()
+    expect(which).to_contain_text("not issued")
+    which.get_by_role("link", name="The crew's: revision 1").click()
+    expect(page.locator("#issued")).to_be_visible()
 
 
 def stands(row: dict[str, Any]) -> list[tuple[Any, ...]]:

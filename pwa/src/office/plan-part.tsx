@@ -23,9 +23,11 @@ export function PlanPart({ show, part, onChange }: PlanPartProps) {
   const load = async () => setLines(await tried(() => call("GET", `/shows/${show.id}/plans`)));
   useEffect(() => void load(), [show.id]);
   const newest = lines?.at(-1)?.revision ?? 0;
-  const revision = Number(part[0] ?? "") || newest;
+  // The newest may be a what-if: without an address the crew's own plan is opened.
+  const revision = Number(part[0] ?? "") || (lines ? show.issued : 0) || newest;
   return (
     <div class="stack">
+      {revision > 0 && <Which show={show} now={revision} newest={newest} />}
       <Planning
         show={show}
         onDone={async (made) => {
@@ -51,6 +53,28 @@ export function PlanPart({ show, part, onChange }: PlanPartProps) {
         />
       )}
     </div>
+  );
+}
+
+/** Which revision is shown, whose it is, and the way to the crew's and to the newest. */
+function Which({ show, now, newest }: { show: Show; now: number; newest: number }) {
+  const crews = show.issued;
+  return (
+    <p class="line line-wrap" id="which">
+      <b class="tall big">
+        Revision {now}, {now === crews ? "the crew's" : "not issued"}
+      </b>
+      {crews > 0 && now !== crews && (
+        <To to={`shows/${show.id}/plan/${crews}`} class="btn btn-small">
+          The crew's: revision {crews}
+        </To>
+      )}
+      {newest > 0 && now !== newest && newest !== crews && (
+        <To to={`shows/${show.id}/plan/${newest}`} class="btn btn-small">
+          The newest: revision {newest}
+        </To>
+      )}
+    </p>
   );
 }
 
