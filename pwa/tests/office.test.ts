@@ -2,6 +2,7 @@
 import assert from "node:assert/strict";
 import test from "node:test";
 import { fieldWords, messageWords } from "../src/office/fault-words";
+import { faultOf } from "../src/office/number-fault";
 import { matches, sorted } from "../src/office/fleet-order";
 import type { FleetCase } from "../src/office/model";
 import { shop } from "../src/office/state";
@@ -136,4 +137,19 @@ test("free codes are offered with their check character, never a number used bef
   assert.deepEqual(offers("PW-1", ["PW-001-J"]), []);
   assert.deepEqual(offers("PW-031-7", []), []);
   assert.deepEqual(offers("RG-2", []), []); // its check character is never issued
+});
+
+test("a wrong number is told in words, an empty field is not", () => {
+  // value, bounds, what is told
+  const rows = [
+    [Number.NaN, { such: "60.5" }, "A number, such as 60.5"],
+    [0, { least: "above", such: "60.5" }, "A number above zero, such as 60.5"],
+    [-1, { least: "zero", such: "12" }, "A whole number of zero or more, such as 12"],
+    [-25_400, { least: "any", such: "60.5" }, ""],
+    [1e9 + 1, { such: "60.5" }, "A smaller number"],
+    [21, { most: 20, such: "12" }, "A smaller number"],
+    [5, { such: "60.5", wrong: "Farther back" }, "Farther back"],
+    [null, { least: "above", such: "60.5", wrong: "Farther back" }, ""],
+  ] as const;
+  for (const [value, bounds, told] of rows) assert.equal(faultOf(value, bounds), told);
 });

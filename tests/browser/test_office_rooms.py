@@ -94,6 +94,7 @@ def test_a_new_case_gets_a_free_code_without_anybody_working_it_out(office: Offi
     expect(free).to_have_text(code)
     free.click()
     for side in ("length", "width", "height"):
+        expect(page.locator(f"#case-{side}")).to_have_value("")  # nobody measured it yet
         page.locator(f"#case-{side}").fill("30")
     page.locator("#keep").click()
     expect(page.locator(".done")).to_contain_text(f"{code} is kept")
@@ -103,12 +104,20 @@ def test_a_new_case_gets_a_free_code_without_anybody_working_it_out(office: Offi
 def test_a_hired_vehicle_begins_from_a_class_and_goes_out_and_in_as_csv(office: Office) -> None:
     page = office.page
     office.open("vehicles/new", "#vehicle-class")
+    expect(page.locator("#vehicle-width")).to_have_value("")
     page.locator("#vehicle-class").select_option("box-16")
     expect(page.locator("#by-class")).to_contain_text("common practice without a source")
     page.locator("#keep").click()
     expect(page.locator("#vehicle-id")).to_be_focused()  # where something is lacking
     page.locator("#vehicle-id").fill("H1")
+    told = page.locator("#vehicle-width-wrong")
+    for wrong, words in (("wide", "A number above zero"), ("0", "above zero"), ("", "Needed")):
+        page.locator("#vehicle-width").fill(wrong)
+        page.locator("#keep").click()
+        expect(page.locator("#vehicle-width")).to_be_focused()
+        expect(told).to_contain_text(words)
     page.locator("#vehicle-width").fill("89.5")
+    expect(told).to_have_count(0)
     page.locator("#keep").click()
     expect(page.locator(".done")).to_contain_text("is kept")
     hired = office.ask("/vehicles/H1")

@@ -1,8 +1,8 @@
 /** One change for every picked case. */
-import { useState } from "preact/hooks";
+import { useRef, useState } from "preact/hooks";
 import { Button } from "../ui/parts";
 import { asBefore, remember } from "./bulk-undo";
-import { Mass } from "./form";
+import { SureMass } from "./measure";
 import type { FleetCase } from "./model";
 import { call } from "./net";
 import { Pick } from "./parts";
@@ -38,13 +38,14 @@ const DAYS = new Set(["weighed_on", "return_on"]);
 export function BulkEdit({ many, onDone }: { many: FleetCase[]; onDone: () => void }) {
   const [field, setField] = useState<(typeof FIELDS)[number][0]>("home");
   const [text, setText] = useState("");
-  const [grams, setGrams] = useState<number | null>(null);
+  const [grams, setGrams] = useState(Number.NaN);
+  const form = useRef<HTMLFormElement>(null);
   const flag = FLAGS.has(field);
   const options = field === "state" ? STATES : flag ? YES_NO : null;
   const value = options ? (options.some(([key]) => key === text) ? text : options[0][0]) : text;
   const keep = async () => {
     const becomes = field === "mass_g" ? grams : flag ? value === "yes" : value.trim();
-    if (becomes === null || Number.isNaN(becomes)) return;
+    if (!form.current?.reportValidity()) return;
     const codes = many.map((each) => each.code);
     const change = { [field]: becomes };
     const before = asBefore(many, field);
@@ -57,6 +58,7 @@ export function BulkEdit({ many, onDone }: { many: FleetCase[]; onDone: () => vo
   };
   return (
     <form
+      ref={form}
       class="sieve"
       onSubmit={(event) => {
         event.preventDefault();
@@ -76,7 +78,7 @@ export function BulkEdit({ many, onDone }: { many: FleetCase[]; onDone: () => vo
       {options ? (
         <Pick id="bulk-value" label="Becomes" value={value} options={options} onChange={setText} />
       ) : field === "mass_g" ? (
-        <Mass id="bulk-value" label="Each becomes" value={grams} onChange={setGrams} />
+        <SureMass id="bulk-value" label="Each becomes" value={grams} onChange={setGrams} />
       ) : (
         <div class="field field-tight">
           <label for="bulk-value">Becomes</label>

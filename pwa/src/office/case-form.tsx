@@ -4,7 +4,8 @@ import type { Stance } from "../core/bundle";
 import { Button } from "../ui/parts";
 import { CasePhotos } from "./case-photos";
 import { CaseStory } from "./case-story";
-import { Length, Mass, Text } from "./form";
+import { Text } from "./form";
+import { Mass, SureLength, SureMass } from "./measure";
 import { NotesPart } from "./case-notes";
 import type { CaseState, FleetCase } from "./model";
 import { call } from "./net";
@@ -18,9 +19,9 @@ const NEW: FleetCase = {
   name: "",
   department: "",
   home: "",
-  length_um: 0,
-  width_um: 0,
-  height_um: 0,
+  length_um: Number.NaN, // not measured yet
+  width_um: Number.NaN,
+  height_um: Number.NaN,
   mass_g: 0,
   turn: true,
   stances: ["upright"],
@@ -186,29 +187,30 @@ function Box({ one, set }: PartProps) {
   return (
     <fieldset class="card form">
       <legend>Sides and mass</legend>
-      <Length
+      <SureLength
         id="case-length"
         label="Length"
         value={one.length_um}
-        onChange={(value) => set({ length_um: value ?? 0 })}
+        onChange={(length_um) => set({ length_um })}
       />
-      <Length
+      <SureLength
         id="case-width"
         label="Width"
         value={one.width_um}
-        onChange={(value) => set({ width_um: value ?? 0 })}
+        onChange={(width_um) => set({ width_um })}
       />
-      <Length
+      <SureLength
         id="case-height"
         label="Height with casters"
         value={one.height_um}
-        onChange={(value) => set({ height_um: value ?? 0 })}
+        onChange={(height_um) => set({ height_um })}
       />
-      <Mass
+      <SureMass
         id="case-mass"
+        blank={0}
         label="Mass, packed"
         value={one.mass_g}
-        onChange={(value) => set({ mass_g: value ?? 0 })}
+        onChange={(mass_g) => set({ mass_g })}
         hint="From a scale. Without it straps, axles and hands are not known."
       />
     </fieldset>

@@ -1,7 +1,7 @@
 /** The case that is thought of: footprints compared by the floor that past shows would have needed. */
 import { useEffect, useRef, useState } from "preact/hooks";
 import { Button } from "../ui/parts";
-import { Length, Mass } from "./form";
+import { SureLength, SureMass } from "./measure";
 import type { Job } from "./model";
 import { call } from "./net";
 import { Tick } from "./parts";
@@ -41,9 +41,11 @@ export function NextCase() {
   const [words, setWords] = useState("");
   const [far, setFar] = useState<Far | null>(null);
   const [job, setJob] = useState<string | null>(null);
+  const form = useRef<HTMLFormElement>(null);
   const here = useRef(true);
   useEffect(() => () => void (here.current = false), []);
   const start = async () => {
+    if (!form.current?.reportValidity()) return;
     setFar(null);
     if (by.length === 0 || into.length === 0) {
       setWords("Tick at least one show and one vehicle: it is judged by them.");
@@ -67,8 +69,7 @@ export function NextCase() {
     setFar(now?.best ?? null);
   };
   const stop = () => tried(() => call("DELETE", `/shows/${by[0]}/jobs/${job}`));
-  const side = (key: keyof typeof like) => (value: number | null) =>
-    setLike({ ...like, [key]: value ?? 0 });
+  const side = (key: keyof typeof like) => (value: number) => setLike({ ...like, [key]: value });
   return (
     <section class="card stack" aria-label="The next case">
       <h2>The next case to buy or build</h2>
@@ -76,22 +77,33 @@ export function NextCase() {
         Say what it has to hold. Halves, thirds and quarters of your vehicles are tried as its
         footprint; each past or planned show is planned again with it.
       </p>
-      <div class="form">
-        <Length
+      <form ref={form} class="form" onSubmit={(event) => event.preventDefault()}>
+        <SureLength
           id="like-length"
           label="Length"
           value={like.length_um}
           onChange={side("length_um")}
         />
-        <Length id="like-width" label="Width" value={like.width_um} onChange={side("width_um")} />
-        <Length
+        <SureLength
+          id="like-width"
+          label="Width"
+          value={like.width_um}
+          onChange={side("width_um")}
+        />
+        <SureLength
           id="like-height"
           label="Height"
           value={like.height_um}
           onChange={side("height_um")}
         />
-        <Mass id="like-mass" label="Mass, packed" value={like.mass_g} onChange={side("mass_g")} />
-      </div>
+        <SureMass
+          id="like-mass"
+          label="Mass, packed"
+          blank={0}
+          value={like.mass_g}
+          onChange={side("mass_g")}
+        />
+      </form>
       <Tick checked={rides} onChange={setRides}>
         It may ride on lids
       </Tick>

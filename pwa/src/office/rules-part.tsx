@@ -1,5 +1,5 @@
 /** The owner's rules for one show: which securing rules count, straps at least, whose hands. */
-import { Count } from "./form";
+import { SureCount } from "./measure";
 
 type Rules = Readonly<Record<string, unknown>>;
 
@@ -30,13 +30,12 @@ export function RulesPart({ rules, onChange }: RulesPartProps) {
         value={rules["securing"]}
         onChange={(securing) => onChange({ ...rules, securing })}
       />
-      <Count
+      <SureCount
         id="rule-straps"
         label="Straps of a row at least"
+        most={20}
         value={typeof straps === "number" ? straps : 1}
-        onChange={(least) => {
-          if (least !== null && !Number.isNaN(least)) onChange({ ...rules, straps_min: least });
-        }}
+        onChange={(straps_min) => onChange({ ...rules, straps_min })}
       />
       <Pick
         id="rule-hands"

@@ -5,7 +5,8 @@ import { Button } from "../ui/parts";
 import { t } from "../i18n";
 import { GatePart, TrackPart } from "./vehicle-gear";
 import { AxlesPart, NarrowPart, RampPart } from "./vehicle-parts";
-import { Count, Length, Mass, Text } from "./form";
+import { Text } from "./form";
+import { Count, Length, Mass, SureCount, SureLength } from "./measure";
 import type { Vehicle } from "./model";
 import { call } from "./net";
 import { Empty, Head, Pick } from "./parts";
@@ -17,9 +18,9 @@ const blank = (): Vehicle => ({
   id: "",
   name: "",
   mark: (vehicles.value?.length ?? 0) % MARKS,
-  width_um: 0,
-  length_um: 0,
-  height_um: 0,
+  width_um: Number.NaN, // not measured yet
+  length_um: Number.NaN,
+  height_um: Number.NaN,
   door_height_um: null,
   payload_g: null,
   narrow: [],
@@ -164,23 +165,23 @@ function Room({ one, set }: PartProps) {
   return (
     <fieldset class="card form">
       <legend>Room, plate and gear on board</legend>
-      <Length
+      <SureLength
         id="vehicle-width"
         label="Width between posts"
         value={one.width_um}
-        onChange={(value) => set({ width_um: value ?? 0 })}
+        onChange={(width_um) => set({ width_um })}
       />
-      <Length
+      <SureLength
         id="vehicle-length"
         label="Length inside"
         value={one.length_um}
-        onChange={(value) => set({ length_um: value ?? 0 })}
+        onChange={(length_um) => set({ length_um })}
       />
-      <Length
+      <SureLength
         id="vehicle-height"
         label="Height inside"
         value={one.height_um}
-        onChange={(value) => set({ height_um: value ?? 0 })}
+        onChange={(height_um) => set({ height_um })}
       />
       <Length
         id="vehicle-door"
@@ -208,11 +209,13 @@ function Room({ one, set }: PartProps) {
         value={one.straps?.wll_g ?? null}
         onChange={(wll_g) => set({ straps: { count: one.straps?.count ?? 0, wll_g } })}
       />
-      <Count
+      <SureCount
         id="vehicle-bars"
         label="Load bars on board"
+        blank={0}
         value={one.bars}
-        onChange={(bars) => set({ bars: bars ?? 0 })}
+        onChange={(bars) => set({ bars })}
+        hint="Empty: none."
       />
     </fieldset>
   );

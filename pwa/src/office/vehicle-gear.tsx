@@ -1,5 +1,5 @@
 /** Lift gate and track of a vehicle: what a plate says and a tape measures. */
-import { Length, Mass } from "./form";
+import { Mass, SureLength } from "./measure";
 import { Small, Tick } from "./parts";
 import type { PartProps } from "./vehicle-form";
 
@@ -29,17 +29,17 @@ export function GatePart({ one, set }: PartProps) {
             onChange={(rating_g) => set({ lift_gate: { ...gate, rating_g } })}
             hint="Empty: not known. Cases over it are named on the pull list."
           />
-          <Length
+          <SureLength
             id="gate-deep"
             label="Platform, depth"
             value={gate.deep_um}
-            onChange={(value) => set({ lift_gate: { ...gate, deep_um: value ?? 0 } })}
+            onChange={(deep_um) => set({ lift_gate: { ...gate, deep_um } })}
           />
-          <Length
+          <SureLength
             id="gate-wide"
             label="Platform, width"
             value={gate.wide_um}
-            onChange={(value) => set({ lift_gate: { ...gate, wide_um: value ?? 0 } })}
+            onChange={(wide_um) => set({ lift_gate: { ...gate, wide_um } })}
           />
         </div>
       )}
@@ -62,26 +62,27 @@ export function TrackPart({ one, set }: PartProps) {
       </Tick>
       {track && (
         <div class="form">
-          <Length
+          <SureLength
             id="track-pitch"
             label="From anchor to anchor"
             value={track.pitch_um}
-            onChange={(value) => set({ track: { ...track, pitch_um: value ?? 0 } })}
+            onChange={(pitch_um) => set({ track: { ...track, pitch_um } })}
           />
           {track.heights_um.map((height, place) => (
-            <Length
+            <SureLength
               key={place}
+              least="zero"
               id={`track-${place}`}
               label={`Height of row ${place + 1} above the floor`}
               value={height}
               onChange={(value) =>
-                heights(track.heights_um.map((old, at) => (at === place ? (value ?? 0) : old)))
+                heights(track.heights_um.map((old, at) => (at === place ? value : old)))
               }
             />
           ))}
           <div class="acts-line">
             {track.heights_um.length < 10 && (
-              <Small onPress={() => heights([...track.heights_um, 48 * IN])}>
+              <Small onPress={() => heights([...track.heights_um, Number.NaN])}>
                 Add a row of anchors
               </Small>
             )}

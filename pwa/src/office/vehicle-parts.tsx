@@ -1,8 +1,16 @@
 /** The parts of a vehicle that not every one has: narrow stretches, ramp, axles. */
-import { Length, Mass, Percent } from "./form";
+import { Mass, Percent, SureLength, SureMass } from "./measure";
 import type { Axles, Vehicle } from "./model";
 import { Pick, Small, Tick } from "./parts";
 import type { PartProps } from "./vehicle-form";
+
+const NOT_YET = Number.NaN;
+const STRETCH = [
+  ["from_um", "From the bulkhead", "zero"],
+  ["to_um", "To", "above"],
+  ["width_um", "Width there", "above"],
+  ["up_to_um", "Up to a height of", "above"],
+] as const;
 
 export function NarrowPart({ one, set }: PartProps) {
   const change = (place: number, part: Partial<Vehicle["narrow"][number]>) =>
@@ -12,20 +20,17 @@ export function NarrowPart({ one, set }: PartProps) {
       <legend>Wheel boxes and other narrow stretches</legend>
       {one.narrow.map((each, place) => (
         <div class="form" key={place}>
-          {(
-            [
-              ["from_um", "From the bulkhead"],
-              ["to_um", "To"],
-              ["width_um", "Width there"],
-              ["up_to_um", "Up to a height of"],
-            ] as const
-          ).map(([key, word]) => (
-            <Length
+          {STRETCH.map(([key, word, least]) => (
+            <SureLength
               key={key}
               id={`narrow-${place}-${key}`}
               label={word}
+              least={least}
               value={each[key]}
-              onChange={(value) => change(place, { [key]: value ?? 0 })}
+              onChange={(value) => change(place, { [key]: value })}
+              wrong={
+                key === "to_um" && each.to_um <= each.from_um && "Farther than where it begins"
+              }
             />
           ))}
           <Small
@@ -42,7 +47,7 @@ export function NarrowPart({ one, set }: PartProps) {
             set({
               narrow: [
                 ...one.narrow,
-                { from_um: 0, to_um: 0, width_um: one.width_um, up_to_um: 300_000 },
+                { from_um: NOT_YET, to_um: NOT_YET, width_um: NOT_YET, up_to_um: NOT_YET },
               ],
             })
           }
@@ -73,17 +78,18 @@ export function RampPart({ one, set }: PartProps) {
       </Tick>
       {ramp && (
         <div class="form">
-          <Length
+          <SureLength
             id="ramp-length"
             label="Length along the slope"
             value={ramp.length_um}
-            onChange={(value) => set({ ramp: { ...ramp, length_um: value ?? 0 } })}
+            onChange={(length_um) => set({ ramp: { ...ramp, length_um } })}
           />
-          <Length
+          <SureLength
             id="ramp-deck"
+            least="zero"
             label="Height of the deck"
             value={ramp.deck_height_um}
-            onChange={(value) => set({ ramp: { ...ramp, deck_height_um: value ?? 0 } })}
+            onChange={(deck_height_um) => set({ ramp: { ...ramp, deck_height_um } })}
           />
           <Mass
             id="ramp-rating"
@@ -102,10 +108,10 @@ export function RampPart({ one, set }: PartProps) {
 
 const BLANK: Axles = {
   kind: "truck",
-  front_at_um: -1_500_000,
-  rear_at_um: 4_000_000,
-  empty_front_g: 0,
-  empty_rear_g: 0,
+  front_at_um: NOT_YET,
+  rear_at_um: NOT_YET,
+  empty_front_g: NOT_YET,
+  empty_rear_g: NOT_YET,
   front_limit_g: null,
   rear_limit_g: null,
   gross_limit_g: null,
@@ -147,30 +153,33 @@ export function AxlesPart({ one, set }: PartProps) {
               change({ kind: kind as Axles["kind"], ...(kind === "ball" ? TONGUE : NO_TONGUE) })
             }
           />
-          <Length
+          <SureLength
             id="axle-front"
+            least="any"
             label={`${front} behind the bulkhead`}
             value={axles.front_at_um}
-            onChange={(value) => change({ front_at_um: value ?? 0 })}
+            onChange={(front_at_um) => change({ front_at_um })}
             hint="Below zero: ahead of the bulkhead."
           />
-          <Length
+          <SureLength
             id="axle-rear"
+            least="any"
             label={`${rear} behind the bulkhead`}
             value={axles.rear_at_um}
-            onChange={(value) => change({ rear_at_um: value ?? 0 })}
+            onChange={(rear_at_um) => change({ rear_at_um })}
+            wrong={axles.rear_at_um <= axles.front_at_um && "Farther back than the one in front"}
           />
-          <Mass
+          <SureMass
             id="axle-empty-front"
             label={`${front}, empty`}
             value={axles.empty_front_g}
-            onChange={(value) => change({ empty_front_g: value ?? 0 })}
+            onChange={(empty_front_g) => change({ empty_front_g })}
           />
-          <Mass
+          <SureMass
             id="axle-empty-rear"
             label={`${rear}, empty`}
             value={axles.empty_rear_g}
-            onChange={(value) => change({ empty_rear_g: value ?? 0 })}
+            onChange={(empty_rear_g) => change({ empty_rear_g })}
           />
           <Mass
             id="axle-limit-front"
@@ -204,6 +213,7 @@ export function AxlesPart({ one, set }: PartProps) {
                 label="Tongue's share of the gross, at most"
                 value={axles.share_max}
                 onChange={(share_max) => change({ share_max })}
+                wrong={(axles.share_max ?? 1) < (axles.share_min ?? 0) && "No less than at least"}
               />
             </>
           )}
