@@ -137,6 +137,27 @@ def test_a_hired_vehicle_begins_from_a_class_and_goes_out_and_in_as_csv(office: 
     page.locator("#take").click()
     expect(page.locator(".done")).to_contain_text("0 new, 1 changed")
     assert office.ask("/vehicles/H1")["width_um"] == 2_235_200
+    put_aside_and_taken_back(page, "H1")
+
+
+def put_aside_and_taken_back(page: Page, hired: str) -> None:
+    """Give a rental back: it is folded away and not offered, until it is taken back."""
+    tile = page.locator(".vehicle-tile").filter(has_text=hired)
+    tile.click()
+    page.locator("#put-aside").click()
+    expect(page.locator(".done")).to_contain_text("is put aside")
+    expect(tile).not_to_be_visible()
+    page.get_by_role("link", name="Shows").click()
+    page.locator("#new-show").click()
+    expect(page.locator("#book-T1")).to_be_visible()
+    expect(page.locator(f"#book-{hired}")).to_have_count(0)
+    page.get_by_role("link", name="Vehicles").click()
+    page.locator("#aside summary").click()
+    tile.click()
+    page.locator("#put-aside").click()
+    expect(page.locator(".done")).to_contain_text("is taken back")
+    expect(tile).to_be_visible()
+    expect(page.locator("#aside")).to_have_count(0)
 
 
 def fill_show(page: Page, name: str, day: str) -> None:

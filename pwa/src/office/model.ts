@@ -78,6 +78,8 @@ export interface Vehicle {
   driver_side: "left" | "right";
   lift_gate: { deep_um: number; wide_um: number; rating_g: number | null } | null;
   track: { heights_um: number[]; pitch_um: number } | null;
+  /** Given back or laid up: offered for no show, kept for those that were. */
+  aside: boolean;
 }
 
 export interface Shop {

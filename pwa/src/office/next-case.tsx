@@ -5,7 +5,7 @@ import { SureLength, SureMass } from "./measure";
 import type { Job } from "./model";
 import { call } from "./net";
 import { Tick } from "./parts";
-import { shows, tried, vehicles } from "./state";
+import { choosable, shows, tried } from "./state";
 import { day, length } from "./units";
 
 interface Verdict {
@@ -124,7 +124,7 @@ export function NextCase() {
         <legend class="tall">
           In each of these vehicles alone; in all together where one will not do
         </legend>
-        {(vehicles.value ?? []).map((each) => (
+        {choosable().map((each) => (
           <Tick
             key={each.id}
             id={`into-${each.id}`}

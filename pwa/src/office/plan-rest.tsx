@@ -6,7 +6,7 @@ import type { Job, Show } from "./model";
 import { call } from "./net";
 import { Small, Tick } from "./parts";
 import { go, To, unsaved } from "./route";
-import { done, tried, vehicles } from "./state";
+import { choosable, done, tried } from "./state";
 
 /** Ask the planner with a difference and wait for the revision that comes of it. */
 export async function planAsked(
@@ -101,7 +101,7 @@ export function WhatIf({ show }: { show: Show }) {
         .
       </p>
       <div class="ticks">
-        {(vehicles.value ?? []).map((each) => (
+        {choosable(show.vehicles).map((each) => (
           <Tick
             key={each.id}
             id={`if-${each.id}`}

@@ -11,7 +11,7 @@ import { call } from "./net";
 import { Tick } from "./parts";
 import { RulesPart } from "./rules-part";
 import { go, unsaved } from "./route";
-import { byCode, done, loadShows, tried, vehicles } from "./state";
+import { byCode, choosable, done, loadShows, tried, vehicles } from "./state";
 import { sumsOf } from "./sums";
 import { area, length, mass } from "./units";
 import { VehicleFacts } from "./vehicles";
@@ -97,11 +97,12 @@ export function ShowForm({ show, onKept }: ShowFormProps) {
 
 function Booked(props: { booked: readonly string[]; onChange: (ids: readonly string[]) => void }) {
   const { booked, onChange } = props;
+  const [before] = useState(booked); // what a past show had stays to be ticked again
   return (
     <fieldset class="card stack">
       <legend>Vehicles</legend>
       <ul class="tiles">
-        {(vehicles.value ?? []).map((each) => (
+        {choosable([...before, ...booked]).map((each) => (
           <li key={each.id} class="line vehicle-pick">
             <Tick
               id={`book-${each.id}`}

@@ -9,7 +9,7 @@ import { Text } from "./form";
 import { Count, Length, Mass, SureCount, SureLength } from "./measure";
 import type { Vehicle } from "./model";
 import { call } from "./net";
-import { Empty, Head, Pick } from "./parts";
+import { Empty, Head, Pick, Small } from "./parts";
 import { go, To, unsaved } from "./route";
 import { byId, done, loadVehicles, tried, vehicles } from "./state";
 import { CLASSES } from "./vehicle-classes";
@@ -31,6 +31,7 @@ const blank = (): Vehicle => ({
   driver_side: "left",
   lift_gate: null,
   track: null,
+  aside: false,
 });
 
 export function VehicleForm({ id }: { id: string | null }) {
@@ -48,19 +49,29 @@ export function VehicleForm({ id }: { id: string | null }) {
     if (kind) set({ ...kind.room, name: one.name || `${kind.word}, as hired` });
   };
   const form = useRef<HTMLFormElement>(null);
-  const keep = async () => {
+  const keep = async (aside = one.aside) => {
     if (!form.current?.reportValidity()) return;
     const address = id === null ? "/vehicles" : `/vehicles/${encodeURIComponent(id)}`;
-    const kept = await tried(() => call(id === null ? "POST" : "PUT", address, one));
+    const body = { ...one, aside };
+    const kept = await tried(() => call(id === null ? "POST" : "PUT", address, body));
     if (!kept) return;
     unsaved.value = false;
     await loadVehicles();
     go("vehicles");
-    done.value = `${one.name || one.id} is kept.`;
+    const what = one.aside === aside ? "kept" : aside ? "put aside" : "taken back";
+    done.value = `${one.name || one.id} is ${what}.`;
   };
   return (
     <>
-      <Head title={id === null ? "New vehicle" : one.name || one.id}>
+      <Head
+        title={id === null ? "New vehicle" : one.name || one.id}
+        sub={one.aside ? "Put aside: offered for no show, kept in those that were." : undefined}
+      >
+        {id !== null && (
+          <Small id="put-aside" onPress={() => void keep(!one.aside)}>
+            {one.aside ? "Take it back" : "Put it aside"}
+          </Small>
+        )}
         <To to="vehicles" class="btn btn-small">
           Vehicles
         </To>

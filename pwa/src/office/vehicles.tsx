@@ -15,9 +15,11 @@ export function Vehicles({ open }: { open: string }) {
   if (all === null) return <p class="soft">One moment.</p>;
   if (open === "new") return <VehicleForm id={null} />;
   if (open !== "") return <VehicleForm key={open} id={open} />;
+  const here = all.filter((each) => !each.aside);
+  const away = all.filter((each) => each.aside);
   return (
     <>
-      <Head title="Vehicles" sub={`${all.length} in use`}>
+      <Head title="Vehicles" sub={`${here.length} in use`}>
         <Button icon="plus" onPress={() => go("vehicles/new")}>
           New vehicle
         </Button>
@@ -29,16 +31,33 @@ export function Vehicles({ open }: { open: string }) {
         </Button>
       </Head>
       {all.length === 0 && <Empty>No vehicle is here yet.</Empty>}
-      <ul class="tiles">
-        {all.map((each) => (
-          <li key={each.id}>
-            <To to={`vehicles/${encodeURIComponent(each.id)}`} class="card vehicle-tile">
-              <VehicleFacts each={each} />
-            </To>
-          </li>
-        ))}
-      </ul>
+      <Tiles many={here} />
+      {away.length > 0 && (
+        <details class="card list-fold" id="aside">
+          <summary>
+            <b class="tall">Put aside</b>{" "}
+            <span class="soft">
+              {away.length === 1 ? "1 vehicle" : `${away.length} vehicles`}, offered for no show
+            </span>
+          </summary>
+          <Tiles many={away} />
+        </details>
+      )}
     </>
+  );
+}
+
+function Tiles({ many }: { many: readonly Vehicle[] }) {
+  return (
+    <ul class="tiles">
+      {many.map((each) => (
+        <li key={each.id}>
+          <To to={`vehicles/${encodeURIComponent(each.id)}`} class="card vehicle-tile">
+            <VehicleFacts each={each} />
+          </To>
+        </li>
+      ))}
+    </ul>
   );
 }
 
