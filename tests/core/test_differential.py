@@ -11,6 +11,8 @@ import subprocess
 from random import Random
 from typing import IO, Any, Final
 
+import pytest
+
 from server.bootstrap.client import client_packages
 from server.bootstrap.places import PWA
 from server.core.answer import Scan, answer_scan, rows_to_open
@@ -31,6 +33,7 @@ SETS_A_BUNDLE: Final = 20
 Document = dict[str, Any]
 
 
+@pytest.mark.no_cover
 def test_both_folds_say_the_same_of_thousands_of_nights() -> None:
     node = client_packages()
     words = [str(node.node), "tools/fold-lines.mjs"]

@@ -15,6 +15,9 @@ from server.bootstrap.places import PWA, PYTHON, ROOT, STATE, say
 from tests.support.counts import Counts, node_counts, pytest_counts
 from tests.support.needs import want_caddy, want_chromium, want_engines, want_nginx, want_postgres
 
+# Two files at a time: the tests of one share what it sets up.
+TWO: Final = ("-n", "2", "--dist", "loadfile")
+
 
 @dataclass(frozen=True, slots=True)
 class Outcome:
@@ -46,7 +49,7 @@ def types() -> Outcome:
 
 def unit() -> Outcome:
     """Everything in Python that needs neither a browser nor a database server."""
-    chosen = ["-m", "not store and not browser", "--ignore=tests/browser", "-n", "2"]
+    chosen = ["-m", "not store and not browser", "--ignore=tests/browser", *TWO]
     return pytest("unit", [*chosen, "--cov", "--cov-report=term"])
 
 
@@ -66,7 +69,7 @@ def store() -> Outcome:
     want_nginx()
     want_caddy()
     # Each of the two workers starts a PostgreSQL of its own.
-    return pytest("store", ["-m", "store", "--ignore=tests/browser", "-n", "2"])
+    return pytest("store", ["-m", "store", "--ignore=tests/browser", *TWO])
 
 
 def browser() -> Outcome:
@@ -74,8 +77,8 @@ def browser() -> Outcome:
     build_client()
     want_chromium()
     want_engines()
-    # Two files at a time, since tests of a file share a server; what measures time runs alone.
-    two = pytest("browser", ["tests/browser", "-m", "not alone", "-n", "2", "--dist", "loadfile"])
+    # What measures time runs alone.
+    two = pytest("browser", ["tests/browser", "-m", "not alone", *TWO])
     one = pytest("browser-alone", ["tests/browser", "-m", "alone"])
     return Outcome(ok=two.ok and one.ok, counts=two.shown + one.shown)
 
