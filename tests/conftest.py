@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import itertools
-from collections.abc import Iterator
+import sys
+from collections.abc import Generator, Iterator
 from pathlib import Path
 
 import hypothesis
@@ -37,6 +38,21 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     for item in items:
         if isinstance(item, pytest.Function) and DATABASES.intersection(item.fixturenames):
             item.add_marker(pytest.mark.store)
+
+
+@pytest.hookimpl(wrapper=True)
+def pytest_runtest_call(item: pytest.Item) -> Generator[None, object, object]:
+    """Run what goes through long loops without tracing: coverage makes them four times as long.
+
+    The mark of pytest-cov stops only one of the two tracers that a worker process has.
+    """
+    trace = sys.gettrace()
+    if item.get_closest_marker("untraced"):
+        sys.settrace(None)
+    try:
+        return (yield)
+    finally:
+        sys.settrace(trace)
 
 
 @pytest.fixture(scope="session")

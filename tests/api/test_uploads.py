@@ -193,7 +193,7 @@ def test_wild_fleet_files_are_told_by_cell_or_taken_whole(quick: Bench) -> None:
     assert owner.read("/api/cases") == before
 
 
-@pytest.mark.no_cover
+@pytest.mark.untraced
 def test_a_hundred_thousand_lines_are_refused_within_seconds_and_leave_the_fleet(
     quick: Bench,
 ) -> None:

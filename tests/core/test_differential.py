@@ -33,7 +33,7 @@ SETS_A_BUNDLE: Final = 20
 Document = dict[str, Any]
 
 
-@pytest.mark.no_cover
+@pytest.mark.untraced
 def test_both_folds_say_the_same_of_thousands_of_nights() -> None:
     node = client_packages()
     words = [str(node.node), "tools/fold-lines.mjs"]

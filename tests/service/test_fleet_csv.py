@@ -132,7 +132,7 @@ def test_what_is_no_csv_is_told_so(content: bytes) -> None:
     assert faults(content)
 
 
-@pytest.mark.no_cover
+@pytest.mark.untraced
 def test_a_hundred_thousand_lines_are_bounded_in_number_and_in_faults() -> None:
     lines = "".join(f"C{n},30,22.5,x\n" for n in range(LAYOUT.most))
     begun = time.process_time()

@@ -103,7 +103,7 @@ def test_no_export_holds_a_formula_and_it_comes_back_the_same(seed: int) -> None
     assert read_fleet(written.encode(), Units("mm", "kg")) == fleet
 
 
-@pytest.mark.no_cover
+@pytest.mark.untraced
 def test_one_wrong_cell_in_a_hundred_thousand_lines_is_found_and_nothing_is_taken() -> None:
     lines = [f"Q-{number},30,22.5,24" for number in range(100_000)]
     lines[70_000] = "Q-70000,30,wide,24"

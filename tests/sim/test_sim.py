@@ -17,7 +17,7 @@ REAL_NIGHTS: Final = 3
 LONG_NIGHTS: Final = 4
 
 
-@pytest.mark.no_cover
+@pytest.mark.untraced
 @pytest.mark.slow
 def test_two_hundred_short_nights_lose_nothing(capsys: pytest.CaptureFixture[str]) -> None:
     for seed in range(NIGHTS):

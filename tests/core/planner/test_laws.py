@@ -23,7 +23,7 @@ def planned(show: Show, seconds: float = 1.0) -> Plan:
     return answer.best if isinstance(answer, NoPlan) else answer
 
 
-@pytest.mark.no_cover
+@pytest.mark.untraced
 @pytest.mark.parametrize("tens", range(20))
 def test_every_plan_of_odd_shows_passes_the_judge(tens: int) -> None:
     for seed in range(10 * tens, 10 * tens + 10):

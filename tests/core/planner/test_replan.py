@@ -60,7 +60,7 @@ def test_the_moves_of_a_swap_are_what_came_and_what_went_and_who_lost_a_lid() ->
     assert all(move.words() for move in moves)
 
 
-@pytest.mark.no_cover
+@pytest.mark.untraced
 @pytest.mark.parametrize("seed", range(4))
 def test_half_a_loaded_truck_of_120_cases_takes_one_change_in_a_second(seed: int) -> None:
     show = parse_show(make_show(120, seed))
