@@ -1,11 +1,13 @@
-"""The label readers as the services ask for them: bytes in, plain answers out."""
+"""The label readers as the services ask for them: bytes in, plain answers out.
+
+What decodes pictures loads with the first photo.
+"""
 
 from __future__ import annotations
 
 from typing import Any
 
 from server.labels.photo_header import inspect
-from server.labels.reader import read_photo, small_photo
 from server.labels.reading import Limits, Refused
 from server.service.ports import PhotoRefused
 
@@ -25,6 +27,8 @@ class PhotoEye:
 
     def read(self, content: bytes) -> list[dict[str, Any]]:
         """Return every label of a photo."""
+        from server.labels.reader import read_photo
+
         found = read_photo(content, self._limits)
         if isinstance(found, Refused):
             raise PhotoRefused(found.kind, found.reason)
@@ -35,6 +39,8 @@ class PhotoEye:
 
     def small(self, content: bytes) -> bytes:
         """Return a small upright JPEG of a photo, as lists show it."""
+        from server.labels.reader import small_photo
+
         made = small_photo(content, self._limits)
         if isinstance(made, Refused):
             raise PhotoRefused(made.kind, made.reason)

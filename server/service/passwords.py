@@ -5,8 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Final
 
-from zxcvbn import zxcvbn
-
 LEAST: Final = 12
 # What guesses of this very server would begin with, beside the names of owner and shop.
 OUR_WORDS: Final = ("rowcall", "owner", "office", "chief", "loader", "crew", "truck", "roadcase")
@@ -24,6 +22,8 @@ def fault(password: str, about: Iterable[str] = ()) -> str | None:
     """
     if len(password) < LEAST:
         return f"expected at least {LEAST} characters"
+    from zxcvbn import zxcvbn
+
     words = [word for name in (*OUR_WORDS, *about) for word in {name, *name.split()} if word]
     found = zxcvbn(password[:LOOKED_AT], user_inputs=words, max_length=LOOKED_AT)
     if found["score"] < SAFE:

@@ -11,7 +11,6 @@ from __future__ import annotations
 from typing import Any
 
 from alembic import op
-from procrastinate.schema import SchemaManager
 
 revision = "0005"
 down_revision = "0004"
@@ -22,6 +21,8 @@ depends_on = None
 def upgrade() -> None:
     connection = op.get_bind()
     if connection.dialect.name == "postgresql":
+        from procrastinate.schema import SchemaManager
+
         # Many statements at once, which only the driver itself takes.
         raw: Any = connection.connection.driver_connection
         raw.execute(SchemaManager.get_schema())
