@@ -10,8 +10,9 @@ from functools import partial
 from typing import Any, Final
 
 import pytest
-from playwright.sync_api import Page, Route, expect
+from playwright.sync_api import Browser, Page, Playwright, Route, expect
 
+from tests.browser.conftest import PHONE
 from tests.browser.phone import Phone
 from tests.browser.stage import Stage
 from tests.browser.tour import LANGUAGES, open_screen
@@ -68,17 +69,20 @@ def test_each_next_case_is_called_without_a_network(
 
 
 def test_what_was_typed_survives_the_words_of_another_language_coming_late(
-    make: Callable[[], Phone], house: Stage
+    play: Playwright, browser: Browser, house: Stage
 ) -> None:
-    page = make().page
-    held: list[Route] = []
+    # a service worker that is quick would have the words already
+    context = browser.new_context(**play.devices[PHONE], service_workers="block")
+    phone = Phone(context.new_page(), house.url)
+    page, held = phone.page, list[Route]()
     page.route("**/es-*.js", lambda words: held.append(words))  # noqa: PLW0108
     page.goto(house.link())
     page.get_by_role("radio").nth(LANGUAGES.index("es")).click()
     page.locator("#join-name").fill("Ana Cruz")
-    assert held, "expected the words of Spanish to be asked for"
+    phone.until(lambda: bool(held), "the words of Spanish to be asked for")
     held.pop().continue_()
     expect(page.locator("html")).to_have_attribute("lang", "es")
     expect(page.locator("#join")).to_contain_text("Entrar")
     expect(page.locator("#join-name")).to_have_value("Ana Cruz")
     expect(page.locator("#join-code")).to_have_value(house.code)
+    context.close()
