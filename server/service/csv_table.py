@@ -9,11 +9,15 @@ from __future__ import annotations
 
 import csv
 import io
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
-from typing import Final
+from typing import Final, TypeVar
 
 from server.core.units import G_PER, Units, from_um, to_g
+from server.service.csv_cells import WrongCell
+
+Thing = TypeVar("Thing")
+Columns = Mapping[str, tuple[int, str]]
 
 MOST_FAULTS: Final = 200
 MOST_CELL: Final = 1_000
@@ -64,6 +68,54 @@ class BadCsv(Exception):
         )
         self.faults = faults
         self.more = more
+
+
+def read_lines(
+    content: bytes,
+    units: Units,
+    layout: Layout,
+    read: Callable[[list[str], Columns, int], tuple[str, Thing]],
+) -> list[Thing]:
+    """Return what every line of a file says; BadCsv names each wrong cell, and then nothing is.
+
+    `read` is given the cells, the columns and how many lines were right before; it returns what
+    tells the line from others (the first of the columns that must be) and what it says, or raises
+    WrongCell.
+    """
+    rows = rows_of(text_of(content), layout)
+    columns = columns_of(next(rows, (1, []))[1], units, layout)
+    faults: list[Fault] = []
+    more = 0
+    found: dict[str, tuple[int, Thing]] = {}
+    for number, cells in rows:
+        if not any(cell.strip() for cell in cells):
+            continue
+        try:
+            name, thing = read(cells, columns, len(found))
+            if name in found:
+                expected = f"every {layout.required[0]} once (row {found[name][0]} has it)"
+                raise WrongCell([(layout.required[0], expected, name)])
+        except WrongCell as wrong:
+            told = [Fault(number, *one) for one in wrong.faults]
+            more += max(0, len(faults) + len(told) - MOST_FAULTS)
+            faults = (faults + told)[:MOST_FAULTS]
+        else:
+            found[name] = (number, thing)
+    if faults:
+        raise BadCsv(faults, more)
+    if not found:
+        expected = f"at least one {layout.things} below the heading"
+        raise BadCsv([Fault(2, layout.required[0], expected, "nothing")])
+    return [thing for _, thing in found.values()]
+
+
+def write_lines(lines: Iterable[Iterable[str]], units: Units, layout: Layout) -> str:
+    """Return a CSV file with its heading; the cells come ready."""
+    out = io.StringIO()
+    writer = csv.writer(out, lineterminator="\r\n")
+    writer.writerow(layout.heading(units))
+    writer.writerows(lines)
+    return out.getvalue()
 
 
 def text_of(content: bytes) -> str:

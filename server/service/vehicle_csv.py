@@ -7,24 +7,19 @@ known. Two cells hold lists: `narrow` (`100 to 140: 84 wide up to 12`, a semicol
 
 from __future__ import annotations
 
-import csv
-import io
 from collections.abc import Iterable, Mapping, Sequence
 from typing import Any, Final
 
 from server.core.units import Units
-from server.service.csv_cells import Cells, WrongCell
+from server.service.csv_cells import Cells
 from server.service.csv_table import (
-    MOST_FAULTS,
-    BadCsv,
-    Fault,
+    Columns,
     Layout,
-    columns_of,
     harmless,
     length_cell,
     mass_cell,
-    rows_of,
-    text_of,
+    read_lines,
+    write_lines,
     yes_cell,
 )
 from server.service.records import FleetVehicle
@@ -65,47 +60,29 @@ def read_vehicles(
     What the file has no column for stays as it is in the vehicle that is `there`; a new vehicle
     without a mark gets the next one. `held`: the open shows by vehicle; it is not put aside.
     """
-    known = there or {}
-    rows = rows_of(text_of(content), LAYOUT)
-    columns = columns_of(next(rows, (1, []))[1], units, LAYOUT)
-    faults: list[Fault] = []
-    found: dict[str, tuple[int, FleetVehicle]] = {}
-    for number, cells in rows:
-        if not any(cell.strip() for cell in cells):
-            continue
+    known, busy = there or {}, held or {}
+
+    def line(cells: list[str], columns: Columns, taken: int) -> tuple[str, FleetVehicle]:
         read = Cells(cells, columns)
         said = read_flat(read, columns)
         before = known.get(said["id"])
-        fresh = {**BLANK, "mark": (len(known) + len(found)) % len(MARKS)}
+        fresh = {**BLANK, "mark": (len(known) + taken) % len(MARKS)}
         flat = laid_flat(before) if before else fresh
         if said.get("mark", 0) is None:
             said["mark"] = flat["mark"]
-        if said.get("aside") and not flat["aside"] and said["id"] in (held or {}):
-            shows = ", ".join((held or {})[said["id"]][:3])
+        if said.get("aside") and not flat["aside"] and said["id"] in busy:
+            shows = ", ".join(busy[said["id"]][:3])
             read.wrong("aside", f"an empty cell, as open shows have it ({shows})", "yes")
-        if said["id"] in found:
-            expected = f"every id once (row {found[said['id']][0]} has it)"
-            read.wrong("id", expected, said["id"])
-        try:
-            found[said["id"]] = (number, built({**flat, **said}, read))
-        except WrongCell as wrong:
-            faults += [Fault(number, *one) for one in wrong.faults]
-    if faults:
-        raise BadCsv(faults[:MOST_FAULTS], max(0, len(faults) - MOST_FAULTS))
-    if not found:
-        raise BadCsv([Fault(2, "id", "at least one vehicle below the heading", "nothing")])
-    return [vehicle for _, vehicle in found.values()]
+        return said["id"], built({**flat, **said}, read)
+
+    return read_lines(content, units, LAYOUT, line)
 
 
 def write_vehicles(vehicles: Iterable[FleetVehicle], units: Units) -> str:
     """Return vehicles as CSV that `read_vehicles` takes back, and that no spreadsheet runs."""
-    out = io.StringIO()
-    writer = csv.writer(out, lineterminator="\r\n")
-    writer.writerow(LAYOUT.heading(units))
-    for one in vehicles:
-        flat = laid_flat(one)
-        writer.writerow(_cell(column, flat[column], units) for column in LAYOUT.columns)
-    return out.getvalue()
+    flat = map(laid_flat, vehicles)
+    lines = ([_cell(column, one[column], units) for column in LAYOUT.columns] for one in flat)
+    return write_lines(lines, units, LAYOUT)
 
 
 def _cell(column: str, value: Any, units: Units) -> str:
