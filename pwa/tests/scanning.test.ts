@@ -44,6 +44,15 @@ test("a scanner's burst is taken, a person's typing is not", () => {
   assert.equal(typed("abc", 8), null);
 });
 
+test("a short burst is taken where it is a code of the show", () => {
+  const burst = new Burst((text) => text === "K1");
+  const keys = (text: string) => [...text].map((key, at) => burst.key(key, 1_000 + at * 5));
+  keys("K1");
+  assert.equal(burst.key("Enter", 1_015), "K1");
+  keys("K2");
+  assert.equal(burst.key("Enter", 1_015), null);
+});
+
 test("a shift key within the burst is no sign of the text", () => {
   const burst = new Burst();
   for (const [index, key] of ["Shift", "P", "Shift", "W", "-", "0", "3"].entries())

@@ -11,6 +11,7 @@ import pytest
 from playwright.sync_api import Browser, BrowserContext, Playwright, expect, sync_playwright
 
 from tests.browser.crew import Crew
+from tests.browser.office import LAPTOP, TABLET, Office, opened
 from tests.browser.phone import Phone
 from tests.browser.stage import PIN, Stage, small_show, stage
 from tests.support.needs import find_chromium
@@ -163,3 +164,14 @@ def chief(make: Callable[[], Phone], house: Stage) -> Phone:
     phone.join(house.code, "Ana Cruz", PIN)
     phone.work("shop_load", 0)
     return phone
+
+
+@pytest.fixture(scope="module", params=[LAPTOP, TABLET], ids=["laptop", "tablet"])
+def sized_office(
+    request: pytest.FixtureRequest,
+    browser: Browser,
+    demo: Path,
+    tmp_path_factory: pytest.TempPathFactory,
+) -> Iterator[Office]:
+    """Yield the office of one size for all tests of a module: each makes what it looks at."""
+    yield from opened(browser, demo, tmp_path_factory.mktemp("office") / "server", request.param)

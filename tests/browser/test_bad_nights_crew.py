@@ -44,7 +44,7 @@ def test_a_case_found_after_its_row_was_strapped_opens_the_rows_in_order(
 
     chief.until(lambda: opened() == numbers[:0:-1], "rows opened from the door inwards")
     open_screen(page, "release")
-    straps = steps.reasons(page).filter(has_text=re.compile(r"\d of \d straps"))
+    straps = steps.reasons(page).filter(has_text=re.compile(r"straps: \d of \d"))
     expect(straps).to_have_count(len(numbers))
     steps_of = {row["number"]: row["straps"] for row in vehicle["rows"]}
     for number in numbers:

@@ -23,8 +23,10 @@ from tests.browser.tour import LANGUAGES, open_screen, tour
 
 # people, straps, masses and slopes, as the words of each language say them
 FIGURES: Final = {
-    "en": re.compile(r"\b\d+ (person|people|to lift|straps?)\b|\d (lb|kg)\b|\b1 in \d"),
-    "es": re.compile(r"\b\d+ (personas?|correas?|cintas?)\b|levanta\w* \d|\d (lb|kg)\b"),
+    "en": re.compile(
+        r"\b\d+ (person|people|to lift|straps?)\b|[Ss]traps: \d|\d (lb|kg)\b|\b1 in \d"
+    ),
+    "es": re.compile(r"\b\d+ (personas?|correas?)\b|[Cc]orreas: \d|levanta\w* \d|\d (lb|kg)\b"),
 }
 DEFERRAL: Final = {
     "en": (r"local law", r"plate|rating|guidance", r"competent person|driver|crew chief"),

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from pathlib import Path
 from typing import Any
 
 import pytest
@@ -11,7 +9,7 @@ from playwright.sync_api import Browser, Page, Playwright, expect
 
 from server.core.case_code import issue_codes
 from tests.browser.conftest import PHONE
-from tests.browser.office import LAPTOP, TABLET, Office, opened
+from tests.browser.office import Office
 from tests.browser.phone import Phone
 
 HEAD = "code,name,department,home,length,width,height,mass,turn,stances,lid_load,rides\n"
@@ -21,16 +19,10 @@ GOOD = HEAD + "ZZ-100-0,spare trunk,spares,Z1,45,22.5,30,120,yes,upright,300,no\
 GOOD += "RG-001-Q,chain hoist case,rigging,R9,30,22.5,24,255,yes,upright,400,no\n"
 
 
-@pytest.fixture(scope="module", params=[LAPTOP, TABLET], ids=["laptop", "tablet"])
-def office(
-    request: pytest.FixtureRequest,
-    browser: Browser,
-    demo: Path,
-    tmp_path_factory: pytest.TempPathFactory,
-) -> Iterator[Office]:
-    """Yield the office of one size for all tests here: each makes what it looks at."""
-    folder = tmp_path_factory.mktemp("office") / "server"
-    yield from opened(browser, demo, folder, request.param)
+@pytest.fixture
+def office(sized_office: Office) -> Office:
+    """Return the office of either size, the owner in."""
+    return sized_office
 
 
 def take_file(page: Page, text: str) -> None:

@@ -2,33 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from pathlib import Path
 from typing import Any
 
 import pytest
-from playwright.sync_api import Browser, Page, Route, expect
+from playwright.sync_api import Page, Route, expect
 
-from tests.browser.office import LAPTOP, TABLET, Office, opened
-
-
-@pytest.fixture(scope="module", params=[LAPTOP, TABLET], ids=["laptop", "tablet"])
-def served(
-    request: pytest.FixtureRequest,
-    browser: Browser,
-    demo: Path,
-    tmp_path_factory: pytest.TempPathFactory,
-) -> Iterator[Office]:
-    """Yield the office of one size for all tests here; each begins from revision 1."""
-    folder = tmp_path_factory.mktemp("editor") / "server"
-    yield from opened(browser, demo, folder, request.param)
+from tests.browser.office import Office
 
 
 @pytest.fixture
-def office(served: Office) -> Office:
-    """Return the editor with the demo's plan, the owner in."""
-    served.open("shows/demo/edit/1", ".edit-drawing")
-    return served
+def office(sized_office: Office) -> Office:
+    """Return the editor with the demo's plan; each test begins from revision 1."""
+    sized_office.open("shows/demo/edit/1", ".edit-drawing")
+    return sized_office
 
 
 def kept_as(page: Page) -> int:

@@ -44,9 +44,14 @@ async function scanSeen(text: string): Promise<void> {
   if (!(await scan(text, "camera"))) inView.forget(text);
 }
 
+/** Whether a text is exactly a code of this show or one that was added to it tonight. */
+function isOfTheShow(text: string): boolean {
+  return text in (bundle.value?.cases ?? {}) || text in (state.value?.added ?? {});
+}
+
 /** Take the bursts of a scanner that types, on every screen. */
 export function listenForScanner(): void {
-  listenForWedge((text) => void scan(text, "wedge"));
+  listenForWedge((text) => void scan(text, "wedge"), isOfTheShow);
 }
 
 async function take(text: string, read: Read, why?: string): Promise<Shown | null> {

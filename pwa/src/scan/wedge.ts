@@ -1,10 +1,13 @@
 /** A scanner that types: a fast burst of keys that ends in Enter, anywhere in the app. */
 // scanners send a key every 1 to 50 ms, people need 100 and more (common practice, no source)
 const FASTEST_TYPIST_MS = 80;
+/** Two keys and Enter are soon struck by accident: what is shorter must be a code of the show. */
 const SHORTEST = 5;
 
 /** Collects keys; a person's typing never comes out, a scanner's burst does. */
 export class Burst {
+  constructor(private readonly isCode: (text: string) => boolean = () => false) {}
+
   private text = "";
   private last = 0;
 
@@ -15,7 +18,7 @@ export class Burst {
     if (key === "Enter") {
       const text = this.text;
       this.text = "";
-      return text.length >= SHORTEST ? text : null;
+      return text.length >= SHORTEST || this.isCode(text) ? text : null;
     }
     if (key.length === 1) this.text += key;
     return null;
@@ -23,8 +26,11 @@ export class Burst {
 }
 
 /** Listen to the whole page; what a scanner typed into a field is taken out of it again. */
-export function listenForWedge(scanned: (text: string) => void): void {
-  const burst = new Burst();
+export function listenForWedge(
+  scanned: (text: string) => void,
+  isCode: (text: string) => boolean,
+): void {
+  const burst = new Burst(isCode);
   addEventListener(
     "keydown",
     (event) => {

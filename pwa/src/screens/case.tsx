@@ -11,7 +11,7 @@ import { Frame } from "./frame";
 import { back, go, screen } from "./go";
 import { peopleNow } from "./hands-needed";
 import { caseGrams, caseName } from "./names";
-import { LastSeen } from "./not-on";
+import { CountsAs, LastSeen } from "./not-on";
 import { onBoard, placeOf, unloads } from "./sequence";
 import { useNow } from "./undo";
 import { isChief } from "./who";
@@ -22,6 +22,8 @@ export function CaseScreen() {
   const now = useNow(30);
   const at = vehicle.value;
   const found = at ? placeOf(at, code) : null;
+  const open = leg.value?.not_on.find((one) => one.code === code);
+  const missing = open?.status === "missing";
   return (
     <Frame title={code}>
       <h2>{caseName(code)}</h2>
@@ -31,6 +33,8 @@ export function CaseScreen() {
           {t("answer.damaged")}: {state.value.damaged[code].note}
         </p>
       )}
+      {open && open.status !== "not_yet" && <CountsAs one={open} />}
+      {missing && <Excuse code={code} />}
       {at && found && leg.value && (
         <Doorway
           vehicle={at}
@@ -48,19 +52,27 @@ export function CaseScreen() {
       )}
       {at && found && <CheckCard place={found.place} vehicle={at} />}
       <Facts code={code} />
-      <p class="soft">
-        <LastSeen code={code} now={now} />
-      </p>
-      <ByHand code={code} />
-      {isChief.value && leg.value?.not_on.some((one) => one.code === code) && (
-        <Button tone="ask" icon="note" onPress={() => go("excuse", code)}>
-          {t("case.excuse")}
-        </Button>
+      {!missing && (
+        <p class="soft">
+          <LastSeen code={code} now={now} />
+        </p>
       )}
+      <ByHand code={code} />
+      {open && !missing && <Excuse code={code} />}
       <Damage code={code} />
       <SeenHere code={code} />
       {found && <Figures title={t("brief.how")} cards={found.place.cards} />}
     </Frame>
+  );
+}
+
+/** Where a case is missing this is what the chief came for; else it stands with the rest. */
+function Excuse({ code }: { code: string }) {
+  if (!isChief.value) return null;
+  return (
+    <Button tone="ask" icon="note" onPress={() => go("excuse", code)}>
+      {t("case.excuse")}
+    </Button>
   );
 }
 

@@ -99,6 +99,20 @@ function NotOnItem({ one }: { one: Open }) {
   );
 }
 
+/** What a case counts as while it is not on, on the screen of that case. */
+export function CountsAs({ one }: { one: Open }) {
+  return (
+    <p class="card line" id="counts-as">
+      <Icon name={ICONS[one.status]} size={32} />
+      <span class="grow">
+        <b>{t(statusKey(one.status))}</b>
+        <br />
+        <Where one={one} />
+      </span>
+    </p>
+  );
+}
+
 /** Why it is accounted for, or where somebody saw it last. */
 function Where({ one }: { one: Open }) {
   const now = useNow(30);

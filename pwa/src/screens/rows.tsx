@@ -9,9 +9,10 @@ import { go } from "./go";
 import { placeOf } from "./sequence";
 import { stepsAhead } from "./steps";
 
+/** A tick means done: a full row is that only once its straps are on. */
 const ICONS: Record<RowLook, IconName> = {
-  strapped: "strap",
-  full: "check",
+  strapped: "check",
+  full: "strap",
   begun: "wait",
   empty: "rows",
 };

@@ -72,7 +72,7 @@ function VehicleCard({ one, leg, bundle: sheet, now }: CardProps) {
   const missing = leg.not_on.filter((each) => each.status === "missing").length;
   const notYet = leg.not_on.filter((each) => each.status === "not_yet").length;
   const rows = leg.rows.filter((row) => row.on.length + row.due.length > 0);
-  const strapped = rows.filter((row) => row.state === "strapped").length;
+  const loose = rows.filter((row) => row.state !== "strapped").length;
   const checks = leg.checks.filter((each) => each.open).length;
   const off = unloads(leg.move);
   return (
@@ -98,13 +98,7 @@ function VehicleCard({ one, leg, bundle: sheet, now }: CardProps) {
           word={t(off ? leftKey(leg.move) : "noton.not_yet")}
           onPress={() => open("not_on")}
         />
-        {!off && (
-          <Cell
-            n={`${strapped}/${rows.length}`}
-            word={t("row.strapped")}
-            onPress={() => open("rows")}
-          />
-        )}
+        {!off && <Cell n={loose} word={t("chief.to_strap")} onPress={() => open("rows")} />}
         <Cell n={checks} word={t("chief.checks_open")} onPress={() => open("checks")} />
       </div>
       {!off && <Left one={one} leg={leg} bundle={sheet} />}
@@ -124,7 +118,7 @@ function VehicleCard({ one, leg, bundle: sheet, now }: CardProps) {
   );
 }
 
-function Cell(props: { n: number | string; word: string; hold?: boolean; onPress: () => void }) {
+function Cell(props: { n: number; word: string; hold?: boolean; onPress: () => void }) {
   return (
     <button type="button" class={props.hold ? "cell cell-hold" : "cell"} onClick={props.onPress}>
       <b class="tab-num">{props.n}</b>
