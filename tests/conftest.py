@@ -10,7 +10,7 @@ from pathlib import Path
 import hypothesis
 import pytest
 
-from tests.support.needs import find_postgres, lacking
+from tests.support.needs import postgres
 from tests.support.postgres import scratch_cluster, scratch_database
 
 ROOT = Path(__file__).resolve().parents[1]
@@ -67,10 +67,7 @@ def shared() -> Path:
 @pytest.fixture(scope="session")
 def postgres_socket() -> Iterator[Path]:
     """Start one scratch PostgreSQL for the session; yield its socket folder."""
-    programs = find_postgres()
-    if programs is None:
-        lacking("PostgreSQL server", "postgresql")
-    with scratch_cluster(programs) as socket:
+    with scratch_cluster(postgres()) as socket:
         yield socket
 
 

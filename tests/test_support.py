@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 import sqlalchemy
 
+from tests.support import checkout
 from tests.support.counts import Counts, node_counts, pytest_counts
 from tests.support.parts import Outcome
 
@@ -58,3 +59,7 @@ def test_the_scratch_postgresql_writes_through_to_disk(postgres_url: str) -> Non
         assert connection.execute(sqlalchemy.text("SHOW fsync")).scalar() == "on"
         assert connection.execute(sqlalchemy.text("SHOW listen_addresses")).scalar() == ""
     engine.dispose()
+
+
+def test_an_unpacked_archive_has_the_files_of_the_checkout() -> None:
+    assert set(checkout._found()) >= set(checkout.files())

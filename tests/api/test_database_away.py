@@ -14,7 +14,7 @@ from werkzeug.test import TestResponse
 
 from server.store.db import db
 from tests.support.app import Bench, Phone, on
-from tests.support.needs import find_postgres, lacking
+from tests.support.needs import postgres
 from tests.support.postgres import Cluster, mortal_cluster, scratch_database
 
 FACTS = "/api/shows/demo/events"
@@ -55,10 +55,7 @@ def test_who_waits_too_long_for_a_connection_is_told_to_come_again(narrow: Bench
 @pytest.fixture(scope="module")
 def cluster() -> Iterator[Cluster]:
     """Yield a PostgreSQL server that may be stopped."""
-    programs = find_postgres()
-    if programs is None:
-        lacking("PostgreSQL server", "postgresql")
-    with mortal_cluster(programs) as started:
+    with mortal_cluster(postgres()) as started:
         yield started
 
 

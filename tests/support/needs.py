@@ -58,6 +58,14 @@ def find_postgres() -> Path | None:
     return next((folder for folder in both if (folder / "postgres").is_file()), None)
 
 
+def postgres() -> Path:
+    """Return the folder of PostgreSQL's programs; without one the test is skipped."""
+    found = find_postgres()
+    if found is None:
+        lacking("PostgreSQL server", "postgresql")
+    return found
+
+
 def want_postgres() -> None:
     """Install a PostgreSQL server through apt where permitted; without it its tests skip."""
     if find_postgres() is None:

@@ -13,8 +13,7 @@ import sys
 from collections.abc import Callable
 from typing import Any
 
-from ortools.sat.python import cp_model
-
+from tests.core.planner.cp_sat import least
 from tests.core.planner.small_model import Model
 
 CRITERIA: dict[str, Callable[[dict[str, Any]], int]] = {
@@ -44,11 +43,7 @@ class LeaveModel(Model):
     def cheapest(self, price: Callable[[dict[str, Any]], int]) -> int:
         """Return the least cost of what stays; it must be proven."""
         self.model.minimize(sum(price(case) * self.left[i] for i, case in enumerate(self.cases)))
-        solver = cp_model.CpSolver()
-        solver.parameters.num_workers = 1
-        solver.parameters.max_time_in_seconds = 60
-        assert solver.solve(self.model) == cp_model.OPTIMAL
-        return round(solver.objective_value)
+        return least(self.model)
 
 
 if __name__ == "__main__":

@@ -13,6 +13,8 @@ from typing import Any
 
 from ortools.sat.python import cp_model
 
+from tests.core.planner.cp_sat import least
+
 
 def sides(case: dict[str, Any]) -> list[tuple[int, int]]:
     """Return (across, along) not turned, then turned if that is allowed."""
@@ -101,11 +103,7 @@ class Model:
 
     def shortest(self) -> int:
         """Return the least sum of depths; it must be proven."""
-        solver = cp_model.CpSolver()
-        solver.parameters.num_workers = 1
-        solver.parameters.max_time_in_seconds = 60
-        assert solver.solve(self.model) == cp_model.OPTIMAL
-        return round(solver.objective_value)
+        return least(self.model)
 
 
 if __name__ == "__main__":

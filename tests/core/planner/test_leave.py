@@ -4,8 +4,6 @@ from __future__ import annotations
 
 import json
 import random
-import subprocess
-import sys
 from collections.abc import Callable
 from dataclasses import replace
 from itertools import combinations
@@ -18,6 +16,7 @@ from server.core.judge import judge
 from server.core.planner.answer import NoPlan, WayOut
 from server.core.planner.solve import solve
 from server.files.show_file import parse_show
+from tests.core.planner.cp_sat import ask
 from tests.core.planner.test_small_optimum import small_show
 
 ROOT = Path(__file__).resolve().parents[3]
@@ -69,12 +68,7 @@ def wrong_claims(answer: NoPlan, show: dict[str, Any], cheapest: dict[str, int])
 @pytest.fixture(scope="module")
 def cheapest() -> list[dict[str, int]]:
     """What must stay at least of every show, by the other model."""
-    lines = "\n".join(json.dumps(too_much(seed)) for seed in SEEDS)
-    command = [sys.executable, "-m", "tests.core.planner.leave_model"]
-    done = subprocess.run(
-        command, input=lines, capture_output=True, text=True, check=True, cwd=ROOT
-    )
-    return [json.loads(line) for line in done.stdout.splitlines()]
+    return [json.loads(line) for line in ask("leave_model", map(too_much, SEEDS))]
 
 
 @pytest.fixture(scope="module")

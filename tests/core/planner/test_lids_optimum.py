@@ -5,11 +5,7 @@ All hosts are of one height, so that any neighbours make one run of lids; many l
 
 from __future__ import annotations
 
-import json
 import random
-import subprocess
-import sys
-from pathlib import Path
 from typing import Any
 
 import pytest
@@ -17,6 +13,7 @@ import pytest
 from server.core.plan import Plan
 from server.core.planner.solve import solve
 from server.files.show_file import parse_show
+from tests.core.planner.cp_sat import ask
 
 INCH = 25_400
 HOSTS = ((6, 3), (6, 4), (4, 3), (4, 4))
@@ -65,12 +62,7 @@ pytestmark = pytest.mark.xdist_group("lids_optimum")
 @pytest.fixture(scope="module")
 def shortest() -> list[int]:
     """The least floor length of every show, by the other model, in inches."""
-    lines = "\n".join(json.dumps(lids_show(seed)) for seed in SEEDS)
-    model = Path(__file__).with_name("lids_model.py")
-    done = subprocess.run(
-        [sys.executable, str(model)], input=lines, capture_output=True, text=True, check=True
-    )
-    return [int(line) for line in done.stdout.split()]
+    return [int(line) for line in ask("lids_model", map(lids_show, SEEDS))]
 
 
 @pytest.fixture(scope="module")

@@ -6,11 +6,7 @@ sharing a lid nor bridging arises, which the other model does not know.
 
 from __future__ import annotations
 
-import json
 import random
-import subprocess
-import sys
-from pathlib import Path
 from typing import Any
 
 import pytest
@@ -18,6 +14,7 @@ import pytest
 from server.core.plan import Plan
 from server.core.planner.solve import solve
 from server.files.show_file import parse_show
+from tests.core.planner.cp_sat import ask
 
 IN = 25_400
 HOSTS = ((45, 30), (45, 22), (30, 30), (36, 24), (60, 22), (28, 20))
@@ -64,12 +61,7 @@ pytestmark = pytest.mark.xdist_group("small_optimum")
 @pytest.fixture(scope="module")
 def shortest() -> list[int]:
     """The least floor length of every show, by the other model, in inches."""
-    lines = "\n".join(json.dumps(small_show(seed)) for seed in SEEDS)
-    model = Path(__file__).with_name("small_model.py")
-    done = subprocess.run(
-        [sys.executable, str(model)], input=lines, capture_output=True, text=True, check=True
-    )
-    return [int(line) for line in done.stdout.split()]
+    return [int(line) for line in ask("small_model", map(small_show, SEEDS))]
 
 
 @pytest.mark.parametrize("seed", SEEDS)

@@ -2,16 +2,13 @@
 
 from __future__ import annotations
 
-import json
 import random
-import subprocess
-import sys
-from pathlib import Path
 
 import pytest
 
 from server.core.planner.lids import Sides
 from server.core.planner.spread import TooFine, merged, packings
+from tests.core.planner.cp_sat import ask
 
 LIDS = ((3, 6), (4, 6), (4, 3), (6, 3), (4, 4), (3, 4), (6, 4))
 RIDERS = ((3, 3), (4, 3), (6, 3), (4, 4), (5, 2), (2, 2))
@@ -38,12 +35,7 @@ def turned(rider: tuple[int, int]) -> Sides:
 @pytest.fixture(scope="module")
 def answers() -> list[bool]:
     """Whether the riders fit, by the other model."""
-    lines = "\n".join(json.dumps(question(seed)) for seed in SEEDS)
-    model = Path(__file__).with_name("spread_model.py")
-    done = subprocess.run(
-        [sys.executable, str(model)], input=lines, capture_output=True, text=True, check=True
-    )
-    return [line == "fits" for line in done.stdout.split()]
+    return [line == "fits" for line in ask("spread_model", map(question, SEEDS))]
 
 
 def test_riders_fit_on_lids_exactly_where_an_independent_model_finds_room(
