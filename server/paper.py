@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from server.core.plan import Plan
-from server.core.record_sheet import Night
-from server.core.show import Show
+from server.core.night.record_sheet import Night
+from server.core.shop.plan import Plan
+from server.core.shop.show import Show
 
 
 def draw_sheets(show: Show, plan: Plan, join_url: str | None) -> bytes:

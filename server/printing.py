@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from server.core.units import Units
+from server.core.base.units import Units
 from server.service.records import FleetCase
 
 

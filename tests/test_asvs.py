@@ -14,8 +14,8 @@ from typing import Final
 
 import pytest
 
-from server.core.case_code import Refused
-from server.core.numbering import OwnNumbering
+from server.core.shop.case_code import Refused
+from server.core.shop.numbering import OwnNumbering
 
 ROOT: Final = Path(__file__).resolve().parents[1]
 PAGE: Final = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")

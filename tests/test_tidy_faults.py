@@ -51,16 +51,16 @@ def test_a_foreign_library_in_the_core_is_found_in_every_spelling() -> None:
 @pytest.mark.parametrize(
     "source",
     [
-        "from server.core.release import Released",
-        "from server.core import release",
-        "import server.core.release",
-        "from .release import Released",
-        "def late():\n    from server.core.release import Released",
+        "from server.core.night.release import Released",
+        "from server.core import night",
+        "import server.core.night.release",
+        "from ..night.release import Released",
+        "def late():\n    from server.core.night.release import Released",
     ],
 )
 def test_an_import_from_later_in_the_evening_is_found(source: str) -> None:
-    assert list(tidy.backward("server.core.tally", source, "server.core", EVENING))
-    assert not list(tidy.backward("server.core.signoff", source, "server.core", EVENING))
+    assert list(tidy.backward("server.core.planner.solve", source, "server.core", EVENING))
+    assert not list(tidy.backward("server.core.night.signoff", source, "server.core", EVENING))
 
 
 def test_a_core_module_without_a_place_in_the_evening_is_found() -> None:
@@ -70,7 +70,7 @@ def test_a_core_module_without_a_place_in_the_evening_is_found() -> None:
 @pytest.mark.parametrize(
     ("module", "source"),
     [
-        ("server.core.show", "from server.files import show_file"),
+        ("server.core.shop.show", "from server.files import show_file"),
         ("server.service.hand_out", "from server.store import tables"),
         ("server.api.shows", "from server.store.tables import Row"),
         ("server.store.db", "from server.labels import reader"),
@@ -85,7 +85,7 @@ def test_an_arrow_that_points_outward_is_found(module: str, source: str) -> None
 
 def test_a_folder_that_belongs_to_no_ring_is_found() -> None:
     assert list(tidy.crossings("server.extra.thing", "", RINGS))
-    assert list(tidy.crossings("server.core.show", "import server.extra", RINGS))
+    assert list(tidy.crossings("server.core.shop.show", "import server.extra", RINGS))
 
 
 def test_a_circle_of_imports_is_found() -> None:

@@ -6,7 +6,7 @@ import { loadChoices, showChoices } from "./model/choices";
 import { comeBack, lookForLoss, resume } from "./model/joining";
 import { listenForScanner } from "./model/scanning";
 import { ready, trouble } from "./model/signals";
-import { App } from "./screens/app";
+import { App } from "./screens/app/app";
 import { onStoreTrouble } from "./store/db";
 import { StoreTrouble } from "./store/trouble";
 import { keepWarm } from "./model/warm";

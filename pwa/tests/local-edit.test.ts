@@ -3,9 +3,9 @@ import assert from "node:assert/strict";
 import { readFileSync } from "node:fs";
 import test from "node:test";
 import type { PlaceSheet, Stance, VehicleSheet } from "../src/core/bundle";
-import type { Step } from "../src/office/draft";
-import { editedHere, type Known } from "../src/office/local-edit";
-import type { Narrow, Sides } from "../src/office/local-rows";
+import type { Step } from "../src/office/plan/draft";
+import { editedHere, type Known } from "../src/office/plan/optimistic-edit";
+import type { Narrow, Sides } from "../src/office/plan/optimistic-rows";
 
 type PlainPlace = [
   string,

@@ -1,16 +1,16 @@
 /** The office's typing, sorting, sums and words of trouble; masses are shown up, never down. */
 import assert from "node:assert/strict";
 import test from "node:test";
-import { fieldWords, messageWords } from "../src/office/fault-words";
-import { faultOf } from "../src/office/number-fault";
-import { matches, sorted } from "../src/office/fleet-order";
-import type { FleetCase } from "../src/office/model";
-import { shop } from "../src/office/state";
-import { byDepartment, sumsOf } from "../src/office/sums";
-import * as units from "../src/office/units";
-import { asBefore } from "../src/office/bulk-undo";
-import { nextCode, offers } from "../src/office/next-code";
-import { usual } from "../src/office/usual-minutes";
+import { fieldWords, messageWords } from "../src/office/shared/error-messages";
+import { faultOf } from "../src/office/shared/number-error";
+import { matches, sorted } from "../src/office/cases/sort";
+import type { FleetCase } from "../src/office/shared/api-types";
+import { shop } from "../src/office/shared/state";
+import { byDepartment, sumsOf } from "../src/office/shared/totals";
+import * as units from "../src/office/shared/units";
+import { asBefore } from "../src/office/cases/bulk-undo";
+import { nextCode, offers } from "../src/office/cases/next-code";
+import { usual } from "../src/office/reports/usual-minutes";
 
 const LIKE: FleetCase = {
   code: "RG-001-Q",

@@ -7,7 +7,7 @@ from typing import Annotated, Literal
 from pydantic import Field
 
 from server.api.models import Strict
-from server.core.case import Stance
+from server.core.shop.case import Stance
 
 Um = Annotated[int, Field(gt=0, le=10**9)]
 UmOrNone = Annotated[int, Field(ge=0, le=10**9)]

@@ -12,9 +12,9 @@ from server.api.context import ports
 from server.api.models import Strict
 from server.api.office_models import JobAnswer
 from server.api.plans import shown
-from server.core.case import Stance
-from server.core.editing import Step
-from server.core.plan import Plan
+from server.core.editing.editing import Step
+from server.core.shop.case import Stance
+from server.core.shop.plan import Plan
 from server.files.plan_file import parse_plan, write_plan
 from server.service import edit_plan, office
 

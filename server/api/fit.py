@@ -12,7 +12,7 @@ from server.api.context import ports
 from server.api.models import Strict
 from server.api.office_models import JobAnswer
 from server.api.plans import shown
-from server.core.case import Case
+from server.core.shop.case import Case
 from server.service import fit_table, office
 
 bp: Final = APIBlueprint("fit", __name__, url_prefix="/api", tag="office")

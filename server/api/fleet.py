@@ -21,7 +21,7 @@ from server.api.office_models import (
 )
 from server.api.vehicle_models import VehicleModel, VehiclesAnswer
 from server.api.wire import case_from, case_plain, case_to, vehicle_from, vehicle_to
-from server.core.units import Units
+from server.core.base.units import Units
 from server.service import shop as service
 from server.service.csv_table import BadCsv
 from server.service.fleet_csv import write_fleet

@@ -23,7 +23,7 @@ from server.api.office_models import (
     ShowsAnswer,
 )
 from server.api.wire import called_from, called_to, rules_from, rules_to
-from server.core.units import Units
+from server.core.base.units import Units
 from server.service import office
 from server.service.records import ShowRecord
 

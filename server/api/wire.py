@@ -16,9 +16,9 @@ from server.api.vehicle_models import (
     TrackModel,
     VehicleModel,
 )
-from server.core.case import Case
-from server.core.show import Rules
-from server.core.vehicle import Axles, LiftGate, Narrow, Ramp, Straps, Track, Vehicle
+from server.core.shop.case import Case
+from server.core.shop.show import Rules
+from server.core.shop.vehicle import Axles, LiftGate, Narrow, Ramp, Straps, Track, Vehicle
 from server.service.records import Called, CaseNotes, Content, FleetCase, FleetVehicle
 from server.service.troubles import Wrong
 

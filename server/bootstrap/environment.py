@@ -43,7 +43,7 @@ def make_environment(lock: Path = SERVER_LOCK) -> None:
             _make_venv()
         say(f"Installing what {lock.relative_to(ROOT)} lists (once, a minute or two).")
         run([PYTHON, "-m", "pip", "install", "-q", "--no-input", "--disable-pip-version-check",
-             "--require-hashes", "-r", lock])  # fmt: skip
+             "--no-deps", "--require-hashes", "-r", lock])  # fmt: skip
         if lock != NODE_LOCK:
             _want_zbar()
         write_stamp(stamp, value)

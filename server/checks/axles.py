@@ -6,8 +6,8 @@ from fractions import Fraction
 from typing import Any, Final
 
 from server.checks.fields import UNITS, Field, Given, option
-from server.core import axle_rules, balance
-from server.core.figure import Figure, Value
+from server.core.base.figure import Figure, Value
+from server.core.weight import axle_rules, balance
 
 LOADS: Final = option(
     "loads",

@@ -7,7 +7,7 @@ from typing import Final
 from server.checks import axles
 from server.checks.fields import Field, option
 from server.checks.method import Method
-from server.core import axle_rules
+from server.core.weight import axle_rules
 
 _LIMIT: Final = option("limit", "mass", "most on the trailer's axles", above=0)
 METHODS: Final = (

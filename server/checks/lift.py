@@ -7,10 +7,10 @@ from typing import Final, cast
 
 from server.checks.fields import Given, option
 from server.checks.method import Method
-from server.core.figure import Figure, Value
+from server.core.base.figure import Figure, Value
+from server.core.base.units import Units
 from server.core.handling import niosh, team
 from server.core.handling.niosh_frequency import Duration
-from server.core.units import Units
 
 COUPLING: Final = option(
     "coupling", "choice", "grip, table 6", default="good", choices=("good", "fair", "poor")

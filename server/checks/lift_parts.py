@@ -7,7 +7,7 @@ from typing import Final
 from server.checks.fields import Field, Given, option
 from server.checks.lift import COUPLING, DURATION, DURATION_NAMES, SYSTEM, system_of
 from server.checks.method import Method
-from server.core.figure import Figure, Value
+from server.core.base.figure import Figure, Value
 from server.core.handling import niosh, niosh_frequency
 
 SOURCE: Final = niosh.SOURCE

@@ -8,7 +8,7 @@ from typing import Any, Final
 
 from server.checks.fields import UNITS, Field, Given
 from server.checks.reading import read
-from server.core.figure import CAUTIONS, Figure, Value
+from server.core.base.figure import CAUTIONS, Figure, Value
 from server.trouble import BadInput
 
 

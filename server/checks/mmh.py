@@ -7,7 +7,7 @@ from typing import Any, Final, cast
 
 from server.checks.fields import Field, Given, option
 from server.checks.method import Method
-from server.core.figure import Figure, Value
+from server.core.base.figure import Figure, Value
 from server.core.handling import lm_mmh
 
 SEX_NAMES: Final[dict[str, lm_mmh.Sex]] = {

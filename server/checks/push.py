@@ -9,9 +9,9 @@ from server.checks import mmh
 from server.checks.fields import Field, Given, option
 from server.checks.method import Method
 from server.checks.way import MASS, ROLLING, WAY_FIELDS, slope_of
-from server.core.figure import Figure, Value
+from server.core.base.figure import Figure, Value
+from server.core.base.units import Units
 from server.core.handling import population, push, rolling
-from server.core.units import Units
 
 HANDS: Final = option(
     "hands",

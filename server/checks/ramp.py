@@ -9,7 +9,7 @@ from server.checks.fields import Field, Given, option
 from server.checks.method import Method
 from server.checks.push import HANDS, WET, force, task_of, units_of
 from server.checks.way import MASS, ROLLING, WAY_FIELDS, slope_of
-from server.core.figure import Figure, Value
+from server.core.base.figure import Figure, Value
 from server.core.handling import ramp
 from server.core.handling.slope import Slope
 

@@ -6,7 +6,7 @@ from typing import Final, cast
 
 from server.checks.fields import Field, Given, option
 from server.checks.method import Method
-from server.core.figure import Figure, Value
+from server.core.base.figure import Figure, Value
 from server.core.securing import rules_en
 from server.core.securing.rules_en import EDITIONS, Box, Direct, TopOver
 

@@ -7,7 +7,7 @@ from typing import Final
 from server.checks.fields import Field, Given, option
 from server.checks.method import Method
 from server.checks.straps_en import DIRECTION, EDITION, MU, edition_of
-from server.core.figure import Figure, Value
+from server.core.base.figure import Figure, Value
 from server.core.securing import criteria, friction, rules_en
 
 

@@ -8,10 +8,10 @@ from typing import Final
 from server.checks.fields import Field, Given, option
 from server.checks.method import Method
 from server.checks.straps_us import units_of
-from server.core.figure import Figure
+from server.core.base.figure import Figure
+from server.core.base.units import Units
 from server.core.securing.slack import slack_figure, slack_um
 from server.core.securing.straps import EN, US, row_straps
-from server.core.units import Units
 
 
 def _row(given: Given) -> Figure:

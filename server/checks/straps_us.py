@@ -7,9 +7,9 @@ from typing import Final, cast
 
 from server.checks.fields import UNITS, Field, Given, option
 from server.checks.method import Method
-from server.core.figure import Figure, Number
+from server.core.base.figure import Figure, Number
+from server.core.base.units import Units
 from server.core.securing import criteria, defaults_us, rules_us
-from server.core.units import Units
 
 MASS: Final = Field("mass", "mass", "mass of the article or row", aliases=("weight",), least=0)
 LENGTH: Final = Field("length", "length", "length along the vehicle", above=0)

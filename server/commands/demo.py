@@ -41,7 +41,7 @@ def is_empty(ports: Ports) -> bool:
 
 def fill(ports: Ports, data: Path, seconds: float = SECONDS) -> str:
     """Add the demo shop with one show, planned and issued; return the chief's PIN."""
-    from server.core.units import Units
+    from server.core.base.units import Units
     from server.files.show_file import read_show
     from server.service import office, shop
     from server.service.plan_show import keep, plan_show

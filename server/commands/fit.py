@@ -7,11 +7,11 @@ import json
 from pathlib import Path
 from typing import Any
 
-from server.core.case import Case
-from server.core.fit import Fill, Way, fills, stretches, ways
-from server.core.show import Show
-from server.core.units import from_um
-from server.core.vehicle import Vehicle
+from server.core.base.units import from_um
+from server.core.shop.case import Case
+from server.core.shop.fit import Fill, Way, fills, stretches, ways
+from server.core.shop.show import Show
+from server.core.shop.vehicle import Vehicle
 from server.files.show_file import read_show
 
 NO_FIT = 1

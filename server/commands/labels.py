@@ -8,8 +8,8 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, get_args
 
-from server.core.case_code import BadCode, CaseCode, Refused
-from server.core.numbering import WARNING, OwnNumbering
+from server.core.shop.case_code import BadCode, CaseCode, Refused
+from server.core.shop.numbering import WARNING, OwnNumbering
 from server.labels.label_case import Copy, LabelCase, label_case
 from server.trouble import BadInput
 

@@ -12,9 +12,9 @@ from typing import TYPE_CHECKING
 from server.trouble import BadInput
 
 if TYPE_CHECKING:
-    from server.core.plan import Plan
-    from server.core.planner.answer import NoPlan
-    from server.core.show import Show
+    from server.core.planner.problem.answer import NoPlan
+    from server.core.shop.plan import Plan
+    from server.core.shop.show import Show
 
 
 def add(parser: argparse.ArgumentParser) -> None:
@@ -70,9 +70,9 @@ def solve_show(show: Show, args: argparse.Namespace) -> tuple[Plan, NoPlan | Non
     """Plan, with the time taken written in; say better plans on the way if asked."""
     from dataclasses import replace
 
-    from server.core.planner.answer import NoPlan
+    from server.core.base.units import from_um
+    from server.core.planner.problem.answer import NoPlan
     from server.core.planner.solve import solve
-    from server.core.units import from_um
 
     begun = time.perf_counter()
 

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from server.core.plan import Place, Plan, Row, VehiclePlan
-from server.core.planner.answer import NoPlan, WayOut
-from server.core.show import Show
-from server.core.units import from_g, from_um
-from server.core.vehicle import Vehicle
+from server.core.base.units import from_g, from_um
+from server.core.planner.problem.answer import NoPlan, WayOut
+from server.core.shop.plan import Place, Plan, Row, VehiclePlan
+from server.core.shop.show import Show
+from server.core.shop.vehicle import Vehicle
 
 
 def plan_table(show: Show, plan: Plan, refusal: NoPlan | None) -> str:

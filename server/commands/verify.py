@@ -13,7 +13,7 @@ def add(parser: argparse.ArgumentParser) -> None:
 
 def run(args: argparse.Namespace) -> int:
     """Say where it was changed; 0 unchanged, 1 changed, 2 no record."""
-    from server.core.record_chain import verify
+    from server.core.night.record_chain import verify
     from server.files.show_file import read_json
 
     document = read_json(args.record)

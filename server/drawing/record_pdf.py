@@ -5,12 +5,12 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Final
 
-from server.core.bundle import LOADING, Move
-from server.core.figure import CAUTIONS
+from server.core.base.figure import CAUTIONS
+from server.core.base.units import from_g
+from server.core.crew.bundle import LOADING, Move
+from server.core.night.record_sheet import Night
 from server.core.night.state import Leg, Mark, Signed
-from server.core.plan import VehiclePlan
-from server.core.record_sheet import Night
-from server.core.units import from_g
+from server.core.shop.plan import VehiclePlan
 from server.drawing.flow import LEADING, Flow
 from server.drawing.pdf import to_pdf
 from server.drawing.scene import Picture, Shape, shifted

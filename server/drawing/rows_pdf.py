@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from server.core.plan import Plan
-from server.core.show import Show
+from server.core.shop.plan import Plan
+from server.core.shop.show import Show
 from server.drawing.pdf import to_pdf
 from server.drawing.sheet import sheet
 

@@ -5,9 +5,9 @@ from __future__ import annotations
 import re
 from typing import Final
 
-from server.core.plan import Plan, VehiclePlan
-from server.core.show import Show
-from server.core.vehicle import Vehicle
+from server.core.shop.plan import Plan, VehiclePlan
+from server.core.shop.show import Show
+from server.core.shop.vehicle import Vehicle
 from server.drawing.scene import Scene, Text, shifted
 from server.drawing.svg import to_svg
 from server.drawing.views import UM, door_view, sides, top_view

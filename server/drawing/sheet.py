@@ -6,14 +6,14 @@ from typing import Final
 
 import segno
 
-from server.core.balance import MOMENTS_SOURCE, weigh
-from server.core.figure import CAUTIONS
-from server.core.limits import PLATE
-from server.core.plan import Place, Row, VehiclePlan
+from server.core.base.figure import CAUTIONS
+from server.core.base.units import from_g
 from server.core.securing.rows import straps_for_vehicle
-from server.core.show import Show
-from server.core.units import from_g
-from server.core.vehicle import Vehicle
+from server.core.shop.plan import Place, Row, VehiclePlan
+from server.core.shop.show import Show
+from server.core.shop.vehicle import Vehicle
+from server.core.weight.balance import MOMENTS_SOURCE, weigh
+from server.core.weight.limits import PLATE
 from server.drawing.pdf import A4
 from server.drawing.scene import Box, Line, Scene, Shape, Text, shifted
 from server.drawing.views import short, sides, top_view, words

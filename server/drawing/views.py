@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Final
 
-from server.core.plan import Place, Row, VehiclePlan
-from server.core.units import Units, from_um
-from server.core.vehicle import Vehicle
+from server.core.base.units import Units, from_um
+from server.core.shop.plan import Place, Row, VehiclePlan
+from server.core.shop.vehicle import Vehicle
 from server.drawing.scene import Box, Line, Shape, Text
 
 UM: Final = 1_000  # micrometres in a millimetre

@@ -6,8 +6,8 @@ from typing import Annotated, Any, Literal
 
 from pydantic import BaseModel, ConfigDict, Field, ValidationError
 
-from server.core.plan import LeftOut, Place, Plan, Row, VehiclePlan
-from server.core.units import Units, from_g, from_um, to_g, to_um
+from server.core.base.units import Units, from_g, from_um, to_g, to_um
+from server.core.shop.plan import LeftOut, Place, Plan, Row, VehiclePlan
 from server.files.errors import bad_input
 from server.files.show_schema import UnitsModel
 

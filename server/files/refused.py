@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
-from server.core.planner.answer import NoPlan
-from server.core.units import Units, from_g, from_um
+from server.core.base.units import Units, from_g, from_um
+from server.core.planner.problem.answer import NoPlan
 
 
 def write_refused(refusal: NoPlan, units: Units) -> dict[str, Any]:

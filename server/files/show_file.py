@@ -8,10 +8,10 @@ from typing import Any
 
 from pydantic import ValidationError
 
-from server.core.case import Case
-from server.core.show import Rules, Show
-from server.core.units import Units, to_g, to_um
-from server.core.vehicle import Axles, LiftGate, Narrow, Ramp, Straps, Track, Vehicle
+from server.core.base.units import Units, to_g, to_um
+from server.core.shop.case import Case
+from server.core.shop.show import Rules, Show
+from server.core.shop.vehicle import Axles, LiftGate, Narrow, Ramp, Straps, Track, Vehicle
 from server.files.errors import bad_input
 from server.files.show_schema import (
     BallAxles,

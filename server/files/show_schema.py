@@ -6,7 +6,7 @@ from typing import Annotated, Any, Literal
 
 from pydantic import BaseModel, ConfigDict, Field
 
-from server.core.case import Stance
+from server.core.shop.case import Stance
 
 Positive = Annotated[float, Field(gt=0, allow_inf_nan=False, le=1e6)]
 NotNegative = Annotated[float, Field(ge=0, allow_inf_nan=False, le=1e9)]

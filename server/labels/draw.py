@@ -12,7 +12,7 @@ from typing import Final
 
 import segno
 
-from server.core.case import STANCES, Stance
+from server.core.shop.case import STANCES, Stance
 from server.labels import icons
 from server.labels.canvas import Canvas, Letters, Point
 from server.labels.label_case import Face, LabelCase

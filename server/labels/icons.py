@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from server.core.case import Stance
+from server.core.shop.case import Stance
 from server.labels.canvas import Canvas, Point
 from server.labels.label_case import Face
 

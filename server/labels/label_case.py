@@ -5,10 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Final, Literal
 
-from server.core.case import Case, Stance
+from server.core.base.units import Units, from_g, from_um
 from server.core.handling.push import people_to_push
 from server.core.handling.team import people_to_lift
-from server.core.units import Units, from_g, from_um
+from server.core.shop.case import Case, Stance
 
 Face = Literal["end A", "end B", "lid", "side"]
 Copy = Literal["ends", "lid", "side"]

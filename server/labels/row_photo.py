@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 
-from server.core.case_code import CHECKED, Numbering, Refused, accept
+from server.core.shop.case_code import CHECKED, Numbering, Refused, accept
 from server.labels.reading import Box, Reading
 
 

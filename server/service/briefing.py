@@ -2,22 +2,22 @@
 
 from __future__ import annotations
 
-from server.core.balance import weigh
-from server.core.case import Case
-from server.core.exchange import exchanges, row_masses
-from server.core.figure import Figure
+from server.core.base.figure import Figure
+from server.core.crew.sheet import Brief, Card, HandCheck
 from server.core.handling.cards import CheckCard, Site, check_card, hands_figure, slope_of
 from server.core.handling.cards import briefing as briefing_of
 from server.core.handling.gate import gate_figure
 from server.core.handling.push import PushTask
 from server.core.handling.ramp import Crossing, judge_crossing, verdict_figure
-from server.core.limits import limits, over
-from server.core.plan import Place, VehiclePlan
 from server.core.securing.rows import equipment, straps_for_vehicle
 from server.core.securing.track import track_figure
-from server.core.sequence import Brief, Card, HandCheck
-from server.core.show import Show
-from server.core.vehicle import Vehicle
+from server.core.shop.case import Case
+from server.core.shop.plan import Place, VehiclePlan
+from server.core.shop.show import Show
+from server.core.shop.vehicle import Vehicle
+from server.core.weight.balance import weigh
+from server.core.weight.exchange import exchanges, row_masses
+from server.core.weight.limits import limits, over
 
 
 def briefing(show: Show, vehicle: Vehicle, plan: VehiclePlan) -> tuple[Card, ...]:

@@ -13,9 +13,9 @@ from typing import Any, Final
 
 from pydantic import TypeAdapter, ValidationError
 
-from server.core.plan import Plan
-from server.core.record_chain import verify
-from server.core.show import Show
+from server.core.night.record_chain import verify
+from server.core.shop.plan import Plan
+from server.core.shop.show import Show
 from server.service import bring_photos, hand_out, office
 from server.service.bring_photos import OF_CASES, CasePhotoFile, NightPhotoFile, Pictures
 from server.service.ports import Ports

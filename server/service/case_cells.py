@@ -8,7 +8,7 @@ from dataclasses import replace
 from datetime import date
 from typing import Final, get_args
 
-from server.core.case import STANCES, Case, Stance
+from server.core.shop.case import STANCES, Case, Stance
 from server.service.csv_cells import Cells, WrongCell
 from server.service.records import CaseNotes, CaseState, Content, FleetCase
 

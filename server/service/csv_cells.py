@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Final
 
-from server.core.units import to_g, to_um
+from server.core.base.units import to_g, to_um
 
 YES: Final = frozenset({"yes", "y", "true", "1", "x"})
 NO: Final = frozenset({"no", "n", "false", "0", ""})

@@ -13,7 +13,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import Final, TypeVar
 
-from server.core.units import G_PER, Units, from_um, to_g
+from server.core.base.units import G_PER, Units, from_um, to_g
 from server.service.csv_cells import WrongCell
 
 Thing = TypeVar("Thing")

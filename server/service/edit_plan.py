@@ -6,12 +6,12 @@ from collections.abc import Callable, Collection, Iterable, Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
-from server.core.editing import CannotEdit, Step, edited
+from server.core.editing.editing import CannotEdit, Step, edited
+from server.core.editing.kept_rows import with_kept
 from server.core.judge import judge
-from server.core.kept_rows import with_kept
-from server.core.plan import Plan
-from server.core.planner.straps import straps_for
-from server.core.show import Show
+from server.core.planner.problem.straps import straps_for
+from server.core.shop.plan import Plan
+from server.core.shop.show import Show
 from server.service import aside, hand_out, office
 from server.service.ports import Ports
 from server.service.records import PlanRecord

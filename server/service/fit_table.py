@@ -6,13 +6,13 @@ from collections.abc import Callable
 from dataclasses import replace
 from typing import Any, Final
 
-from server.core.case import Case
-from server.core.fit import Fill, Way, fills, stretches, ways
-from server.core.plan import Plan
 from server.core.planner.solve import solve
-from server.core.purchase import Verdict, candidates, next_purchase
-from server.core.show import Show
-from server.core.vehicle import Vehicle
+from server.core.shop.case import Case
+from server.core.shop.fit import Fill, Way, fills, stretches, ways
+from server.core.shop.plan import Plan
+from server.core.shop.purchase import Verdict, candidates, next_purchase
+from server.core.shop.show import Show
+from server.core.shop.vehicle import Vehicle
 from server.service import aside, office
 from server.service.ports import Ports
 from server.service.troubles import Wrong

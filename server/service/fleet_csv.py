@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping
 from typing import Final
 
-from server.core.units import Units
+from server.core.base.units import Units
 from server.service.case_cells import case_of, keep_absent
 from server.service.csv_cells import WrongCell
 from server.service.csv_table import (

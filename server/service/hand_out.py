@@ -7,16 +7,16 @@ from collections.abc import Mapping
 from dataclasses import asdict
 from typing import Any, Final
 
-from server.core.case import Case
-from server.core.figure import Figure
+from server.core.base.figure import Figure
+from server.core.crew.sheet import Asked, Card, Hands, build_sheet
 from server.core.handling.cards import lift_task
 from server.core.handling.team import lift_figure
 from server.core.night.state import as_json
-from server.core.plan import Place, Plan, Row, VehiclePlan
 from server.core.securing.straps import row_straps
-from server.core.sequence import Asked, Card, Hands, build_sheet
-from server.core.show import Show
-from server.core.vehicle import Vehicle
+from server.core.shop.case import Case
+from server.core.shop.plan import Place, Plan, Row, VehiclePlan
+from server.core.shop.show import Show
+from server.core.shop.vehicle import Vehicle
 from server.service import case_photos, lists
 from server.service.briefing import brief, briefing, hand_check, push_on_ramp
 from server.service.ports import Ports

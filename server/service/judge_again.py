@@ -8,12 +8,12 @@ from __future__ import annotations
 import json
 from typing import Any, Final
 
-from server.core.bundle import Bundle, read_bundle
-from server.core.events import Event, read_event
-from server.core.fold import fold
+from server.core.crew.bundle import Bundle, read_bundle
+from server.core.night.events import Event, read_event
+from server.core.night.fold import fold
 from server.core.night.house_state import State
+from server.core.night.release import release_reasons
 from server.core.night.state import Held
-from server.core.release import release_reasons
 from server.service import hand_out
 from server.service.ports import Ports
 from server.service.troubles import Trouble

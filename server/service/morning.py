@@ -7,9 +7,9 @@ from collections import Counter
 from functools import lru_cache
 from typing import Any, Final
 
-from server.core.bundle import read_bundle
-from server.core.events import read_event
-from server.core.fold import fold
+from server.core.crew.bundle import read_bundle
+from server.core.night.events import read_event
+from server.core.night.fold import fold
 from server.core.night.house_state import State
 from server.core.night.state import Leg
 from server.service import hand_out, office

@@ -6,8 +6,8 @@ from collections import Counter
 from dataclasses import dataclass, replace
 from typing import Any, Final
 
-from server.core.plan import Plan
-from server.core.show import Show
+from server.core.shop.plan import Plan
+from server.core.shop.show import Show
 from server.service import aside, hand_out, secrets
 from server.service.ports import Ports
 from server.service.records import SILENT_MS, Called, Job, PlanRecord, Session, ShowRecord

@@ -8,12 +8,12 @@ from dataclasses import replace
 from datetime import UTC, datetime
 from typing import Any
 
-from server.core.bundle import read_bundle
-from server.core.events import read_event
-from server.core.fold import fold
+from server.core.crew.bundle import read_bundle
+from server.core.night.events import read_event
+from server.core.night.fold import fold
 from server.core.night.house_state import State
-from server.core.record_chain import head
-from server.core.record_sheet import Drawing, Night
+from server.core.night.record_chain import head
+from server.core.night.record_sheet import Drawing, Night
 from server.service import hand_out
 from server.service.ports import Ports
 from server.service.records import PlanRecord

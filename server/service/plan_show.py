@@ -6,10 +6,10 @@ from collections.abc import Callable
 from typing import Any, Final
 
 from server.core.judge import judge
-from server.core.plan import Plan
-from server.core.planner.answer import NoPlan
+from server.core.planner.problem.answer import NoPlan
 from server.core.planner.solve import solve
-from server.core.show import Show
+from server.core.shop.plan import Plan
+from server.core.shop.show import Show
 from server.service import edit_plan, fit_table, office
 from server.service.edit_plan import PlanShow
 from server.service.ports import Ports

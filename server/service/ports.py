@@ -7,10 +7,10 @@ from contextlib import AbstractContextManager
 from dataclasses import dataclass
 from typing import Any, Protocol
 
-from server.core.plan import Plan
-from server.core.record_sheet import Night
-from server.core.show import Show
-from server.core.units import Units
+from server.core.base.units import Units
+from server.core.night.record_sheet import Night
+from server.core.shop.plan import Plan
+from server.core.shop.show import Show
 from server.service.records import (
     Called,
     CasePhoto,

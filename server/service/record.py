@@ -9,7 +9,7 @@ from collections.abc import Mapping
 from datetime import UTC, datetime
 from typing import Any, Final
 
-from server.core.record_chain import in_order, make_record
+from server.core.night.record_chain import in_order, make_record
 from server.service.csv_table import harmless
 from server.service.ports import Ports
 from server.service.troubles import Unknown

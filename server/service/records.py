@@ -5,11 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import Any, Final, Literal
 
-from server.core.case import Case, Near
-from server.core.plan import Plan
-from server.core.show import Rules, Show
-from server.core.units import Units
-from server.core.vehicle import Vehicle
+from server.core.base.units import Units
+from server.core.shop.case import Case, Near
+from server.core.shop.plan import Plan
+from server.core.shop.show import Rules, Show
+from server.core.shop.vehicle import Vehicle
 
 Role = Literal["loader", "chief", "owner"]
 CaseState = Literal["good", "damaged", "repair", "retired"]

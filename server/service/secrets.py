@@ -13,7 +13,7 @@ from typing import Any, Final
 from argon2 import PasswordHasher
 from argon2.exceptions import InvalidHashError, VerificationError
 
-from server.core.record_chain import canonical
+from server.core.night.record_chain import canonical
 
 # No letter or digit that is mistaken for another on a dark dock: 2^5 = 32 signs, 8 of them 40 bits.
 JOIN_SIGNS: Final = "23456789ABCDEFGHJKLMNPQRSTUVWXYZ"

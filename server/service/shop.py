@@ -8,8 +8,8 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Final, TypeVar
 
-from server.core.case_code import CHECKED, BadCode, CaseCode, Numbering, Refused
-from server.core.numbering import OwnNumbering
+from server.core.shop.case_code import CHECKED, BadCode, CaseCode, Numbering, Refused
+from server.core.shop.numbering import OwnNumbering
 from server.service.aside import held_by, refuse_held
 from server.service.fleet_csv import read_fleet, write_fleet
 from server.service.ports import Ports

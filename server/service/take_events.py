@@ -8,9 +8,9 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any, Final
 
-from server.core.event_kinds import CHIEF_KINDS
-from server.core.events import BadEvent, Event, read_event
-from server.core.record_chain import BadRecord, canonical
+from server.core.night.event_kinds import CHIEF_KINDS
+from server.core.night.events import BadEvent, Event, read_event
+from server.core.night.record_chain import BadRecord, canonical
 from server.service import secrets
 from server.service.judge_again import Judge
 from server.service.ports import Ports

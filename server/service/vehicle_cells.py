@@ -10,8 +10,8 @@ import re
 from collections.abc import Callable, Iterable
 from typing import Any, Final, Literal, get_args
 
-from server.core.units import to_um
-from server.core.vehicle import AxleKind, Axles, LiftGate, Narrow, Ramp, Straps, Track, Vehicle
+from server.core.base.units import to_um
+from server.core.shop.vehicle import AxleKind, Axles, LiftGate, Narrow, Ramp, Straps, Track, Vehicle
 from server.service.csv_cells import ABOVE_ZERO, MOST_INSIDE, Cells, WrongCell, number_of
 from server.service.records import FleetVehicle
 

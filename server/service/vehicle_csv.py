@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from typing import Any, Final
 
-from server.core.units import Units
+from server.core.base.units import Units
 from server.service.csv_cells import Cells
 from server.service.csv_table import (
     Columns,

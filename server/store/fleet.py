@@ -6,8 +6,8 @@ from collections.abc import Iterable, Sequence
 
 from sqlalchemy import select
 
-from server.core.case import Case
-from server.core.vehicle import Vehicle
+from server.core.shop.case import Case
+from server.core.shop.vehicle import Vehicle
 from server.service.records import CaseNotes, FleetCase, FleetVehicle, ShopSettings
 from server.store import documents
 from server.store.db import db, writing

@@ -7,8 +7,8 @@ from typing import Any
 
 from sqlalchemy import func, select, update
 
-from server.core.plan import Plan
-from server.core.show import Show
+from server.core.shop.plan import Plan
+from server.core.shop.show import Show
 from server.service.records import PlanRecord
 from server.store import documents
 from server.store.db import db, writing

@@ -7,8 +7,8 @@ from typing import Final, cast
 
 from sqlalchemy import Table, bindparam, delete, func, select, update
 
-from server.core.show import Rules
-from server.core.units import Units
+from server.core.base.units import Units
+from server.core.shop.show import Rules
 from server.service.records import Called, ShowRecord
 from server.store import documents
 from server.store.db import db, writing

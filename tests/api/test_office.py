@@ -8,8 +8,8 @@ from typing import Any
 
 import pytest
 
-from server.core.bundle import read_bundle
-from server.core.case_code import issue_codes
+from server.core.crew.bundle import read_bundle
+from server.core.shop.case_code import issue_codes
 from server.service.plan_show import work_off
 from server.service.records import Job
 from tests.support.app import Bench, Caller, on
@@ -274,7 +274,7 @@ def test_a_plan_that_the_judge_faults_is_never_issued(quick: Bench) -> None:
 
 
 def test_the_record_of_a_night_verifies_and_a_changed_one_does_not(bench: Bench) -> None:
-    from server.core.record_chain import verify
+    from server.core.night.record_chain import verify
 
     ana = bench.phone("Ana", chief=True)
     ana.tell(*(ana.fact(on(code)) for code in ("BL-002-C", "BL-003-A")))

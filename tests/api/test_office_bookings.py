@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from server.core.fit import ways
+from server.core.shop.fit import ways
 from tests.support.app import Bench, Caller, on
 
 

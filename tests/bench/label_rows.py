@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Final
 
-from server.core.case_code import Accepted, accept, issue_codes
+from server.core.shop.case_code import Accepted, accept, issue_codes
 from tests.bench.label_readers import READERS, Score, ours, try_photo
 from tests.bench.label_scenes import LIGHTS, Light, Trials, draw_scene
 

@@ -16,7 +16,7 @@ import numpy as np
 import segno
 from numpy.typing import NDArray
 
-from server.core.case_code import CaseCode
+from server.core.shop.case_code import CaseCode
 
 Grey = NDArray[np.uint8]
 Light = Literal["good", "dock", "dark"]

@@ -20,7 +20,7 @@ from typing import Any, Final
 
 from sqlalchemy import insert
 
-from server.core.case_code import issue_codes
+from server.core.shop.case_code import issue_codes
 from server.service import office
 from server.service.records import Called, FleetCase, ShowRecord
 from server.store.db import db

@@ -16,7 +16,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import asdict
 from typing import Final
 
-from server.core.units import UM_PER
+from server.core.base.units import UM_PER
 from tests.bench.outside import DATA, strips, thpack
 from tests.bench.planner_leave import measure_all
 from tests.bench.planner_measure import Measured, Summary, measure, sum_up

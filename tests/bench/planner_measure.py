@@ -8,11 +8,11 @@ from dataclasses import dataclass
 from typing import Any
 
 from server.core.judge import judge
-from server.core.plan import Plan
-from server.core.planner.answer import NoPlan
-from server.core.planner.fleet import greedy_loads
-from server.core.planner.model import Task
+from server.core.planner.construction.vehicle_sets import greedy_loads
+from server.core.planner.problem.answer import NoPlan
+from server.core.planner.problem.model import Task
 from server.core.planner.solve import solve
+from server.core.shop.plan import Plan
 from server.files.show_file import parse_show
 
 

@@ -7,11 +7,11 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from server.core.judge import judge
-from server.core.plan import Plan
-from server.core.planner.answer import NoPlan
-from server.core.planner.replan import replan
+from server.core.planner.problem.answer import NoPlan
+from server.core.planner.replanning.replan import replan
 from server.core.planner.solve import solve
-from server.core.show import Show
+from server.core.shop.plan import Plan
+from server.core.shop.show import Show
 from server.files.show_file import parse_show
 from tests.bench.planner_measure import Measured
 from tests.bench.show_generator import make_show

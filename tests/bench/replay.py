@@ -21,9 +21,9 @@ from random import Random
 from typing import Any, Final
 
 import server
-from server.core.bundle import Bundle, read_bundle
-from server.core.events import read_event
-from server.core.fold import fold
+from server.core.crew.bundle import Bundle, read_bundle
+from server.core.night.events import read_event
+from server.core.night.fold import fold
 from server.core.night.house_state import State
 from server.service import hand_out
 from server.settings import Settings

@@ -11,9 +11,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from server.core.bundle import Bundle
-from server.core.events import read_event
-from server.core.fold import fold
+from server.core.crew.bundle import Bundle
+from server.core.night.events import read_event
+from server.core.night.fold import fold
 from server.core.night.house_state import State
 from tests.bench.load_phones import LoadPhone, answered
 

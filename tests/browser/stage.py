@@ -15,7 +15,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final
 
 from server import create_app, ports_of
-from server.core.planner.answer import NoPlan
+from server.core.planner.problem.answer import NoPlan
 from server.core.planner.solve import solve
 from server.files.show_file import parse_show, read_json
 from server.service import office
@@ -25,8 +25,8 @@ from server.settings import ROOT, Settings
 if TYPE_CHECKING:
     from flask import Flask
 
-    from server.core.plan import Plan
-    from server.core.show import Show
+    from server.core.shop.plan import Plan
+    from server.core.shop.show import Show
     from server.service.ports import Ports
 
 PIN: Final = "482913"

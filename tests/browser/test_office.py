@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 from playwright.sync_api import Browser, Page, Playwright, expect
 
-from server.core.case_code import issue_codes
+from server.core.shop.case_code import issue_codes
 from tests.browser.conftest import PHONE
 from tests.browser.office import Office
 from tests.browser.phone import Phone

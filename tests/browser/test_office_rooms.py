@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 from playwright.sync_api import Browser, Page, expect
 
-from server.core.case_code import issue_codes
+from server.core.shop.case_code import issue_codes
 from tests.browser.office import Office, opened
 
 

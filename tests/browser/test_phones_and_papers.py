@@ -9,7 +9,7 @@ from pathlib import Path
 
 from playwright.sync_api import Playwright, expect
 
-from server.core.record_chain import verify
+from server.core.night.record_chain import verify
 from server.files.show_file import parse_show
 from tests.browser.conftest import PHONE, QUIET
 from tests.browser.crew import Crew

@@ -7,9 +7,9 @@ from typing import Any
 
 from playwright.sync_api import expect
 
-from server.core.planner.answer import NoPlan
+from server.core.planner.problem.answer import NoPlan
 from server.core.planner.solve import solve
-from server.core.show import Show
+from server.core.shop.show import Show
 from server.service import edit_plan, office
 from server.service.plan_show import keep
 from tests.browser.crew import Crew

@@ -16,7 +16,7 @@ from typing import Any, Final
 import pytest
 from playwright.sync_api import Playwright, Response, expect
 
-from server.core.case_code import check_character
+from server.core.shop.case_code import check_character
 from tests.browser import steps
 from tests.browser.conftest import PHONE, QUIET
 from tests.browser.crew import Crew

@@ -8,7 +8,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from server.core.balance import (
+from server.core.base.units import to_g, to_um
+from server.core.shop.plan import Place, Row
+from server.core.shop.vehicle import Axles, Vehicle
+from server.core.weight.balance import (
     Balance,
     Load,
     axle_loads,
@@ -17,7 +20,7 @@ from server.core.balance import (
     weigh,
     whole_grams,
 )
-from server.core.exchange import (
+from server.core.weight.exchange import (
     RowMass,
     excess_g,
     exchanges,
@@ -25,10 +28,7 @@ from server.core.exchange import (
     row_masses,
     supports,
 )
-from server.core.limits import limits, over
-from server.core.plan import Place, Row
-from server.core.units import to_g, to_um
-from server.core.vehicle import Axles, Vehicle
+from server.core.weight.limits import limits, over
 
 loads = st.lists(
     st.builds(Load, st.integers(0, 3_000_000), st.integers(-1_000_000, 16_000_000)), max_size=40

@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from stdnum.iso7064 import mod_37_2
 
-from server.core.case_code import (
+from server.core.shop.case_code import (
     ALPHABET,
     NEVER_ISSUED,
     Accepted,
@@ -21,8 +21,8 @@ from server.core.case_code import (
     check_character,
     issue_codes,
 )
-from server.core.numbering import OwnNumbering
-from server.core.typed_code import accept_typed
+from server.core.shop.numbering import OwnNumbering
+from server.core.shop.typed_code import accept_typed
 
 VECTORS = json.loads(
     (Path(__file__).parents[2] / "fixtures/labels/case-codes.json").read_text(encoding="utf-8")

@@ -15,14 +15,14 @@ import pytest
 
 from server.bootstrap.client import client_packages
 from server.bootstrap.places import PWA
-from server.core.answer import Scan, answer_scan, rows_to_open
-from server.core.bundle import MOVES, Bundle, read_bundle
-from server.core.events import read_event
-from server.core.fold import fold
-from server.core.next_up import next_up
+from server.core.crew.bundle import MOVES, Bundle, read_bundle
+from server.core.night.events import read_event
+from server.core.night.fold import fold
+from server.core.night.next_up import next_up
+from server.core.night.record_chain import head
+from server.core.night.release import release_reasons
+from server.core.night.scan_answer import Scan, answer_scan, rows_to_open
 from server.core.night.state import as_json
-from server.core.record_chain import head
-from server.core.release import release_reasons
 from tests.support.nights import differences
 from tests.support.random_bundle import random_bundle
 from tests.support.random_events import ODD, random_events

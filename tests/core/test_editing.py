@@ -6,13 +6,13 @@ import random
 
 import pytest
 
-from server.core.editing import CannotEdit, Step, edited
+from server.core.editing.editing import CannotEdit, Step, edited
+from server.core.editing.pinned_rows import with_pinned
 from server.core.judge import judge
-from server.core.pinned import with_pinned
-from server.core.plan import Plan
-from server.core.planner.answer import NoPlan
+from server.core.planner.problem.answer import NoPlan
 from server.core.planner.solve import solve
-from server.core.show import Show
+from server.core.shop.plan import Plan
+from server.core.shop.show import Show
 from server.files.show_file import read_show
 from server.settings import ROOT
 

@@ -1,7 +1,7 @@
 """Steps of the plan editor as vectors: the drawing in the browser does them the same way.
 
 `fixtures/editing/steps.json` is read by `pwa/tests/local-edit.test.ts` too. After a change of
-`server/core/editing.py` write it anew: `python -m tests.core.test_editing_vectors`.
+`server/core/editing/editing.py` write it anew: `python -m tests.core.test_editing_vectors`.
 """
 
 from __future__ import annotations
@@ -11,13 +11,13 @@ import random
 from dataclasses import asdict
 from typing import Any, Final
 
-from server.core.case import Case
-from server.core.editing import CannotEdit, Step, edited
-from server.core.plan import LeftOut, Place, Plan, Row, VehiclePlan
-from server.core.planner.answer import NoPlan
+from server.core.editing.editing import CannotEdit, Step, edited
+from server.core.planner.problem.answer import NoPlan
 from server.core.planner.solve import solve
-from server.core.show import Show
-from server.core.vehicle import Narrow, Vehicle
+from server.core.shop.case import Case
+from server.core.shop.plan import LeftOut, Place, Plan, Row, VehiclePlan
+from server.core.shop.show import Show
+from server.core.shop.vehicle import Narrow, Vehicle
 from server.settings import ROOT
 
 FILE: Final = ROOT / "fixtures" / "editing" / "steps.json"

@@ -12,8 +12,8 @@ from typing import Any
 
 import pytest
 
-from server.core.event_kinds import On, Released, Signer, Unknown, UnsentKnown
-from server.core.events import KINDS, BadEvent, read_event
+from server.core.night.event_kinds import On, Released, Signer, Unknown, UnsentKnown
+from server.core.night.events import KINDS, BadEvent, read_event
 
 VECTORS: dict[str, Any] = json.loads(
     (Path(__file__).resolve().parents[2] / "fixtures" / "events" / "vectors.json").read_text(

@@ -6,10 +6,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from server.core.case import Case
-from server.core.fit import fills, stretches, ways
-from server.core.units import to_um
-from server.core.vehicle import Narrow, Vehicle
+from server.core.base.units import to_um
+from server.core.shop.case import Case
+from server.core.shop.fit import fills, stretches, ways
+from server.core.shop.vehicle import Narrow, Vehicle
 
 
 def _inches(value: float) -> int:

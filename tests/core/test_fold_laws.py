@@ -15,10 +15,10 @@ from typing import Any, Final
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from server.core.bundle import Bundle, read_bundle
-from server.core.event_kinds import On, Strapped
-from server.core.events import Event, read_event, standing, unique
-from server.core.fold import fold
+from server.core.crew.bundle import Bundle, read_bundle
+from server.core.night.event_kinds import On, Strapped
+from server.core.night.events import Event, read_event, standing, unique
+from server.core.night.fold import fold
 from tests.support.nights import bundle_document, nights
 from tests.support.random_bundle import random_bundle
 from tests.support.random_events import random_events

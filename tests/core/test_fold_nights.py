@@ -6,13 +6,13 @@ from typing import Any
 
 import pytest
 
-from server.core.answer import Scan, answer_scan
-from server.core.bundle import read_bundle
-from server.core.events import read_event
-from server.core.fold import fold
-from server.core.next_up import next_up
+from server.core.crew.bundle import read_bundle
+from server.core.night.events import read_event
+from server.core.night.fold import fold
+from server.core.night.next_up import next_up
+from server.core.night.release import release_reasons
+from server.core.night.scan_answer import Scan, answer_scan
 from server.core.night.state import as_json
-from server.core.release import release_reasons
 from tests.support.nights import bundle_document, differences, nights
 
 NIGHTS = nights()

@@ -7,14 +7,14 @@ from collections.abc import Iterable
 
 import pytest
 
-from server.core.case import Case
+from server.core.editing.kept_rows import with_kept
 from server.core.judge import judge
-from server.core.kept_rows import with_kept
-from server.core.plan import Place, Plan, Row, VehiclePlan
-from server.core.planner.answer import NoPlan
+from server.core.planner.problem.answer import NoPlan
 from server.core.planner.solve import solve
-from server.core.show import Show
-from server.core.vehicle import Vehicle
+from server.core.shop.case import Case
+from server.core.shop.plan import Place, Plan, Row, VehiclePlan
+from server.core.shop.show import Show
+from server.core.shop.vehicle import Vehicle
 from server.files.show_file import read_show
 from server.settings import ROOT
 

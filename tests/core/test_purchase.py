@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from server.core.case import Case
-from server.core.purchase import Verdict, candidates, next_purchase
-from server.core.show import Show
-from server.core.vehicle import Vehicle
+from server.core.shop.case import Case
+from server.core.shop.purchase import Verdict, candidates, next_purchase
+from server.core.shop.show import Show
+from server.core.shop.vehicle import Vehicle
 
 INCH = 25_400
 TRUCK = Vehicle("T1", 90 * INCH, 312 * INCH, 96 * INCH)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 from itertools import permutations
 
-from server.core.put_away import as_walked
+from server.core.night.put_away import as_walked
 from server.settings import ROOT
 
 FILE = ROOT / "fixtures" / "homes" / "order.json"

@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 
-from server.core.record_chain import (
+from server.core.night.record_chain import (
     BadRecord,
     canonical,
     chain,

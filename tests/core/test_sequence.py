@@ -6,12 +6,9 @@ from dataclasses import replace
 
 import pytest
 
-from server.core.bundle import read_bundle
-from server.core.case import Case
-from server.core.figure import Figure
-from server.core.night.state import as_json
-from server.core.plan import Place, Row, VehiclePlan
-from server.core.sequence import (
+from server.core.base.figure import Figure
+from server.core.crew.bundle import read_bundle
+from server.core.crew.sheet import (
     Asked,
     Card,
     Hands,
@@ -20,7 +17,10 @@ from server.core.sequence import (
     side_of,
     unload_order,
 )
-from server.core.vehicle import Vehicle
+from server.core.night.state import as_json
+from server.core.shop.case import Case
+from server.core.shop.plan import Place, Row, VehiclePlan
+from server.core.shop.vehicle import Vehicle
 
 INCH = 25_400
 TRUCK = Vehicle(

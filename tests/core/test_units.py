@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from server.core.units import from_g, from_um, to_g, to_um, within
+from server.core.base.units import from_g, from_um, to_g, to_um, within
 
 
 @pytest.mark.parametrize(

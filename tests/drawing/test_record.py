@@ -10,15 +10,15 @@ import pypdfium2
 import pytest
 from PIL import Image
 
-from server.core.bundle import read_bundle
-from server.core.case import Case
-from server.core.events import read_event
-from server.core.fold import fold
+from server.core.crew.bundle import read_bundle
+from server.core.night.events import read_event
+from server.core.night.fold import fold
+from server.core.night.record_sheet import Night
 from server.core.night.state import CheckState
-from server.core.plan import Place, Plan, Row, VehiclePlan
-from server.core.record_sheet import Night
-from server.core.show import Show
-from server.core.vehicle import Vehicle
+from server.core.shop.case import Case
+from server.core.shop.plan import Place, Plan, Row, VehiclePlan
+from server.core.shop.show import Show
+from server.core.shop.vehicle import Vehicle
 from server.drawing.record_pdf import record_pdf
 from server.drawing.signature import GLASS, signed_box, strokes
 from tests.support.nights import bundle_document, nights

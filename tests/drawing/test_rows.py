@@ -9,13 +9,13 @@ import pypdfium2
 import pytest
 import zxingcpp
 
-from server.core.case import Case
-from server.core.plan import Place, Plan, Row, VehiclePlan
-from server.core.planner.answer import NoPlan
+from server.core.base.units import Units
+from server.core.planner.problem.answer import NoPlan
 from server.core.planner.solve import solve
-from server.core.show import Show
-from server.core.units import Units
-from server.core.vehicle import Axles, Narrow, Straps, Vehicle
+from server.core.shop.case import Case
+from server.core.shop.plan import Place, Plan, Row, VehiclePlan
+from server.core.shop.show import Show
+from server.core.shop.vehicle import Axles, Narrow, Straps, Vehicle
 from server.drawing.pdf import to_pdf
 from server.drawing.rows_pdf import plan_pdf
 from server.drawing.rows_svg import DOOR_WIDTH, TOP_WIDTH, draw_plan

@@ -6,8 +6,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from server.core.plan import LeftOut, Place, Plan, Row, VehiclePlan
-from server.core.units import Units
+from server.core.base.units import Units
+from server.core.shop.plan import LeftOut, Place, Plan, Row, VehiclePlan
 from server.files.plan_file import parse_plan, write_plan
 from server.trouble import BadInput
 

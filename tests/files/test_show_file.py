@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 import pytest
 
-from server.core.vehicle import LiftGate, Track
+from server.core.shop.vehicle import LiftGate, Track
 from server.files.show_file import parse_show, read_show
 from server.trouble import BadInput
 

@@ -9,7 +9,7 @@ import pypdfium2
 import pytest
 
 from server import cli
-from server.core.case_code import CaseCode
+from server.core.shop.case_code import CaseCode
 
 ROOT = Path(__file__).resolve().parents[2]
 SHOW = ROOT / "fixtures/shows/s1-two-truck-tour.json"

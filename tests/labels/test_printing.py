@@ -16,9 +16,9 @@ import zxingcpp
 from numpy.typing import NDArray
 from pyzbar import pyzbar
 
-from server.core.case import Case
-from server.core.case_code import issue_codes
-from server.core.units import Units
+from server.core.base.units import Units
+from server.core.shop.case import Case
+from server.core.shop.case_code import issue_codes
 from server.labels.draw import READ_FROM_M, read_distance_m
 from server.labels.label_case import LabelCase, label_case
 from server.labels.sheet import Job, Sheet, jobs, print_pdf, print_svg, roll_size, sheet

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from server.core.case_code import issue_codes
-from server.core.numbering import OwnNumbering
+from server.core.shop.case_code import issue_codes
+from server.core.shop.numbering import OwnNumbering
 from server.labels.reading import Box, Reading
 from server.labels.row_photo import row_photo
 

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from server.core.case import Case
-from server.core.plan import Place, Row, VehiclePlan
-from server.core.show import Show
-from server.core.units import to_g, to_um
-from server.core.vehicle import Axles, Ramp, Straps, Vehicle
+from server.core.base.units import to_g, to_um
+from server.core.shop.case import Case
+from server.core.shop.plan import Place, Row, VehiclePlan
+from server.core.shop.show import Show
+from server.core.shop.vehicle import Axles, Ramp, Straps, Vehicle
 from server.service.briefing import briefing, push_on_ramp
 
 IN = to_um(1, "in")

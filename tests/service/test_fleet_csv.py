@@ -8,7 +8,7 @@ import time
 
 import pytest
 
-from server.core.units import Units
+from server.core.base.units import Units
 from server.service.csv_table import BadCsv
 from server.service.fleet_csv import LAYOUT, read_fleet, write_fleet
 

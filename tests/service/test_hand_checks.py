@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from server.core.base.units import to_g
 from server.core.handling.ramp import WAY_WORDS
-from server.core.plan import Plan, VehiclePlan
-from server.core.units import to_g
-from server.core.vehicle import Ramp
+from server.core.shop.plan import Plan, VehiclePlan
+from server.core.shop.vehicle import Ramp
 from server.service.hand_out import sheets
 from tests.service.test_briefing import CASES, IN, TRAILER, loaded
 

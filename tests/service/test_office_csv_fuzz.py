@@ -12,8 +12,8 @@ from typing import Final
 
 import pytest
 
-from server.core.case import Case
-from server.core.units import Units
+from server.core.base.units import Units
+from server.core.shop.case import Case
 from server.service.csv_table import FORMULA, BadCsv, Fault
 from server.service.fleet_csv import read_fleet, write_fleet
 from server.service.records import CaseNotes, Content, FleetCase

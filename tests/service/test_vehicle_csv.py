@@ -14,8 +14,8 @@ from typing import Any, Final, get_args
 
 import pytest
 
-from server.core.units import LengthUnit, MassUnit, Units
-from server.core.vehicle import Axles, LiftGate, Narrow, Ramp, Straps, Track, Vehicle
+from server.core.base.units import LengthUnit, MassUnit, Units
+from server.core.shop.vehicle import Axles, LiftGate, Narrow, Ramp, Straps, Track, Vehicle
 from server.service.csv_table import FORMULA, BadCsv, Fault, looks_like
 from server.service.fleet_csv import LAYOUT as CASES
 from server.service.records import FleetVehicle

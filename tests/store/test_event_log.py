@@ -7,8 +7,8 @@ from collections.abc import Iterator
 
 import pytest
 
-from server.core.show import Rules
-from server.core.units import Units
+from server.core.base.units import Units
+from server.core.shop.show import Rules
 from server.service.records import NewEvent, ShowRecord
 from tests.support.app import NOON, Bench
 

@@ -8,8 +8,8 @@ from pathlib import Path
 
 import pytest
 
-from server.core.show import Rules
-from server.core.units import Units
+from server.core.base.units import Units
+from server.core.shop.show import Rules
 from server.service.records import NewEvent, ShowRecord
 from server.store.db import db, writing
 from server.store.event_log import Batch, Stored, store

@@ -5,8 +5,8 @@ from __future__ import annotations
 import threading
 import time
 
-from server.core.show import Rules
-from server.core.units import Units
+from server.core.base.units import Units
+from server.core.shop.show import Rules
 from server.service.records import NewEvent, ShowRecord
 from server.store.watch import LISTEN_SECONDS, REST_SECONDS, Watch, _Watched
 from tests.support.app import NOON, Bench

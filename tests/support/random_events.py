@@ -6,7 +6,7 @@ from collections.abc import Callable
 from random import Random
 from typing import Any, Final
 
-from server.core.event_kinds import CHIEF_KINDS
+from server.core.night.event_kinds import CHIEF_KINDS
 
 Document = dict[str, Any]
 MOVES: Final = ("shop_load", "shop_load", "load_in", "load_out", "load_out", "put_away")

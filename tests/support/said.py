@@ -17,24 +17,24 @@ from typing import Any, Final
 
 from PIL import Image
 
-from server.core.balance import Balance
-from server.core.case import Case
-from server.core.figure import Figure
+from server.core.base.figure import Figure
+from server.core.base.units import Units
 from server.core.handling.gate import gate_figure
 from server.core.handling.push import PushTask
 from server.core.handling.ramp import Crossing, judge_crossing, verdict_figure
 from server.core.handling.slope import FLAT, Slope
 from server.core.handling.team import LiftTask, lift_figure
-from server.core.limits import FRONT_WORDS, limits
 from server.core.night.state import Held
-from server.core.plan import Place, Plan, Row
-from server.core.planner.answer import NoPlan
+from server.core.planner.problem.answer import NoPlan
 from server.core.planner.solve import solve
 from server.core.securing.straps import EN, US, RowLoad, StrapRule, straps_for
 from server.core.securing.track import track_figure
-from server.core.show import Show
-from server.core.units import Units
-from server.core.vehicle import Axles, LiftGate, Track, Vehicle
+from server.core.shop.case import Case
+from server.core.shop.plan import Place, Plan, Row
+from server.core.shop.show import Show
+from server.core.shop.vehicle import Axles, LiftGate, Track, Vehicle
+from server.core.weight.balance import Balance
+from server.core.weight.limits import FRONT_WORDS, limits
 from server.files.show_file import parse_show, read_json
 from server.labels.photo_header import inspect
 from server.labels.reading import Limits, Refused

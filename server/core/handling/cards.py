@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import Final, Literal
 
-from server.core.case import Case, Stance
-from server.core.figure import CAUTIONS, Figure, count_words, mass_words
+from server.core.base.figure import CAUTIONS, Figure, count_words, mass_words
+from server.core.base.units import Units
 from server.core.handling.push import (
     HOUSE_SOURCE,
     HSE_SOURCE,
@@ -19,9 +19,9 @@ from server.core.handling.ramp import WAY_WORDS, Crossing, Verdict, Way, judge_c
 from server.core.handling.slope import FLAT, Slope
 from server.core.handling.team import EACH_KG, EACH_MIXED_KG, LiftTask, lift_figure
 from server.core.handling.team import HSE_SOURCE as LIFT_SOURCE
-from server.core.plan import Place
-from server.core.units import Units
-from server.core.vehicle import Vehicle
+from server.core.shop.case import Case, Stance
+from server.core.shop.plan import Place
+from server.core.shop.vehicle import Vehicle
 
 Move = Literal["shop_load", "load_in", "load_out", "put_away"]
 STANCE_WORDS: Final[dict[Stance, str]] = {

@@ -8,10 +8,10 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Final
 
-from server.core.case import Case
-from server.core.figure import Figure, count_words, mass_words
-from server.core.units import Units, from_um
-from server.core.vehicle import LiftGate
+from server.core.base.figure import Figure, count_words, mass_words
+from server.core.base.units import Units, from_um
+from server.core.shop.case import Case
+from server.core.shop.vehicle import LiftGate
 
 SOURCE: Final = "the rating on the lift gate's own plate and its platform, as entered for it"
 READ_IT: Final = (

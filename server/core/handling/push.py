@@ -9,9 +9,9 @@ from dataclasses import dataclass
 from math import ceil, floor
 from typing import Final, Literal
 
-from server.core.figure import Figure, Value, count_words, mass_words
+from server.core.base.figure import Figure, Value, count_words, mass_words
+from server.core.base.units import Units, to_g
 from server.core.handling.slope import FLAT, ROLLING_GOOD, Slope
-from server.core.units import Units, to_g
 
 HSE_SOURCE: Final = "HSE push-pull assessment and INDG143"
 HOUSE_SOURCE: Final = "house rule (common practice, no source)"

@@ -6,7 +6,8 @@ from dataclasses import dataclass
 from math import ceil
 from typing import Final, Literal
 
-from server.core.figure import Figure, count_words, mass_words
+from server.core.base.figure import Figure, count_words, mass_words
+from server.core.base.units import Units
 from server.core.handling.push import (
     MOST_AT_ONE_CASE,
     PushTask,
@@ -15,7 +16,6 @@ from server.core.handling.push import (
     spotters,
 )
 from server.core.handling.slope import Slope
-from server.core.units import Units
 
 # One person with boots and tools; common practice, no source.
 PERSON_G: Final = 85_000

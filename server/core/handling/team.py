@@ -6,8 +6,8 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final
 
-from server.core.figure import Figure, Value, count_words, mass_words
-from server.core.units import Units, to_g
+from server.core.base.figure import Figure, Value, count_words, mass_words
+from server.core.base.units import Units, to_g
 
 HSE_SOURCE: Final = "HSE L23, guidance on the Manual Handling Operations Regulations, para 119-120"
 MIL_SOURCE: Final = "MIL-STD-1472F 5.9.11.3, from memory"

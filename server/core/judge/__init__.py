@@ -6,8 +6,8 @@ from collections.abc import Callable, Iterator
 
 from server.core.judge import limits, room, rows, support, wishes
 from server.core.judge.scene import Scene
-from server.core.plan import Plan
-from server.core.show import Show
+from server.core.shop.plan import Plan
+from server.core.shop.show import Show
 
 RULES: tuple[Callable[[Scene], Iterator[str]], ...] = (
     room.stands_as_it_may,

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from server.core.base.units import within
 from server.core.judge.scene import BLUR_UM, Scene
-from server.core.units import within
 
 
 def payload_is_kept(scene: Scene) -> Iterator[str]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from server.core.judge.scene import BLUR_UM, Scene, shared_um2
-from server.core.plan import Place
+from server.core.shop.plan import Place
 
 
 def stands_as_it_may(scene: Scene) -> Iterator[str]:

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from server.core.judge.scene import BLUR_UM, Scene
-from server.core.plan import Row
-from server.core.vehicle import Vehicle
+from server.core.shop.plan import Row
+from server.core.shop.vehicle import Vehicle
 
 
 def rows_are_numbered(scene: Scene) -> Iterator[str]:

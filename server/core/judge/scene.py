@@ -7,10 +7,10 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
-from server.core.case import Case
-from server.core.plan import Place, Row, VehiclePlan
-from server.core.show import Show
-from server.core.vehicle import Vehicle
+from server.core.shop.case import Case
+from server.core.shop.plan import Place, Row, VehiclePlan
+from server.core.shop.show import Show
+from server.core.shop.vehicle import Vehicle
 
 # A plan file carries six decimals of its unit; sides that are no whole micrometre are cut. Two
 # micrometres are what that can blur, and nobody can load a truck to two micrometres.

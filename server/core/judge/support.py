@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from server.core.case import Case
+from server.core.base.units import within
 from server.core.judge.scene import BLUR_UM, Scene, shared_um2
-from server.core.plan import Place
-from server.core.units import within
+from server.core.shop.case import Case
+from server.core.shop.plan import Place
 
 
 def stands_on_something(scene: Scene) -> Iterator[str]:

@@ -6,8 +6,8 @@ from collections import Counter, defaultdict
 from collections.abc import Iterator, Sequence
 
 from server.core.judge.scene import BLUR_UM, Scene
-from server.core.plan import Plan
-from server.core.show import Show
+from server.core.shop.plan import Plan
+from server.core.shop.show import Show
 
 
 def in_the_wished_vehicle(scene: Scene) -> Iterator[str]:

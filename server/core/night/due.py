@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
-from server.core.bundle import Bundle, Move
+from server.core.crew.bundle import Bundle, Move
 from server.core.night.facts import Facts, MoveFacts
 from server.core.night.house_state import AddedCase
 

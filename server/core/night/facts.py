@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 
-from server.core.bundle import LOADING, MOVES, Bundle, Move
-from server.core.event_kinds import (
+from server.core.crew.bundle import LOADING, MOVES, Bundle, Move
+from server.core.night.event_kinds import (
     Excused,
     Hands,
     Off,
@@ -21,7 +21,7 @@ from server.core.event_kinds import (
     Unexcused,
     UnsentKnown,
 )
-from server.core.events import Event
+from server.core.night.events import Event
 from server.core.night.marks import case_mark, excuse, mark, marked, signed
 from server.core.night.sheets import Sheets
 from server.core.night.state import CaseMark, Excuse, Mark, Override, Signed, StrapCount

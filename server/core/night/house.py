@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 from typing import Final
 
-from server.core.event_kinds import (
+from server.core.night.event_kinds import (
     Added,
     Closed,
     Damaged,
@@ -20,7 +20,7 @@ from server.core.event_kinds import (
     SignedOff,
     Withdrawn,
 )
-from server.core.events import Event
+from server.core.night.events import Event
 from server.core.night.house_state import AddedCase, Damage, DeviceState, HazardState, SeenState
 from server.core.night.marks import mark, marked, signed
 from server.core.night.state import Mark, Signed

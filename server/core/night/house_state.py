@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from server.core.bundle import Move
-from server.core.event_kinds import Read, Role
+from server.core.crew.bundle import Move
+from server.core.night.event_kinds import Read, Role
 from server.core.night.state import Held, HomeList, Leg, Mark, Signed, StopState
 
 

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from typing import TypedDict
 
-from server.core.bundle import Move
-from server.core.event_kinds import Excused, Off, On, Released, Role, SignedOff
-from server.core.events import Event
+from server.core.crew.bundle import Move
+from server.core.night.event_kinds import Excused, Off, On, Released, Role, SignedOff
+from server.core.night.events import Event
 from server.core.night.state import CaseMark, Did, Excuse, Mark, Signed, SignerName
 
 

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from server.core.bundle import MOVES, Bundle, PlaceSheet, RowSheet, VehicleSheet
-from server.core.event_kinds import Excused, Unexcused
-from server.core.events import Event
+from server.core.crew.bundle import MOVES, Bundle, PlaceSheet, RowSheet, VehicleSheet
+from server.core.night.event_kinds import Excused, Unexcused
+from server.core.night.events import Event
 
 
 @dataclass(frozen=True, slots=True)

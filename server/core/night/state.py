@@ -12,8 +12,8 @@ from dataclasses import dataclass, fields, is_dataclass
 from functools import cache
 from typing import Any, Literal
 
-from server.core.bundle import Move
-from server.core.event_kinds import ExcuseWhy, Read, Role
+from server.core.crew.bundle import Move
+from server.core.night.event_kinds import ExcuseWhy, Read, Role
 
 Did = Literal["on", "off"]
 Status = Literal["not_yet", "missing", "left_on_purpose", "never_came", "swapped", "other_vehicle"]

@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from fractions import Fraction
 
-from server.core.balance import Load, axle_loads
-from server.core.bundle import Bundle
+from server.core.crew.bundle import Bundle
 from server.core.night.house_state import AddedCase
 from server.core.night.sheets import Sheets
 from server.core.night.state import AxleState
-from server.core.vehicle import Axles
+from server.core.shop.vehicle import Axles
+from server.core.weight.balance import Load, axle_loads
 
 
 def mass_of(bundle: Bundle, added: Mapping[str, AddedCase], code: str) -> int:

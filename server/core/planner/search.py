@@ -1,206 +1,309 @@
-"""From priced rows to whole ones, in widening rings, until proven or out of time."""
+"""The shortest rows for some vehicles: stacks first, then stacks and rows chosen as one."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass
-from math import ceil
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
 
-from server.core.planner.bands import Pattern, Problem
-from server.core.planner.choose import Chosen, choose_rows, promising, promising_stacks
-from server.core.planner.demand import Demand, OpenDemand
-from server.core.planner.master import TOLERANCE, Priced, price_out
-from server.core.planner.pricing import Pricer
-from server.core.planner.stop import Clock
+from server.core.planner.bounds.area_relaxation import (
+    free_of_limits,
+    is_covered,
+    loose_demand,
+    loosened,
+)
+from server.core.planner.column_generation.covering import Demand, OpenDemand, open_demand
+from server.core.planner.column_generation.decode import realise
+from server.core.planner.column_generation.gap_enumeration import Found, shortest_rows
+from server.core.planner.column_generation.row_problem import (
+    Pattern,
+    fill_patterns,
+    make_problem,
+    sort_stacks,
+)
+from server.core.planner.construction.greedy_stacks import build_stacks, look
+from server.core.planner.construction.insertion import insert_cases
+from server.core.planner.lid_runs.columns import run_demand
+from server.core.planner.lid_runs.decode import seat_cases
+from server.core.planner.lid_runs.formulation import RunDemand
+from server.core.planner.problem.deadline import Clock
+from server.core.planner.problem.model import Line, Load, Stack, Task, length_of
+from server.core.planner.stacking.item_types import Twins, family, find_twins
+from server.core.planner.stacking.lid_rules import may_ride, takes_casters
+from server.core.planner.stacking.stack_enumeration import BenchFinder
+from server.core.planner.stacking.tower_enumeration import TooMany
+from server.core.shop.case import Case
+from server.core.shop.vehicle import Vehicle
 
-FIRST_RING = 0.5  # steps of reduced cost
-LAST_RING = 20_000
-FEW, MANY = 1_500, 6_000  # patterns for a first answer, and for a proof
-SHARES = (1, 2, 4, 8, 16, 32, 64)  # parts of the ring that is enough
-
-
-Heard = Callable[[Sequence[Pattern], Sequence[int]], None]
+COARSE_WORK = 250_000  # trials of riders on lids
+FINE_WORK = 120_000
+MOST_BANS = 12
 
 
 @dataclass
-class Found:
-    """The shortest rows found and the length that none can undercut (micrometres)."""
+class Best:
+    """The shortest lawful rows in hand and the bound that no plan of these vehicles undercuts."""
 
-    chosen: Chosen | None
-    bound: int
-    missing: bool = False
+    rooms: list[list[Line]] | None = None
+    bound: int = 0
+    reach: int = 0  # no rows of the stacks that the search lists are shorter
+    impossible: bool = False  # no rows of these vehicles hold everything
+
+    @property
+    def length(self) -> int | None:
+        """Floor length in hand."""
+        return None if self.rooms is None else sum(length_of(lines) for lines in self.rooms)
 
     @property
     def proven(self) -> bool:
-        """Return whether no shorter rows exist for the demand."""
-        return self.chosen is not None and self.chosen.length <= self.bound
+        """Return whether nothing shorter exists."""
+        return self.length is not None and self.length <= self.bound
 
 
-def shortest_rows(
-    problem: Problem,
-    demand: Demand,
-    clock: Clock,
-    *,
-    start: Iterable[Pattern] = (),
-    at_most: int | None = None,
-    bind_lengths: bool = False,
-    heard: Heard | None = None,
-) -> Found:
-    """Return the shortest rows for a demand; `at_most`: a length already in hand.
-
-    Only rows shorter than that are looked for; the answer may then hold none and still be proven.
-    `heard` is told of rows and stacks whenever shorter ones are found.
-    """
-    priced, pricers = price_out(problem, demand, start, clock.over, bind_lengths=bind_lengths)
-    if priced.missing > TOLERANCE:
-        return Found(None, 0, missing=priced.converged)
-    if not priced.converged:
-        return Found(None, 0)
-    bound = problem.next_sum(ceil(priced.bound - TOLERANCE)) * problem.step
-    if bound > sum(problem.lengths) or (at_most is not None and bound >= at_most):
-        return Found(None, bound)
-    rings = _Rings(problem, demand, priced, pricers, clock=clock, at_most=at_most)
-    rings.heard = heard
-    return rings.search(bound)
-
-
-class _Rings:
-    """Whole rows over patterns and stacks of low reduced cost first, then over wider rings.
-
-    A choice of total depth T uses nothing of a reduced cost above T less the bound in fractions;
-    so whatever lies outside a closed ring is at least as long as the bound plus the ring.
-    """
+class FleetSearch:
+    """Improves `best` step by step; each step says so to `heard`."""
 
     def __init__(
         self,
-        problem: Problem,
-        demand: Demand,
-        priced: Priced,
-        pricers: Sequence[Pricer],
-        *,
+        task: Task,
         clock: Clock,
-        at_most: int | None,
+        lawful: Callable[[list[list[Line]]], list[list[Line]] | None],
+        heard: Callable[[Best], None],
     ) -> None:
-        self.problem, self.demand = problem, demand
-        self.priced, self.pricers = priced, pricers
+        self.task = task
+        self.vehicles: Sequence[Vehicle] = task.vehicles
         self.clock = clock
-        self.at_most = at_most
-        self.best: Chosen | None = None
-        self.least = 0.0  # what the solver proved of the last ring, in steps
-        self.heard: Heard | None = None
+        self.lawful = lawful
+        self.heard = heard
+        self.best = Best()
+        self.bind = len(task.vehicles) > 1
+        self.room = sum(vehicle.length_um for vehicle in task.vehicles)
+        self.covered = is_covered(task)
+        self.broken: set[int] = set()  # stacks that real masses broke
+        self.bounded = False  # the bound over every lawful plan is as good as it gets
 
-    def search(self, bound: int) -> Found:
-        """Widen the ring until the best is proven, the ring is too wide, or time is up."""
-        ring = 0.0 if self.at_most is None else self._next_ring(0.0)
-        tried: tuple[int, int] | None = None
-        while ring >= 0 and not self.clock.over():
-            patterns = self._inside(ring, LAST_RING)
-            if patterns is None:
+    def take_first(self, rooms: list[list[Line]] | None) -> None:
+        """Take rows that another way has found, if they are lawful and shorter."""
+        if rooms is not None:
+            self.take(rooms)
+
+    def run(self) -> None:
+        """Search on: rows of ready stacks, then stacks and rows chosen as one."""
+        stacks = build_stacks(self.task)
+        if stacks_are_plain(self.task):
+            found = self.rows_of(stacks, share=0.95)
+            self.best.bound = max(self.best.bound, found.bound)
+            self.best.impossible |= found.missing
+            return
+        self.rows_of(stacks)
+        known = not self._done() and self.in_runs(0.6 if self.bind else 0.97)
+        if not (self.covered or known):
+            self.bound_loosely(0.12)
+        if not self._done():
+            self.jointly(fine=False)
+        if not (self.covered or known) and not self._settled():
+            self.bound_loosely(0.5)
+        if not self._done():
+            self.jointly(fine=True)
+        if not (self.covered or known) and not self._settled():
+            self.bound_loosely(0.95)
+
+    def in_runs(self, share: float) -> bool:
+        """Choose runs and rows as one, over every plan of the rules; seat the cases afterwards.
+
+        Return False where runs do not tell of every plan.
+        """
+        clock = self.clock.part(share)
+        try:
+            demand = run_demand(self.task, clock.over)
+        except TooMany:
+            return False
+        if demand is None:
+            return False
+        found = self._rows_of_runs(demand, clock)
+        self.best.bound = max(self.best.bound, found.bound)
+        self.best.impossible |= found.missing
+        # Real masses may break a lid that would bear the lightest: then without such stacks.
+        for _ in range(MOST_BANS):
+            if self._settled() or clock.over() or not self._ban(demand):
                 break
-            keep = self._stacks_inside(ring)
-            size = len(patterns), len(keep or ())
-            before = self._in_hand()
-            # Wider, and yet nothing new: what closed before is closed now.
-            closed = size == tried or self._try(patterns, keep, ring, bound)
-            steps = self.priced.bound + ring
-            if closed:
-                tried = size
-            else:
-                steps = max(0.0, min(steps, self.least))
-            outside = self._round_up(steps)
-            bound = max(bound, min(outside, self._in_hand() or outside))
-            length = self._in_hand()
-            if length is not None and length <= bound:
-                break
-            if closed or ring == 0:
-                ring = self._next_ring(ring)
-            elif before != length and self._enough() < 0.7 * ring:
-                ring = self._enough()
-            else:
-                break
-        return Found(self.best, bound)
+            self._rows_of_runs(demand, clock)
+        return True
 
-    def _enough(self) -> float:
-        """Return the ring outside which nothing shorter than what is in hand can be."""
-        length = self._in_hand()
-        if length is None:  # rows longer than the vehicles are none
-            room = sum(self.problem.lengths) / self.problem.step
-            return max(0.0, room - self.priced.bound) + 1e-3
-        # A shorter choice is at least a step shorter.
-        return length / self.problem.step - 1 - self.priced.bound + 1e-3
-
-    def _inside(self, ring: float, most: int) -> list[Pattern] | None:
-        return promising(self.problem, self.priced, self.pricers, ring, most)
-
-    def _stacks_inside(self, ring: float) -> list[int] | None:
-        if isinstance(self.demand, OpenDemand):
-            return promising_stacks(self.demand, self.priced, ring)
-        return None
-
-    def _next_ring(self, ring: float) -> float:
-        """Return the next ring, at most what a shorter choice could use; below zero: none."""
-        enough = self._enough()
-        if ring >= enough:
-            return -1.0
-        if self._in_hand() is None:
-            return min(2 * ring or FIRST_RING, enough)
-        most = MANY if ring else FEW
-        # Stacks as they are make a light programme: a quarter of what is enough will do at once.
-        for share in SHARES if isinstance(self.demand, OpenDemand) else ():
-            if enough / share > ring and self._inside(enough / share, most) is not None:
-                return enough / share
-        # Where steps are small against the gap, rings that grow by a step would be many.
-        least = enough / (SHARES[-1] if isinstance(self.demand, OpenDemand) else 4)
-        wider = max(2 * ring or FIRST_RING, least)
-        return enough if wider > 0.8 * enough else wider
-
-    def _round_up(self, steps: float) -> int:
-        if not 0 <= steps < float("inf"):
-            return 0
-        return self.problem.next_sum(ceil(steps - TOLERANCE)) * self.problem.step
-
-    def _in_hand(self) -> int | None:
-        lengths = [self.best.length] if self.best else []
-        if self.at_most is not None:
-            lengths.append(self.at_most)
-        return min(lengths, default=None)
-
-    def _share(self, ring: float) -> float:
-        """Return the share of the time left that a ring is worth."""
-        if ring >= self._enough():
-            return 0.95
-        if isinstance(self.demand, OpenDemand):
-            return 0.5
-        return 0.3 if ring == 0 else 0.95
-
-    def _try(
-        self, patterns: Sequence[Pattern], keep: list[int] | None, ring: float, bound: int
-    ) -> bool:
-        """Pick whole rows of one ring; return whether nothing shorter is left in it."""
-        merged = dict.fromkeys(patterns)
-        if ring == 0:
-            merged.update(dict.fromkeys(self.priced.patterns))
-        if self.best is not None and self.best.rows is not None:
-            merged.update(dict.fromkeys(self.best.rows))
-            if keep is not None:
-                keep = sorted({*keep, *self.best.stacks})
-        chosen = choose_rows(
-            self.problem,
-            self.demand,
-            [*merged],
-            start=self.best,
-            seconds=self.clock.left() * self._share(ring),
-            bound=bound / self.problem.step,
-            keep=keep,
-            # Rows as long as those in hand are of no use.
-            proof=self.priced.bound + self._enough() + 0.002,
+    def _rows_of_runs(self, demand: RunDemand, clock: Clock) -> Found:
+        self.broken = set()
+        return shortest_rows(
+            demand.problem,
+            demand,
+            clock,
+            at_most=self.best.length,
+            bind_lengths=self.bind,
+            heard=lambda rows, picked: self._seat(demand, rows, picked),
         )
-        self.least = chosen.least
-        length = self._in_hand()
-        if chosen.rows is not None and (length is None or chosen.length < length):
-            self.best = chosen
-            if self.heard is not None:
-                self.heard(chosen.rows, chosen.stacks)
-        # What is as long as anything outside the ring may be needs no better proof here.
-        beyond = self._round_up(chosen.least) >= self._round_up(self.priced.bound + ring)
-        return chosen.closed or beyond or chosen.least > self.priced.bound + self._enough()
+
+    def _ban(self, demand: RunDemand) -> bool:
+        """Ban the stacks that broke; return whether there are any."""
+        demand.banned |= self.broken
+        return bool(self.broken)
+
+    def bound_loosely(self, share: float) -> None:
+        """Bound the floor over every plan of the rules, those the search cannot make included."""
+        if self.bounded:
+            return
+        try:
+            demand = loose_demand(self.task)
+        except TooMany:
+            self.bounded = True
+            return
+        found = shortest_rows(
+            demand.problem,
+            demand,
+            self.clock.part(share),
+            at_most=self.best.length,
+            bind_lengths=self.bind,
+        )
+        self.best.bound = max(self.best.bound, found.bound)
+        self.best.impossible |= found.missing
+        self.bounded = found.proven
+
+    def _settled(self) -> bool:
+        too_long = self.best.bound > self.room
+        return self.best.proven or self.best.impossible or too_long or self.clock.over()
+
+    def _done(self) -> bool:
+        """Return whether nothing is left to be found, or no time to find it."""
+        length = self.best.length
+        return self._settled() or (length is not None and length <= self.best.reach)
+
+    def take(self, rooms: list[list[Line]]) -> bool:
+        """Keep rows if they are shorter and lawful."""
+        length = sum(length_of(lines) for lines in rooms)
+        if self.best.length is not None and length >= self.best.length:
+            return False
+        ordered = self.lawful(rooms)
+        if ordered is None:
+            return False
+        self.best.rooms = ordered
+        self.heard(self.best)
+        return True
+
+    def rows_of(self, stacks: Sequence[Stack], share: float = 0.25) -> Found:
+        """Find the shortest rows for stacks as they are."""
+        kinds, members = sort_stacks(self.vehicles, stacks)
+        problem = make_problem(self.vehicles, kinds)
+        found = shortest_rows(
+            problem, Demand(problem), self.clock.part(share), bind_lengths=self.bind
+        )
+        if found.chosen is not None and found.chosen.rows:
+            self.take(fill_patterns(problem, found.chosen.rows, members))
+        return found
+
+    def jointly(self, *, fine: bool) -> None:
+        """Choose stacks and rows as one; coarse: riders of one size all weigh alike.
+
+        With each twin as light as its lightest the bound is sure and the answer may have to be
+        mended; with each as heavy as its heaviest every answer can be loaded as it is.
+        """
+        twins = find_twins(self.task, fine=fine)
+        work = FINE_WORK if fine else COARSE_WORK
+        found = self._joint(self.task, twins, lambda one: one.light, work)
+        if found is None:
+            return
+        self.best.reach = max(self.best.reach, found.bound)
+        if self.covered:
+            self.best.bound = max(self.best.bound, found.bound)
+            self.best.impossible |= found.missing
+        if self._done():
+            return
+        if any(one.banded for one in twins):
+            # The middle one first: most of its answers can be loaded with little mending.
+            for pick in (_middle, _heaviest):
+                if not self._done():
+                    self._joint(self.task, twins, pick, work)
+
+    def _joint(
+        self,
+        task: Task,
+        twins: Sequence[Twins],
+        pick: Callable[[Twins], Case],
+        work: int,
+    ) -> Found | None:
+        try:
+            benches = BenchFinder(task, twins, pick).find(work)
+        except TooMany:
+            return None
+        demand = open_demand(self.vehicles, twins, benches)
+        return shortest_rows(
+            demand.problem,
+            demand,
+            self.clock.part(0.7),
+            at_most=self.best.length,
+            bind_lengths=self.bind,
+            heard=lambda rows, stacks: self._realise(demand, rows, stacks),
+        )
+
+    def _realise(self, demand: OpenDemand, rows: Sequence[Pattern], stacks: Sequence[int]) -> None:
+        """Take the rows chosen; if real masses forbid some stack, row the stacks anew."""
+        self._take_or_mend(*realise(self.task, demand, rows, stacks))
+
+    def _seat(self, demand: RunDemand, rows: Sequence[Pattern], picked: Sequence[int]) -> None:
+        """Take the rows chosen; what found no place is set where there is room, or rowed anew."""
+        rooms, left, broken = seat_cases(self.task, demand, rows, picked)
+        self.broken |= broken
+        self._take_or_mend(rooms, left)
+
+    def _take_or_mend(self, rooms: list[list[Line]], left: list[Case]) -> None:
+        if left:
+            rooms, left = self._insert(rooms, left)
+        if not left:
+            self.take(rooms)
+            return
+        whole = [one.stack for lines in rooms for line in lines for one in line.standings]
+        self.rows_of([*whole, *build_stacks(self.task.only(left))])
+
+    def _insert(
+        self, rooms: list[list[Line]], left: list[Case]
+    ) -> tuple[list[list[Line]], list[Case]]:
+        """Find room for cases whose lid would not bear them."""
+        for index, vehicle in enumerate(self.vehicles):
+            ordered = sorted(rooms[index], key=lambda line: (-line.drops[0], -line.drops[1]))
+            mine = [case for case in left if case.vehicle in (None, vehicle.id)]
+            part = replace(self.task, vehicles=(vehicle,))
+            rooms[index], unplaced = insert_cases(part, ordered, mine, vehicle.width_um)
+            left = [case for case in left if case not in mine or case in unplaced]
+        return rooms, left
+
+
+def _middle(one: Twins) -> Case:
+    return one.members[one.count // 2]
+
+
+def _heaviest(one: Twins) -> Case:
+    return one.heavy
+
+
+def stacks_are_plain(task: Task) -> bool:
+    """Return whether stacking leaves no choice: no riders, towers of twins of one drop only.
+
+    Then the fewest towers of each kind are the best stacks, and a bound on their rows is a bound
+    on every plan.
+    """
+    looks: dict[tuple[int, int], set[tuple[object, ...]]] = {}
+    casters = set()
+    if loosened(task).cases != task.cases or free_of_limits(task):
+        return False
+    if len({vehicle.height_um for vehicle in task.vehicles}) > 1:
+        return False
+    for case in task.cases:
+        if may_ride(case, task.rules):
+            return False
+        looks.setdefault(family(case), set()).add((*look(case), case.drop))
+        if takes_casters(case):
+            casters.add(family(case))
+            if case.stances != ("upright",):
+                return False  # one alone may take less floor on end than on casters
+    return all(len(looks[footprint]) == 1 for footprint in casters)
+
+
+def as_loads(vehicles: Sequence[Vehicle], rooms: Sequence[Sequence[Line]]) -> list[Load]:
+    """Return rows as loads of their vehicles."""
+    return [Load(vehicle, tuple(lines)) for vehicle, lines in zip(vehicles, rooms, strict=True)]

@@ -7,24 +7,29 @@ from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
 from server.core.judge import judge
-from server.core.plan import LeftOut, Plan
-from server.core.planner.answer import NoPlan
-from server.core.planner.explain import why_no_vehicle
-from server.core.planner.finish import StrapsOf, make_plan
-from server.core.planner.fleet import Attempt, greedy_loads, sets_of_vehicles, too_small
-from server.core.planner.heavy_low import lower_heavy
-from server.core.planner.lengthwise import even_out
-from server.core.planner.model import Line, Load, Task, length_of
-from server.core.planner.order import balance_sides, order_rows
-from server.core.planner.stacks import build_stacks
-from server.core.planner.stop import Clock
-from server.core.planner.straighten import straighten
-from server.core.planner.straps import straps_for
-from server.core.planner.wishes import has_wishes, wish_rows, with_wishes
-from server.core.show import Show
+from server.core.planner.construction.greedy_stacks import build_stacks
+from server.core.planner.construction.vehicle_sets import (
+    Attempt,
+    greedy_loads,
+    sets_of_vehicles,
+    too_small,
+)
+from server.core.planner.construction.wishes import has_wishes, wish_rows, with_wishes
+from server.core.planner.improvement.balance import even_out
+from server.core.planner.improvement.heavy_low import lower_heavy
+from server.core.planner.improvement.row_order import balance_sides, order_rows
+from server.core.planner.improvement.straighten import straighten
+from server.core.planner.problem.answer import NoPlan
+from server.core.planner.problem.deadline import Clock
+from server.core.planner.problem.model import Line, Load, Task, length_of
+from server.core.planner.problem.plan_writer import StrapsOf, make_plan
+from server.core.planner.problem.single_case import why_no_vehicle
+from server.core.planner.problem.straps import straps_for
+from server.core.shop.plan import LeftOut, Plan
+from server.core.shop.show import Show
 
 if TYPE_CHECKING:
-    from server.core.planner.fleet_search import FleetSearch
+    from server.core.planner.search import FleetSearch
 
 FOR_REFUSAL = 0.5  # of the time is kept to say what to leave, while no plan is in hand
 
@@ -84,7 +89,7 @@ class Solver:
         return plan
 
     def _refuse(self, task: Task, misfits: Sequence[LeftOut]) -> NoPlan:
-        from server.core.planner.refuse import Refusal
+        from server.core.planner.infeasibility.refusal import Refusal
 
         self.on_progress = None  # plans of a part of the load are for the answer alone
         refusal = Refusal(
@@ -132,7 +137,7 @@ class Solver:
         first = None if left else self.ordered([load.lines for load in loads], task)
         if first is not None:
             self.say(first, 0, task)
-        from server.core.planner.fleet_search import as_loads
+        from server.core.planner.search import as_loads
 
         part = self.clock.part(share)
         reserve = FOR_REFUSAL * part.left()
@@ -154,7 +159,7 @@ class Solver:
         return Attempt(as_loads(task.vehicles, search.best.rooms), search.best.bound)
 
     def _search(self, task: Task, clock: Clock) -> FleetSearch:
-        from server.core.planner.fleet_search import FleetSearch
+        from server.core.planner.search import FleetSearch
 
         return FleetSearch(
             task,
@@ -165,7 +170,7 @@ class Solver:
 
     def _rest_of(self, task: Task) -> list[list[Line]] | None:
         """Return rows for a part of the load, ordered by nobody yet."""
-        from server.core.planner.fleet_search import FleetSearch
+        from server.core.planner.search import FleetSearch
 
         search = FleetSearch(
             task, self.clock.part(0.2), lambda rooms: _inside(task, rooms), lambda _: None

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Final, Literal
 
-from server.core.figure import Figure
+from server.core.base.figure import Figure
 
 Way = Literal["forward", "rearward", "lateral"]
 Strength = Literal["breaking", "wll"]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Final
 
-from server.core.figure import Figure
+from server.core.base.figure import Figure
 
 DEFAULTS_SOURCE: Final = "49 CFR 393.108, tables to the section"
 BREAKING_SOURCE: Final = "webbing tie-down practice (WSTDA): breaking strength / 3"

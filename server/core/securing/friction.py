@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Final
 
-from server.core.figure import Figure
+from server.core.base.figure import Figure
 
 TABLE_SOURCE: Final = "CTU Code, annex 7, appendix 2"
 DYNAMIC_SHARE: Final = 0.75  # same table: beside direct lashing, share of the static figure

@@ -9,12 +9,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from server.core.figure import Figure, count_words
-from server.core.plan import Plan, Row, VehiclePlan
+from server.core.base.figure import Figure, count_words
 from server.core.securing.slack import CTU_VOIDS_UM, fill, slack_figure
 from server.core.securing.straps import RowLoad, StrapRule, straps_for
-from server.core.show import Rules, Show
-from server.core.vehicle import Vehicle
+from server.core.shop.plan import Plan, Row, VehiclePlan
+from server.core.shop.show import Rules, Show
+from server.core.shop.vehicle import Vehicle
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,8 +11,8 @@ from fractions import Fraction
 from math import ceil
 from typing import Final, Literal
 
-from server.core.figure import Figure, Number, count_words, length_words, mass_words
-from server.core.units import Units
+from server.core.base.figure import Figure, Number, count_words, length_words, mass_words
+from server.core.base.units import Units
 
 FOOT_UM: Final = 304_800
 POUND_G: Final = Fraction(45_359_237, 100_000)

@@ -6,8 +6,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Final
 
-from server.core.figure import Figure, length_words
-from server.core.units import Units, from_um
+from server.core.base.figure import Figure, length_words
+from server.core.base.units import Units, from_um
 
 CTU_VOIDS_UM: Final = 150_000  # CTU Code, informative material 5, 1.1.3: voids of 15 cm at most
 CTU_SOURCE: Final = "CTU Code, informative material 5, 1.1.3"

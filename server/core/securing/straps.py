@@ -11,10 +11,10 @@ from dataclasses import dataclass, field
 from math import ceil
 from typing import Final
 
-from server.core.figure import Figure, length_words, mass_words
+from server.core.base.figure import Figure, length_words, mass_words
+from server.core.base.units import Units
 from server.core.securing.rules_en import LATEST, Box, tipping_moment_nm
 from server.core.securing.rules_us import number_of_tiedowns
-from server.core.units import Units
 
 US: Final = "us-49cfr393"
 EN: Final = "en-12195"

@@ -9,10 +9,10 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Final
 
-from server.core.figure import Figure, count_words
-from server.core.plan import Row
-from server.core.units import Units, from_um
-from server.core.vehicle import Track
+from server.core.base.figure import Figure, count_words
+from server.core.base.units import Units, from_um
+from server.core.shop.plan import Row
+from server.core.shop.vehicle import Track
 
 SOURCE: Final = "geometry of the track as entered for the vehicle"
 READ_IT: Final = "the ratings of track, fittings and wall are their makers': read them"

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from server.core.case import Case
+from server.core.base.units import to_g, to_um
 from server.core.handling.cards import Site, briefing, check_card, people_on_flat
-from server.core.plan import Place
-from server.core.units import to_g, to_um
-from server.core.vehicle import Ramp, Vehicle
+from server.core.shop.case import Case
+from server.core.shop.plan import Place
+from server.core.shop.vehicle import Ramp, Vehicle
 
 IN = to_um(1, "in")
 TRUNK = Case("PW-031", 45 * IN, 23 * IN, 30 * IN, name="feeder trunk", mass_g=to_g(420, "lb"))

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import pytest
 
-from server.core.case import Case
+from server.core.base.units import Units, to_g, to_um
 from server.core.handling.gate import gate_figure, stands_on
-from server.core.units import Units, to_g, to_um
-from server.core.vehicle import LiftGate
+from server.core.shop.case import Case
+from server.core.shop.vehicle import LiftGate
 
 IN = to_um(1, "in")
 GATE = LiftGate(deep_um=48 * IN, wide_um=80 * IN, rating_g=to_g(1300, "lb"))

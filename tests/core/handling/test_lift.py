@@ -6,12 +6,12 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from server.core.base.units import to_g, to_um
 from server.core.handling.lm_mmh import EQUATIONS, capable_kg, mean_kg, measures, share_capable
 from server.core.handling.niosh import Lift, band, lifting_index, multipliers, recommended_limit
 from server.core.handling.niosh_frequency import duration_of, frequency_multiplier, rest_needed
 from server.core.handling.population import bands
 from server.core.handling.team import hse_capacity, least_team, mil_capacity, people_to_lift
-from server.core.units import to_g, to_um
 
 reach = st.floats(1, 30)
 height = st.floats(0, 75)

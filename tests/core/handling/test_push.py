@@ -8,6 +8,7 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
+from server.core.base.units import to_g, to_um
 from server.core.handling.push import (
     HSE_LIMITS,
     PushTask,
@@ -19,7 +20,6 @@ from server.core.handling.push import (
 )
 from server.core.handling.ramp import Crossing, judge_crossing, ramp_load, verdict_figure
 from server.core.handling.slope import FLAT, Slope
-from server.core.units import to_g, to_um
 
 masses = st.integers(1_000, 700_000)
 rises = st.integers(100_000, 1_500_000)

@@ -7,11 +7,11 @@ from typing import Any
 
 import pytest
 
-from server.core.case import Case
 from server.core.judge import judge
-from server.core.plan import LeftOut, Place, Plan, Row, VehiclePlan
-from server.core.show import Rules, Show
-from server.core.vehicle import Axles, Narrow, Vehicle
+from server.core.shop.case import Case
+from server.core.shop.plan import LeftOut, Place, Plan, Row, VehiclePlan
+from server.core.shop.show import Rules, Show
+from server.core.shop.vehicle import Axles, Narrow, Vehicle
 
 IN = 25_400
 LB = 454

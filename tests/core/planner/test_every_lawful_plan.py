@@ -10,9 +10,9 @@ from typing import Any
 import pytest
 
 from server.core.judge import judge
-from server.core.plan import Place, Plan, Row, VehiclePlan
 from server.core.planner.solve import solve
-from server.core.show import Show
+from server.core.shop.plan import Place, Plan, Row, VehiclePlan
+from server.core.shop.show import Show
 from server.files.show_file import parse_show
 
 IN = 25_400

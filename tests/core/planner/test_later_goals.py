@@ -10,15 +10,15 @@ from typing import Any
 import pytest
 
 from server.core.judge import judge
-from server.core.plan import Place, Plan
 from server.core.planner import solve as solving
-from server.core.planner.answer import NoPlan
-from server.core.planner.finish import make_plan
-from server.core.planner.heavy_low import lower_heavy
-from server.core.planner.model import Load
+from server.core.planner.improvement.heavy_low import lower_heavy
+from server.core.planner.improvement.straighten import straighten
+from server.core.planner.problem.answer import NoPlan
+from server.core.planner.problem.model import Load
+from server.core.planner.problem.plan_writer import make_plan
 from server.core.planner.solve import solve
-from server.core.planner.straighten import straighten
-from server.core.show import Show
+from server.core.shop.plan import Place, Plan
+from server.core.shop.show import Show
 from server.files.show_file import parse_show
 from tests.bench.show_generator import make_show, make_tour
 from tests.core.planner.odd_shows import odd_show

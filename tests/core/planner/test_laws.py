@@ -7,12 +7,12 @@ from dataclasses import replace
 import pytest
 
 from server.core.judge import judge
-from server.core.plan import Plan
-from server.core.planner.answer import NoPlan
-from server.core.planner.fleet import greedy_loads
-from server.core.planner.model import Task
+from server.core.planner.construction.vehicle_sets import greedy_loads
+from server.core.planner.problem.answer import NoPlan
+from server.core.planner.problem.model import Task
 from server.core.planner.solve import solve
-from server.core.show import Show
+from server.core.shop.plan import Plan
+from server.core.shop.show import Show
 from server.files.show_file import parse_show
 from tests.bench.show_generator import make_show
 from tests.core.planner.odd_shows import odd_show

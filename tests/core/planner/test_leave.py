@@ -13,7 +13,7 @@ from typing import Any
 import pytest
 
 from server.core.judge import judge
-from server.core.planner.answer import NoPlan, WayOut
+from server.core.planner.problem.answer import NoPlan, WayOut
 from server.core.planner.solve import solve
 from server.files.show_file import parse_show
 from tests.core.planner.cp_sat import ask

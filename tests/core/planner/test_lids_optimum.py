@@ -10,8 +10,8 @@ from typing import Any
 
 import pytest
 
-from server.core.plan import Plan
 from server.core.planner.solve import solve
+from server.core.shop.plan import Plan
 from server.files.show_file import parse_show
 from tests.core.planner.cp_sat import ask
 

@@ -8,9 +8,9 @@ from typing import Any
 import pytest
 
 from server.core.judge import judge
-from server.core.plan import Plan
-from server.core.planner.answer import NoPlan
+from server.core.planner.problem.answer import NoPlan
 from server.core.planner.solve import solve
+from server.core.shop.plan import Plan
 from server.files.show_file import parse_show
 from tests.core.planner.odd_shows import odd_show
 

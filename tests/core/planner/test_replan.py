@@ -9,9 +9,9 @@ from pathlib import Path
 import pytest
 
 from server.core.judge import judge
-from server.core.plan import Plan
-from server.core.planner.replan import replan
+from server.core.planner.replanning.replan import replan
 from server.core.planner.solve import solve
+from server.core.shop.plan import Plan
 from server.files.show_file import parse_show, read_show
 from tests.bench.planner_replan import changed_shows, kept_share
 from tests.bench.show_generator import make_show

@@ -7,12 +7,12 @@ from pathlib import Path
 
 import pytest
 
+from server.core.base.units import G_PER
 from server.core.judge import judge
-from server.core.plan import Plan
-from server.core.planner.answer import NoPlan
+from server.core.planner.problem.answer import NoPlan
 from server.core.planner.solve import solve
-from server.core.show import Show
-from server.core.units import G_PER
+from server.core.shop.plan import Plan
+from server.core.shop.show import Show
 from server.files.show_file import parse_show, read_show
 
 SHOWS = Path(__file__).resolve().parents[3] / "fixtures" / "shows"

@@ -6,8 +6,8 @@ import random
 
 import pytest
 
-from server.core.planner.lids import Sides
-from server.core.planner.spread import TooFine, merged, packings
+from server.core.planner.stacking.lid_rules import Sides
+from server.core.planner.stacking.rectangle_packing import TooFine, merged, packings
 from tests.core.planner.cp_sat import ask
 
 LIDS = ((3, 6), (4, 6), (4, 3), (6, 3), (4, 4), (3, 4), (6, 4))

@@ -5,7 +5,7 @@ from __future__ import annotations
 import itertools
 import random
 
-from server.core.planner.bands import Kind, Problem
+from server.core.planner.column_generation.row_problem import Kind, Problem
 
 
 def _sums(depths: list[int], top: int) -> set[int]:

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from server.core.axle_rules import SINGLE_LB, TANDEM_LB, bridge_formula_lb
 from server.core.securing.criteria import BodyCode, Wall, body_wall_kn
 from server.core.securing.rules_en import G, TopOver, blocking_n, short_of_demand
+from server.core.weight.axle_rules import SINGLE_LB, TANDEM_LB, bridge_formula_lb
 from tests.core.published.row import Answer, rows_of
 
 

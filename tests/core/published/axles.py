@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from typing import cast
 
-from server.core.axle_rules import (
+from server.core.securing.slack import slack_um
+from server.core.weight.axle_rules import (
     EU_M,
     Tractor,
     bridge_formula_lb,
@@ -12,8 +13,7 @@ from server.core.axle_rules import (
     is_heavy_straight,
     vehicle_class,
 )
-from server.core.balance import Load, two_supports
-from server.core.securing.slack import slack_um
+from server.core.weight.balance import Load, two_supports
 from tests.core.published.row import Answer, rows_of
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from fractions import Fraction
 
+from server.core.base.units import to_um
 from server.core.securing import defaults_us
 from server.core.securing.criteria import Strength, Way, down_criterion
 from server.core.securing.criteria import criterion as criterion_of
@@ -15,7 +16,6 @@ from server.core.securing.rules_us import (
     number_of_tiedowns,
     tiedowns_for_strength,
 )
-from server.core.units import to_um
 from tests.core.published.row import Answer, rows_of
 
 

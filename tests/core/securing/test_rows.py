@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from server.core.case import Case
-from server.core.plan import Place, Row, VehiclePlan
+from server.core.base.units import to_g, to_um
 from server.core.securing.rows import equipment, straps_for_vehicle
 from server.core.securing.slack import Filler, fill, slack_figure
-from server.core.show import Rules, Show
-from server.core.units import to_g, to_um
-from server.core.vehicle import Straps, Vehicle
+from server.core.shop.case import Case
+from server.core.shop.plan import Place, Row, VehiclePlan
+from server.core.shop.show import Rules, Show
+from server.core.shop.vehicle import Straps, Vehicle
 
 IN = to_um(1, "in")
 

@@ -6,9 +6,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from server.core.figure import Figure
+from server.core.base.figure import Figure
+from server.core.base.units import Units, to_g, to_um
 from server.core.securing.straps import EN, US, row_straps
-from server.core.units import Units, to_g, to_um
 
 masses = st.integers(0, 5_000_000)
 limits = st.integers(100_000, 3_000_000)

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import pytest
 
-from server.core.plan import Place, Row
+from server.core.base.units import to_um
 from server.core.securing.track import track_figure
-from server.core.units import to_um
-from server.core.vehicle import Track
+from server.core.shop.plan import Place, Row
+from server.core.shop.vehicle import Track
 
 IN = to_um(1, "in")
 

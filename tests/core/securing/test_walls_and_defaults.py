@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from server.core.figure import CAUTIONS
+from server.core.base.figure import CAUTIONS
 from server.core.securing import defaults_us
 from server.core.securing.criteria import body_wall_kn, front_wall
 from server.core.securing.friction import friction

@@ -3,13 +3,13 @@ import { bundle, leg, revisionNews, revisionSeen, vehicle } from "../../app-mode
 import { t } from "../../i18n";
 import type { PlanMove, Spot } from "../../core/plan-moves";
 import { Button } from "../../ui/parts";
-import { Frame } from "../frame";
-import { back } from "../go";
-import { caseName } from "../names";
-import { NextCardLine } from "../next-line";
-import { NoPlace } from "../no-place";
-import { onBoard } from "../sequence";
-import { sideWord, stanceWord } from "../words";
+import { Frame } from "../shared/frame";
+import { back } from "../shared/navigation";
+import { caseName } from "../shared/names";
+import { NextCardLine } from "../next/line";
+import { NoPlace } from "../shared/unplaced-note";
+import { onBoard } from "../shared/sequence";
+import { sideWord, stanceWord } from "../shared/format";
 
 /** Cases on board that the new plan wants elsewhere, and what it adds: the only work there is. */
 export function Changes() {

@@ -5,9 +5,9 @@ import type { State } from "../../core/state";
 import { t } from "../../i18n";
 import { Icon, type IconName } from "../../ui/icon";
 import { Button } from "../../ui/parts";
-import { go, type ScreenName } from "../go";
-import { caseName, vehicleName } from "../names";
-import { isChief } from "../who";
+import { go, type ScreenName } from "../shared/navigation";
+import { caseName, vehicleName } from "../shared/names";
+import { isChief } from "../shared/who";
 
 export function Closing() {
   const now = state.value;

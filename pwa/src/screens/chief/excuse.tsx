@@ -5,9 +5,9 @@ import type { Body, ExcuseWhy } from "../../core/events";
 import { t } from "../../i18n";
 import { Mark } from "../../ui/mark";
 import { Button, Choice, Field } from "../../ui/parts";
-import { Frame } from "../frame";
-import { back, screen } from "../go";
-import { caseName } from "../names";
+import { Frame } from "../shared/frame";
+import { back, screen } from "../shared/navigation";
+import { caseName } from "../shared/names";
 
 export function Excuse() {
   const code = screen.value.arg;

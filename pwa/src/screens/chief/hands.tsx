@@ -5,10 +5,10 @@ import type { PlaceSheet, VehicleSheet } from "../../core/bundle";
 import { t } from "../../i18n";
 import { Icon } from "../../ui/icon";
 import { Button, Steps } from "../../ui/parts";
-import { Frame } from "../frame";
-import { back, go } from "../go";
-import { handsNeeded, isWet, wetRamp } from "../hands-needed";
-import { caseName } from "../names";
+import { Frame } from "../shared/frame";
+import { back, go } from "../shared/navigation";
+import { handsNeeded, isWet, wetRamp } from "../shared/hands-needed";
+import { caseName } from "../shared/names";
 
 /** Before anyone has counted: a guess to start from, that no figure uses until it is said. */
 const FIRST_GUESS = 4;

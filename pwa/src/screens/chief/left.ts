@@ -2,8 +2,8 @@
 import type { Bundle, VehicleSheet } from "../../core/bundle";
 import type { Leg } from "../../core/state";
 import { t } from "../../i18n";
-import { caseGrams } from "../names";
-import { length, mass } from "../words";
+import { caseGrams } from "../shared/names";
+import { length, mass } from "../shared/format";
 
 export interface Bar {
   word: string;

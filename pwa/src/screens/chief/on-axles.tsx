@@ -2,7 +2,7 @@
 import type { AxleSheet, Bundle, VehicleSheet } from "../../core/bundle";
 import type { AxleState, Leg } from "../../core/state";
 import { language, t } from "../../i18n";
-import { mass } from "../words";
+import { mass } from "../shared/format";
 import { BarLine } from "./bar-line";
 import { said, type Bar } from "./left";
 

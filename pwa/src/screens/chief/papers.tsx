@@ -5,8 +5,8 @@ import { savePaper } from "../../app-model-chief";
 import { t } from "../../i18n";
 import { said } from "../../i18n/said";
 import { Button } from "../../ui/parts";
-import { Frame } from "../frame";
-import { isChief } from "../who";
+import { Frame } from "../shared/frame";
+import { isChief } from "../shared/who";
 
 export function Papers() {
   const [told, setTold] = useState("");

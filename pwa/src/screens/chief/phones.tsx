@@ -7,10 +7,10 @@ import { t } from "../../i18n";
 import { said } from "../../i18n/said";
 import { Icon } from "../../ui/icon";
 import { Button } from "../../ui/parts";
-import { Frame } from "../frame";
+import { Frame } from "../shared/frame";
 import { LetIn } from "./let-in";
-import { useNow } from "../undo";
-import { ago } from "../words";
+import { useNow } from "../scan/undo";
+import { ago } from "../shared/format";
 
 export function Phones() {
   const now = useNow(10);

@@ -3,9 +3,9 @@ import { bundle, devices, state } from "../../app-model";
 import type { Held } from "../../core/state";
 import { t } from "../../i18n";
 import type { IconName } from "../../ui/icon";
-import type { ScreenName } from "../go";
-import { caseName, vehicleName } from "../names";
-import { mass, owned } from "../words";
+import type { ScreenName } from "../shared/navigation";
+import { caseName, vehicleName } from "../shared/names";
+import { mass, owned } from "../shared/format";
 
 export interface Reason {
   icon: IconName;

@@ -5,11 +5,11 @@ import { t } from "../../i18n";
 import { Icon } from "../../ui/icon";
 import { Mark } from "../../ui/mark";
 import { Button, Field } from "../../ui/parts";
-import { Frame } from "../frame";
-import { go } from "../go";
-import { useNow } from "../undo";
-import { isChief } from "../who";
-import { clock } from "../words";
+import { Frame } from "../shared/frame";
+import { go } from "../shared/navigation";
+import { useNow } from "../scan/undo";
+import { isChief } from "../shared/who";
+import { clock } from "../shared/format";
 import { lookAgain, looked, nextLook } from "./look-again";
 
 export function Released() {

@@ -3,9 +3,9 @@ import { bundle, report, state } from "../../app-model";
 import { t } from "../../i18n";
 import { Icon } from "../../ui/icon";
 import { Button } from "../../ui/parts";
-import { Frame } from "../frame";
-import { useNow } from "../undo";
-import { ago, owned } from "../words";
+import { Frame } from "../shared/frame";
+import { useNow } from "../scan/undo";
+import { ago, owned } from "../shared/format";
 
 export function Walk() {
   const now = useNow(30);

@@ -4,9 +4,9 @@ import type { Bundle, VehicleSheet } from "../../core/bundle";
 import { t } from "../../i18n";
 import { Mark, markColour } from "../../ui/mark";
 import { Button } from "../../ui/parts";
-import { Frame } from "../frame";
-import { go, screen } from "../go";
-import { caseName } from "../names";
+import { Frame } from "../shared/frame";
+import { go, screen } from "../shared/navigation";
+import { caseName } from "../shared/names";
 import { leftAtTheEnd } from "./left";
 
 /** The vehicle on which the case is due in this move. */

@@ -1,0 +1,96 @@
+/** One row as it is seen from the door, to scale, with codes and what is filled or strapped. */
+import type { RowSheet, VehicleSheet } from "../../core/bundle";
+import { Icon } from "../../ui/icon";
+import { CodeLabel, fromTheFloor, mm } from "./shapes";
+import { byCode } from "../shared/state";
+import { length, mass } from "../shared/units";
+
+interface DoorProps {
+  sheet: VehicleSheet;
+  row: RowSheet;
+  chosen?: string | null;
+}
+
+export function DoorView({ sheet, row, chosen = null }: DoorProps) {
+  const wide = mm(sheet.width_um);
+  const tall = mm(sheet.height_um);
+  return (
+    <svg
+      class="door-view"
+      viewBox={`-40 -40 ${wide + 80} ${tall + 170}`}
+      role="img"
+      aria-label={`Row ${row.number} of ${sheet.name} seen from the door`}
+    >
+      <rect x="0" y="0" width={wide} height={tall} fill="var(--ground)" />
+      {fromTheFloor(row.places).map((place) => {
+        const box = {
+          x: mm(place.x) + 6,
+          y: tall - mm(place.z + place.dz) + 6,
+          wide: mm(place.dx) - 12,
+          tall: mm(place.dz) - 12,
+        };
+        const on = place.code === chosen;
+        return (
+          <g key={place.code}>
+            <rect
+              x={box.x}
+              y={box.y}
+              width={box.wide}
+              height={box.tall}
+              rx="14"
+              fill={on ? "var(--ask)" : place.z > 0 ? "var(--case-on)" : "var(--case)"}
+              stroke="var(--steel)"
+              stroke-width="8"
+            />
+            <CodeLabel
+              box={box}
+              lines={[place.code, byCode.value.get(place.code)?.name ?? ""].filter(Boolean)}
+              ink={on ? "var(--ask-ink)" : "var(--ink)"}
+            />
+          </g>
+        );
+      })}
+      <path d={`M0 ${tall}V0H${wide}V${tall}`} fill="none" stroke="var(--ink)" stroke-width="20" />
+      <path d={`M-30 ${tall + 12}H${wide + 30}`} stroke="var(--ink)" stroke-width="26" />
+      <g class="case-words" fill="var(--soft)">
+        <text x="0" y={tall + 115} font-size="84">
+          {sheet.driver_side === "left" ? "driver side" : "kerb side"}
+        </text>
+        <text x={wide} y={tall + 115} font-size="84" text-anchor="end">
+          {sheet.driver_side === "left" ? "kerb side" : "driver side"}
+        </text>
+      </g>
+    </svg>
+  );
+}
+
+/** A row's drawing with its figures; the reason for the straps is one tap away. */
+export function RowCard({ sheet, row, chosen = null }: DoorProps) {
+  const weighs = row.places.reduce(
+    (sum, place) => sum + (byCode.value.get(place.code)?.mass_g ?? 0),
+    0,
+  );
+  return (
+    <section class="card row-card" aria-label={`Row ${row.number}`}>
+      <header class="line">
+        <span class="row-no">{row.number}</span>
+        <span class="grow soft">
+          {length(row.start_um)} to {length(row.start_um + row.depth_um)}, {mass(weighs)}
+        </span>
+        <span class="mini">
+          <Icon name="strap" size={20} /> {row.straps}
+        </span>
+      </header>
+      <DoorView sheet={sheet} row={row} chosen={chosen} />
+      <p class={row.fill ? "bad" : "soft"}>
+        {row.slack_um === 0 ? "no slack" : `${length(row.slack_um)} of slack`}
+        {row.fill && ": to be filled"}
+      </p>
+      <details>
+        <summary>Why {row.straps === 1 ? "1 strap" : `${row.straps} straps`}</summary>
+        <p>{row.why.derivation}</p>
+        <p class="soft">{row.why.source}</p>
+      </details>
+    </section>
+  );
+}

@@ -1,8 +1,0 @@
-/** Wiring of the office: who is in, then its screens. */
-import { h, render } from "preact";
-import { Office } from "./office";
-import { look } from "./state";
-
-const place = document.getElementById("app");
-if (place) render(h(Office, {}), place);
-void look();

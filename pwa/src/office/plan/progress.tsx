@@ -1,0 +1,120 @@
+/** Planning while it runs: the best so far, its bound, and a stop that keeps the best. */
+import { useEffect, useRef, useState } from "preact/hooks";
+import { Button } from "../../ui/parts";
+import type { Best, Job, Show } from "../shared/api-types";
+import { call } from "../shared/api";
+import { Pick } from "../shared/controls";
+import { tried } from "../shared/state";
+import { length } from "../shared/units";
+
+const ASK_EVERY_MS = 350;
+const TIMES = [
+  ["5", "5 seconds"],
+  ["10", "10 seconds"],
+  ["30", "30 seconds"],
+  ["120", "2 minutes"],
+] as const;
+
+interface PlanningProps {
+  show: Show;
+  onDone: (revision: number | null) => Promise<void>;
+}
+
+export function Planning({ show, onDone }: PlanningProps) {
+  const [seconds, setSeconds] = useState("10");
+  const [job, setJob] = useState<Job | null>(null);
+  const here = useRef(true);
+  useEffect(() => () => void (here.current = false), []);
+  const base = `/shows/${show.id}`;
+  const watch = async (first: Job) => {
+    let now: Job | null = first;
+    while (now && here.current && (now.state === "waiting" || now.state === "working")) {
+      setJob(now);
+      await new Promise((wake) => setTimeout(wake, ASK_EVERY_MS));
+      now = await tried(() => call<Job>("GET", `${base}/jobs/${first.job}`));
+    }
+    if (!here.current) return;
+    setJob(now);
+    await onDone(now?.revision ?? null);
+  };
+  const start = async () => {
+    const asked = await tried(() =>
+      call<Job>("POST", `${base}/plans`, { seconds: Number(seconds) }),
+    );
+    if (asked) await watch(asked);
+  };
+  const busy = job !== null && (job.state === "waiting" || job.state === "working");
+  return (
+    <section class="card planning no-print" aria-label="Planning">
+      <div class="sieve">
+        <Pick
+          id="plan-seconds"
+          label="Look for"
+          value={seconds}
+          options={TIMES}
+          onChange={setSeconds}
+        />
+        {busy ? (
+          <Button
+            id="stop-plan"
+            tone="stop"
+            onPress={() => void tried(() => call("DELETE", `${base}/jobs/${job.job}`))}
+          >
+            Stop and keep the best
+          </Button>
+        ) : (
+          <Button id="plan" tone="main" icon="rows" onPress={() => void start()}>
+            {show.cases.length > 0 ? `Plan ${show.cases.length} cases` : "Plan"}
+          </Button>
+        )}
+      </div>
+      <div role="status" aria-live="polite">
+        {job && <Progress job={job} busy={busy} />}
+      </div>
+    </section>
+  );
+}
+
+function Progress({ job, busy }: { job: Job; busy: boolean }) {
+  const words = {
+    waiting: "Waiting for the planner.",
+    working: "Looking for a shorter plan.",
+    done: "Done.",
+    failed: "No plan came of it.",
+  }[job.state];
+  return (
+    <div class="stack" id="progress" data-state={job.state}>
+      <p>
+        {words} {job.trouble}
+      </p>
+      {job.best && <Bound best={job.best} busy={busy} />}
+    </div>
+  );
+}
+
+/** Floor length of the best plan against the bound that no plan can undercut. */
+function Bound({ best, busy }: { best: Best; busy: boolean }) {
+  const gap = best.floor_length_um - best.lower_bound_um;
+  const share = best.floor_length_um ? best.lower_bound_um / best.floor_length_um : 1;
+  return (
+    <>
+      <p>
+        <b class="tall big">{length(best.floor_length_um)}</b> of floor in {best.vehicles}{" "}
+        {best.vehicles === 1 ? "vehicle" : "vehicles"}
+        {best.left_out > 0 && `, ${best.left_out} cases left out`}.{" "}
+        {best.proven
+          ? "Proven: no plan is shorter."
+          : best.lower_bound_um > 0
+            ? `No plan can be more than ${length(gap)} shorter.`
+            : busy
+              ? "How much shorter it could be is not known yet."
+              : "How much shorter it could be is not known: look longer to find out."}
+      </p>
+      <svg class="bound" viewBox="0 0 100 6" preserveAspectRatio="none" aria-hidden="true">
+        <path d="M0 3H100" stroke="var(--raise)" stroke-width="6" />
+        <path d={`M0 3H${share * 100}`} stroke="var(--go)" stroke-width="6" />
+        {busy && <path d={`M${share * 100} 3H100`} stroke="var(--ask)" stroke-width="2" />}
+      </svg>
+    </>
+  );
+}

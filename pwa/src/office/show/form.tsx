@@ -1,0 +1,162 @@
+/** What goes to a show: date, vehicles, and a pick of cases with the drop of each. */
+import { useEffect, useMemo, useRef, useState } from "preact/hooks";
+import { Button } from "../../ui/parts";
+import { PickCases } from "./pick-cases";
+import { DropsPart } from "./drops";
+import { Text } from "../shared/text-field";
+import { KitPart } from "./kits";
+import { loadKits, loadTaken, taken } from "./kits-api";
+import type { Called, Show } from "../shared/api-types";
+import { call } from "../shared/api";
+import { Tick } from "../shared/controls";
+import { RulesPart } from "./rules";
+import { go, unsaved } from "../shared/router";
+import { byCode, choosable, done, loadShows, tried, vehicles } from "../shared/state";
+import { sumsOf } from "../shared/totals";
+import { area, length, mass } from "../shared/units";
+import { VehicleFacts } from "../vehicles/list";
+
+interface ShowFormProps {
+  show: Show | null;
+  onKept: (show: Show) => void;
+}
+
+export function ShowForm({ show, onKept }: ShowFormProps) {
+  const [name, setName] = useState(show?.name ?? "");
+  const [date, setDate] = useState(show?.date ?? "");
+  const [booked, setBooked] = useState<readonly string[]>(show?.vehicles ?? []);
+  const [called, setCalled] = useState<readonly Called[]>(show?.cases ?? []);
+  const [rules, setRules] = useState<Readonly<Record<string, unknown>>>(show?.rules ?? {});
+  const touch = <T,>(set: (value: T) => void) => {
+    return (value: T) => {
+      unsaved.value = true;
+      set(value);
+    };
+  };
+  useEffect(() => void loadKits(), []);
+  useEffect(() => void loadTaken(date, show?.id ?? "new"), [date, show?.id]);
+  const form = useRef<HTMLFormElement>(null);
+  const keep = async () => {
+    if (!form.current?.reportValidity()) return;
+    const body = {
+      name,
+      date,
+      vehicles: booked,
+      cases: called.map((each) =>
+        each.vehicle !== null && !booked.includes(each.vehicle) ? { ...each, vehicle: null } : each,
+      ),
+      rules,
+      ...(show ? { units: show.units } : {}),
+    };
+    const kept = await tried(() =>
+      show ? call<Show>("PUT", `/shows/${show.id}`, body) : call<Show>("POST", "/shows", body),
+    );
+    if (!kept) return;
+    unsaved.value = false;
+    onKept(kept);
+    await loadShows();
+    go(`shows/${kept.id}/plan`);
+    done.value = `${kept.name} is kept with ${kept.cases.length} cases.`;
+  };
+  return (
+    <form
+      ref={form}
+      class="stack"
+      onSubmit={(event) => {
+        event.preventDefault();
+        void keep();
+      }}
+    >
+      <fieldset class="card form">
+        <legend>The night</legend>
+        <Text id="show-name" label="Name" needed value={name} onChange={touch(setName)} />
+        <div class="field field-tight">
+          <label for="show-date">Date</label>
+          <input
+            id="show-date"
+            type="date"
+            value={date}
+            onInput={(event) => touch(setDate)(event.currentTarget.value)}
+          />
+        </div>
+      </fieldset>
+      <Booked booked={booked} onChange={touch(setBooked)} />
+      <KitPart called={called} onChange={touch(setCalled)} />
+      <PickCases called={called} booked={booked} onChange={touch(setCalled)} />
+      <DropsPart called={called} onChange={touch(setCalled)} />
+      <RulesPart rules={rules} onChange={touch(setRules)} />
+      <div class="last-acts">
+        <Sums called={called} booked={booked} />
+        <Button id="keep-show" tone="main" onPress={() => void keep()}>
+          {show ? "Keep and go to the plan" : "Make the show"}
+        </Button>
+      </div>
+    </form>
+  );
+}
+
+function Booked(props: { booked: readonly string[]; onChange: (ids: readonly string[]) => void }) {
+  const { booked, onChange } = props;
+  const [before] = useState(booked); // what a past show had stays to be ticked again
+  return (
+    <fieldset class="card stack">
+      <legend>Vehicles</legend>
+      <ul class="tiles">
+        {choosable([...before, ...booked]).map((each) => (
+          <li key={each.id} class="line vehicle-pick">
+            <Tick
+              id={`book-${each.id}`}
+              checked={booked.includes(each.id)}
+              onChange={(on) =>
+                onChange(on ? [...booked, each.id] : booked.filter((id) => id !== each.id))
+              }
+            >
+              <span class="line">
+                <VehicleFacts each={each}>
+                  <Elsewhere shows={taken.value.vehicles[each.id]} />
+                </VehicleFacts>
+              </span>
+            </Tick>
+          </li>
+        ))}
+      </ul>
+    </fieldset>
+  );
+}
+
+/** The other shows of that day that have it too. */
+export function Elsewhere({ shows }: { shows: readonly string[] | undefined }) {
+  if (!shows) return null;
+  return <em class="bad">that day: {shows.join(", ")}</em>;
+}
+
+/** What was picked against what the vehicles take: mass is known at once, floor only by planning. */
+function Sums({ called, booked }: { called: readonly Called[]; booked: readonly string[] }) {
+  const sums = useMemo(() => {
+    const many = called.flatMap((each) => byCode.value.get(each.code) ?? []);
+    const garage = (vehicles.value ?? []).filter((each) => booked.includes(each.id));
+    return {
+      mass: many.reduce((sum, each) => sum + each.mass_g, 0),
+      unweighed: many.filter((each) => each.mass_g === 0).length,
+      payload: garage.every((each) => each.payload_g !== null)
+        ? garage.reduce((sum, each) => sum + (each.payload_g ?? 0), 0)
+        : null,
+      floor: garage.reduce((sum, each) => sum + each.length_um, 0),
+      covered: sumsOf(many).floor_mm2,
+      room: garage.reduce((sum, each) => sum + (each.length_um / 1e3) * (each.width_um / 1e3), 0),
+    };
+  }, [called, booked, byCode.value, vehicles.value]);
+  const twice = called.filter((each) => taken.value.cases[each.code]).length;
+  const over = sums.payload !== null && booked.length > 0 && sums.mass > sums.payload;
+  return (
+    <p class={over ? "sums sums-over" : "sums"} role="status">
+      <b>{called.length} cases</b>, {mass(sums.mass)}
+      {sums.payload !== null && booked.length > 0 && ` of ${mass(sums.payload)} payload`}
+      {`, ${area(sums.covered)} of floor if nothing is stacked`}
+      {booked.length > 0 && ` (there are ${area(sums.room)}, ${length(sums.floor)} long)`}
+      {sums.unweighed > 0 && `. ${sums.unweighed} not weighed: figures will be too low.`}
+      {twice > 0 && `. ${twice} are called for another show that day.`}
+      {over && ". This is more than the plates allow."}
+    </p>
+  );
+}

@@ -1,0 +1,181 @@
+/** Cases picked by department; each with the drop in which it is needed. */
+import { useMemo, useState } from "preact/hooks";
+import { matches } from "../cases/sort";
+import { taken } from "./kits-api";
+import type { Called, FleetCase } from "../shared/api-types";
+import { Tick } from "../shared/controls";
+import { cases } from "../shared/state";
+import { sumsOf } from "../shared/totals";
+import { bareLength, bareMass, lengthUnit, mass, massUnit } from "../shared/units";
+
+interface PickProps {
+  called: readonly Called[];
+  booked: readonly string[];
+  onChange: (called: readonly Called[]) => void;
+}
+
+const DROPS = [1, 2, 3, 4, 5, 6, 7, 8, 9] as const;
+
+export function PickCases({ called, booked, onChange }: PickProps) {
+  const [words, setWords] = useState("");
+  const by = useMemo(() => new Map(called.map((each) => [each.code, each])), [called]);
+  const groups = useMemo(() => {
+    const found = new Map<string, FleetCase[]>();
+    for (const each of cases.value ?? []) {
+      if (!by.has(each.code) && (each.state === "repair" || each.state === "retired")) continue;
+      if (words !== "" && !matches(each, words)) continue;
+      const group = found.get(each.department);
+      if (group) group.push(each);
+      else found.set(each.department, [each]);
+    }
+    return [...found].sort(([one], [other]) => one.localeCompare(other));
+  }, [cases.value, words, by]);
+  const set = (codes: readonly string[], on: boolean, drop = 1) => {
+    const next = new Map(by);
+    for (const code of codes)
+      if (!on) next.delete(code);
+      else if (!next.has(code))
+        next.set(code, { code, drop, vehicle: null, near: null, with: null });
+    onChange([...next.values()]);
+  };
+  const change = (code: string, part: Partial<Called>) =>
+    onChange(called.map((each) => (each.code === code ? { ...each, ...part } : each)));
+  return (
+    <fieldset class="card stack">
+      <legend>Cases</legend>
+      <div class="field field-tight">
+        <label for="case-search">Search</label>
+        <input
+          id="case-search"
+          type="search"
+          value={words}
+          onInput={(event) => setWords(event.currentTarget.value)}
+        />
+      </div>
+      {groups.map(([department, many]) => (
+        <Group
+          key={department}
+          {...{ department, many, by, booked, set, change }}
+          open={words !== "" || groups.length < 3}
+        />
+      ))}
+    </fieldset>
+  );
+}
+
+interface GroupProps {
+  department: string;
+  many: readonly FleetCase[];
+  by: ReadonlyMap<string, Called>;
+  booked: readonly string[];
+  open: boolean;
+  set: (codes: readonly string[], on: boolean) => void;
+  change: (code: string, part: Partial<Called>) => void;
+}
+
+function Group({ department, many, by, booked, open, set, change }: GroupProps) {
+  const there = many.filter((each) => by.has(each.code));
+  const on = there.length;
+  const [shown, setShown] = useState(open);
+  const word = department || "no department";
+  return (
+    <section class="pick-group" aria-label={word}>
+      <div class="line pick-head">
+        <Tick
+          checked={on === many.length}
+          some={on > 0 && on < many.length}
+          onChange={(all) =>
+            set(
+              many.map((each) => each.code),
+              all,
+            )
+          }
+        >
+          <b class="tall">{word}</b>
+        </Tick>
+        <span class="soft grow">
+          {on} of {many.length}
+          {on > 0 && `, ${mass(sumsOf(there).mass_g)}`}
+        </span>
+        <button
+          type="button"
+          class="btn btn-small"
+          aria-expanded={shown || open}
+          onClick={() => setShown(!shown)}
+        >
+          {shown || open ? "Fold up" : "Each"}
+        </button>
+      </div>
+      {(shown || open) && (
+        <ul class="pick-list">
+          {many.map((each) => {
+            const one = by.get(each.code);
+            return (
+              <li key={each.code} class={one ? "pick-line pick-on" : "pick-line"}>
+                <Tick checked={one !== undefined} onChange={(yes) => set([each.code], yes)}>
+                  <span class="code">{each.code}</span> {each.name}
+                  {taken.value.cases[each.code] && (
+                    <em class="bad under">that day: {taken.value.cases[each.code]?.join(", ")}</em>
+                  )}
+                </Tick>
+                <span class="soft tab-num">
+                  {[each.length_um, each.width_um, each.height_um].map(bareLength).join(" × ")}{" "}
+                  {lengthUnit()},{" "}
+                  {each.mass_g ? `${bareMass(each.mass_g)} ${massUnit()}` : "no mass"}
+                </span>
+                {one && <Wishes one={one} booked={booked} change={change} />}
+              </li>
+            );
+          })}
+        </ul>
+      )}
+    </section>
+  );
+}
+
+interface WishProps {
+  one: Called;
+  booked: readonly string[];
+  change: (code: string, part: Partial<Called>) => void;
+}
+
+function Wishes({ one, booked, change }: WishProps) {
+  return (
+    <span class="wishes">
+      <select
+        aria-label={`Drop of ${one.code}`}
+        value={String(one.drop)}
+        onChange={(event) => change(one.code, { drop: Number(event.currentTarget.value) })}
+      >
+        {DROPS.map((drop) => (
+          <option key={drop} value={String(drop)}>
+            {`drop ${drop}`}
+          </option>
+        ))}
+      </select>
+      <select
+        aria-label={`Vehicle of ${one.code}`}
+        value={one.vehicle ?? ""}
+        onChange={(event) => change(one.code, { vehicle: event.currentTarget.value || null })}
+      >
+        <option value="">any vehicle</option>
+        {booked.map((id) => (
+          <option key={id} value={id}>
+            {`in ${id}`}
+          </option>
+        ))}
+      </select>
+      <select
+        aria-label={`End of ${one.code}`}
+        value={one.near ?? ""}
+        onChange={(event) =>
+          change(one.code, { near: (event.currentTarget.value || null) as Called["near"] })
+        }
+      >
+        <option value="">any row</option>
+        <option value="bulkhead">at the bulkhead</option>
+        <option value="door">at the door</option>
+      </select>
+    </span>
+  );
+}

@@ -1,0 +1,119 @@
+/** One show: what goes, how it stands, how the crew gets in. */
+import { useEffect, useState } from "preact/hooks";
+import { AwayPart } from "./put-away";
+import { Compare } from "../plan/compare";
+import { CrewPart } from "./crew";
+import { Editor } from "../plan/editor";
+import type { Show } from "../shared/api-types";
+import { call } from "../shared/api";
+import { Empty, Head, Pick, Small } from "../shared/controls";
+import { PlanPart } from "../plan/plan";
+import { PullPart } from "./pull-list";
+import { RecordPart } from "./papers";
+import { go, To } from "../shared/router";
+import { ShowForm } from "./form";
+import { done, loadShows, shows, tried } from "../shared/state";
+import { day } from "../shared/units";
+
+const PARTS = [
+  ["", "Cases and vehicles"],
+  ["plan", "Plan"],
+  ["crew", "Crew"],
+  ["pull", "Pull and stage"],
+  ["away", "Put-away"],
+  ["record", "Papers"],
+] as const;
+
+const KNOWN = new Set<string>([...PARTS.map(([to]) => to), "edit", "compare"]);
+
+/** A copy for another day, with what can travel. */
+async function copy(show: { id: string; name: string }): Promise<void> {
+  const body = { name: `${show.name}, again`, date: "" };
+  const made = await tried(() =>
+    call<{ id: string; stay: string[] }>("POST", `/shows/${show.id}/copy`, body),
+  );
+  if (!made) return;
+  await loadShows();
+  go(`shows/${made.id}`);
+  const stay = made.stay.length ? ` These cannot travel: ${made.stay.join(", ")}.` : "";
+  done.value = `A copy is made: give it a name and a date.${stay}`;
+}
+
+export function ShowRoom({ id, part }: { id: string; part: readonly string[] }) {
+  const [show, setShow] = useState<Show | null>(null);
+  const [lost, setLost] = useState(false);
+  const fresh = id === "new";
+  const load = async () => {
+    const got = await tried(() => call<Show>("GET", `/shows/${id}`));
+    setShow(got);
+    setLost(got === null);
+  };
+  useEffect(() => {
+    if (!fresh) void load();
+  }, [id]);
+  if (lost) return <Empty>There is no such show.</Empty>;
+  if (fresh)
+    return (
+      <>
+        <Head title="New show" />
+        {(shows.value ?? []).length > 0 && (
+          <div class="card form">
+            <Pick
+              id="begin-from"
+              label="Begin from a past show"
+              value=""
+              options={[
+                ["", "Nothing: from scratch"],
+                ...(shows.value ?? []).map(
+                  (each) => [each.id, `${each.name}, ${day(each.date)}`] as const,
+                ),
+              ]}
+              onChange={(id) => {
+                const past = shows.value?.find((each) => each.id === id);
+                if (past) void copy(past);
+              }}
+            />
+          </div>
+        )}
+        <ShowForm show={null} onKept={() => undefined} />
+      </>
+    );
+  if (show === null) return <p class="soft">One moment.</p>;
+  const open = part[0] ?? "";
+  return (
+    <>
+      <Head title={show.name} sub={day(show.date)}>
+        <Small id="copy-show" onPress={() => void copy(show)}>
+          A new show like this
+        </Small>
+      </Head>
+      <nav class="parts" aria-label="Show">
+        {PARTS.map(([to, word]) => (
+          <To
+            key={to}
+            to={to ? `shows/${id}/${to}` : `shows/${id}`}
+            class="part"
+            current={open === to || (to === "plan" && (open === "edit" || open === "compare"))}
+          >
+            {word}
+          </To>
+        ))}
+      </nav>
+      {open === "" && <ShowForm show={show} onKept={setShow} />}
+      {open === "plan" && <PlanPart show={show} part={part.slice(1)} onChange={load} />}
+      {open === "edit" && <Editor key={part[1]} show={show} revision={Number(part[1])} />}
+      {open === "compare" && (
+        <Compare
+          show={show}
+          one={Number(part[1])}
+          other={Number(part[2] ?? Math.max(1, Number(part[1]) - 1))}
+        />
+      )}
+      {open === "pull" && <PullPart show={show} />}
+      {open === "away" && <AwayPart show={show} onChange={load} />}
+      {open === "record" && <RecordPart show={show} />}
+      {open === "crew" && <CrewPart show={show} />}
+      {!KNOWN.has(open) && <Empty>There is no such page of a show.</Empty>}
+    </>
+  );
+}

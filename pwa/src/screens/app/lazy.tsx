@@ -1,0 +1,11 @@
+/** What a loader needs now and then: loaded when first asked for, and kept for the night. */
+export { Add } from "../case/add";
+export { Briefing } from "../next/briefing";
+export { CaseScreen } from "../case/case";
+export { Checks } from "../checks/checks";
+export { HandOver } from "../phone/hand-over";
+export { Hazards } from "../checks/hazards";
+export { Link } from "../phone/connection";
+export { More } from "./menu";
+export { Row } from "../rows/row";
+export { Settings } from "../phone/settings";

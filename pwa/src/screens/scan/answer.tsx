@@ -1,0 +1,273 @@
+/** The answer to a scan, over the whole glass: own shape, word, colour, sound and buzz each. */
+import { computed, effect, signal } from "@preact/signals";
+import { lastAnswer, leg, report, undo, vehicle, type Answer, type Shown } from "../../app-model";
+import { rowsToOpen } from "../../core/answer";
+import { t } from "../../i18n";
+import { AnswerShape } from "../../ui/answer-shape";
+import { People, StanceIcon } from "../../ui/figures";
+import { Mark, markWord } from "../../ui/mark";
+import { Button } from "../../ui/parts";
+import { go } from "../shared/navigation";
+import { handsNeeded, peopleNow } from "../shared/hands-needed";
+import { caseName, vehicleName, vehicleOf } from "../shared/names";
+import { placeOf, unloads } from "../shared/sequence";
+import { shopNotes } from "../shared/shop-notes";
+import { useOpenUntil } from "./undo";
+import { unplaced } from "../shared/unplaced";
+import { isChief } from "../shared/who";
+import { ago, byHand, sideWord, stanceWord } from "../shared/format";
+
+/** A right answer leaves by itself; one that stops somebody stays until it is understood. */
+const GOES_AFTER_MS = 2_500;
+
+const open = signal<Shown | null>(null);
+const waiting = signal<Shown | null>(null);
+let timer: ReturnType<typeof setTimeout> | undefined;
+
+/** While an answer is on the glass, nothing behind it may be touched. */
+export const answering = computed(() => open.value !== null);
+
+const stops = (shown: Shown | null): boolean => shown?.answer.kind === "other_vehicle";
+const goes = ({ kind }: Answer): boolean => kind === "right" || kind === "not_next";
+const passes = ({ answer }: Shown): boolean => goes(answer) && answer.reopens === null;
+
+function show(shown: Shown | null): void {
+  clearTimeout(timer);
+  open.value = shown;
+  if (shown && passes(shown))
+    timer = setTimeout(() => {
+      if (open.peek() === shown) open.value = null;
+    }, GOES_AFTER_MS);
+}
+
+/** Watches for answers. A stop stays in front of what is scanned after it. */
+export function followAnswers(): void {
+  let before = lastAnswer.peek();
+  effect(() => {
+    const shown = lastAnswer.value;
+    if (shown === before || shown === null) return;
+    before = shown;
+    const held = open.peek();
+    if (stops(held) && !stops(shown)) waiting.value = shown;
+    else show(shown);
+  });
+}
+
+function dismiss(): void {
+  const next = waiting.value;
+  waiting.value = null;
+  show(next);
+}
+
+export function AnswerOverlay() {
+  const shown = open.value;
+  if (!shown) return null;
+  const { answer } = shown;
+  return (
+    <div
+      class={`answer answer-${answer.kind}`}
+      role="alertdialog"
+      aria-modal="true"
+      aria-labelledby="answer-word"
+      tabIndex={-1}
+      ref={takeFocus}
+      data-answer={answer.kind}
+    >
+      <div class="answer-body">
+        {answer.kind === "other_vehicle" ? <Stop answer={answer} /> : <Plain answer={answer} />}
+      </div>
+      <Acts shown={shown} />
+    </div>
+  );
+}
+
+/** A reader hears the answer at once; a stable function, so that it is called once per overlay. */
+const takeFocus = (overlay: HTMLElement | null) => overlay?.focus();
+
+function Plain({ answer }: { answer: Answer }) {
+  return (
+    <>
+      <AnswerShape kind={answer.kind} size={112} />
+      <p class="answer-word" id="answer-word">
+        {headline(answer)}
+      </p>
+      <p class="answer-where">
+        <span class="code">{answer.code}</span> {caseName(answer.code)}
+      </p>
+      <Place answer={answer} />
+      {because(answer).map((line) => (
+        <p key={line} class="answer-people">
+          {line}
+        </p>
+      ))}
+      {goes(answer) && answer.row !== null && !unloads(answer.move) && (
+        <p class="caution">{t("brief.caution")}</p>
+      )}
+    </>
+  );
+}
+
+function headline(answer: Answer): string {
+  const { kind, move } = answer;
+  if (goes(answer) && move === "put_away") return t("answer.right_home");
+  if (kind === "right" && move === "load_in") return t("answer.right_off");
+  if (kind === "already" && unloads(move)) return t("answer.already_off");
+  return t(`answer.${kind}`);
+}
+
+function because(answer: Answer): string[] {
+  const { kind, code, mark, reopens } = answer;
+  const lines: string[] = [];
+  if (kind === "not_next")
+    lines.push(t(unloads(answer.move) ? "answer.not_next.off" : "answer.not_next.why"));
+  if (kind === "already" && mark)
+    lines.push(t("answer.already.by", { name: mark.by, ago: ago(mark.at, Date.now()) }));
+  if (kind === "stray")
+    lines.push(
+      unplaced.value.includes(code)
+        ? t("answer.stray.no_place")
+        : t("answer.stray.why", { home: answer.home || "?" }),
+    );
+  if (kind === "unknown")
+    lines.push(t(misread(answer) ? "scan.bad_check" : "answer.unknown.why", { code }));
+  if (goes(answer) && answer.move === "put_away") lines.push(...shopNotes(code));
+  if (kind === "damaged") lines.push(t("answer.damaged.why"));
+  if (kind === "swapped") lines.push(t("answer.swapped.why", { code: answer.instead ?? "?" }));
+  if (answer.stands_on) lines.push(t("answer.stands_on", { name: vehicleName(answer.stands_on) }));
+  if (reopens !== null) lines.push(t("answer.row_opens", { row: reopens }));
+  if (buried(answer).length > 0)
+    lines.push(t("answer.rows_first", { rows: buried(answer).join(", ") }));
+  return lines;
+}
+
+/** Strapped rows between the door and the row that this case opens again, door first. */
+function buried({ reopens, vehicle: id }: Answer): number[] {
+  if (reopens === null || leg.value?.vehicle !== id) return [];
+  return rowsToOpen(leg.value, reopens).filter((row) => row !== reopens);
+}
+
+/** The text looks like one of our codes, but a character is wrong: no case to be added. */
+const misread = ({ refused }: Answer): boolean => refused?.kind === "check";
+
+/** Where it goes, as large as the row number on the card. */
+function Place({ answer }: { answer: Answer }) {
+  if (!goes(answer)) return null;
+  if (answer.move === "put_away") return <p class="answer-row">{answer.home || "?"}</p>;
+  if (unloads(answer.move) || answer.row === null) return null;
+  const at = vehicle.value;
+  const found = at ? placeOf(at, answer.code, leg.value) : null;
+  return (
+    <>
+      <p class="answer-row">
+        <span>{t("next.row")} </span>
+        {answer.row}
+      </p>
+      {found && <p class="answer-side">{sideWord(found.place.side)}</p>}
+      {at && found && (
+        <div class="answer-people">
+          <span>
+            <StanceIcon stance={found.place.stance} turned={found.place.turned} />
+            {stanceWord(found.place)}
+          </span>
+          <span>
+            {byHand(found.place) && (
+              <People
+                count={found.place.lift || handsNeeded(at, found.place)}
+                lift={found.place.lift > 0}
+              />
+            )}
+            {peopleNow(at, found.place)}
+          </span>
+        </div>
+      )}
+    </>
+  );
+}
+
+/** The stop: nothing but the vehicle that it belongs to, by mark and name. */
+function Stop({ answer }: { answer: Answer }) {
+  const other = vehicleOf(answer.due_on);
+  return (
+    <>
+      <AnswerShape kind="other_vehicle" size={132} />
+      <p class="answer-word" id="answer-word">
+        {t("answer.other_vehicle")}
+      </p>
+      <p class="answer-where">
+        <span class="code">{answer.code}</span> {caseName(answer.code)}
+      </p>
+      <p class="answer-where">{t("answer.other_vehicle.to")}</p>
+      {other ? (
+        <p class="answer-mark">
+          <Mark mark={other.mark} size={72} />
+          <span>
+            {other.name}
+            <br />
+            <small>{t(`mark.${markWord(other.mark)}`)}</small>
+          </span>
+        </p>
+      ) : (
+        <p class="answer-mark">{answer.due_on}</p>
+      )}
+    </>
+  );
+}
+
+/** A damaged or stray case goes on only if the chief says so. */
+const mayAnyway = (kind: Answer["kind"]): boolean =>
+  (kind === "damaged" || kind === "stray") && isChief.value;
+
+/** Rows are opened from the door inwards, each with the reason; their straps count no longer. */
+async function openRows(rows: readonly number[]): Promise<void> {
+  for (const row of rows) await report({ kind: "opened", row, why: t("row.why_case") });
+}
+
+function Acts({ shown }: { shown: Shown }) {
+  const { answer, event } = shown;
+  const { kind, code } = answer;
+  const canUndo = useOpenUntil(shown.undo_until ?? 0);
+  const then = (act: () => unknown) => () => {
+    dismiss();
+    void act();
+  };
+  const load = () =>
+    report({ kind: "on", code, read: shown.read, row: null, why: t("answer.anyway") });
+  const loading = !unloads(answer.move);
+  return (
+    <div class="acts">
+      {event && canUndo && (
+        <Button icon="undo" onPress={then(() => undo(event))} id="undo">
+          {t("undo")}
+        </Button>
+      )}
+      {buried(answer).length > 0 && (
+        <Button icon="strap" onPress={then(() => openRows(buried(answer)))} id="open-rows">
+          {t("answer.open_rows", { rows: buried(answer).join(", ") })}
+        </Button>
+      )}
+      {kind === "other_vehicle" && isChief.value && (
+        <Button icon="swap" onPress={then(() => go("wrong", code))}>
+          {t("wrong.decide")}
+        </Button>
+      )}
+      {kind === "unknown" && answer.refused?.kind !== "empty" && (
+        <Button icon="plus" onPress={then(() => go("add", code))}>
+          {t("answer.add")}
+        </Button>
+      )}
+      {kind === "already" && loading && (
+        <Button icon="out" onPress={then(() => report({ kind: "off", code, read: shown.read }))}>
+          {t("answer.take_off")}
+        </Button>
+      )}
+      {loading && mayAnyway(kind) && (
+        <Button icon="truck" onPress={then(load)}>
+          {t(kind === "damaged" ? "answer.anyway_on" : "answer.anyway")}
+        </Button>
+      )}
+      <Button tone="main" icon={passes(shown) ? "next" : "check"} onPress={dismiss} id="dismiss">
+        {t(passes(shown) ? "answer.next" : "answer.ok")}
+      </Button>
+    </div>
+  );
+}

@@ -1,0 +1,72 @@
+/** What a hand reads before touching a case: people, how, and where it is refused what else. */
+import { leg } from "../../app-model";
+import type { PlaceSheet, VehicleSheet } from "../../core/bundle";
+import { t, type Key } from "../../i18n";
+import english from "../../i18n/en.json";
+import { handsNeeded, handsShort, isWet } from "./hands-needed";
+import { Said } from "./server-text";
+import { unloads } from "./sequence";
+import { stanceWord } from "./format";
+
+export function CheckCard({ place, vehicle }: { place: PlaceSheet; vehicle: VehicleSheet }) {
+  const { check } = place;
+  const now = leg.value;
+  if (!check || !now) return null;
+  const down = check.slope && unloads(now.move);
+  const short = handsShort(vehicle, now, place) > 0;
+  return (
+    <section class={check.may_go && !short ? "card stack" : "card card-hold stack"} id="check-card">
+      <h3>{t("touch.title")}</h3>
+      <p class="tall">{people(place, vehicle)}</p>
+      <ul class="list">
+        <li>{stanceWord(place)}</li>
+        <li>{t(down ? "touch.down" : "touch.up")}</li>
+        {place.lift > 0 && <li>{t("touch.lift", { n: place.lift })}</li>}
+        {vehicle.ramp && isWet(vehicle) && <li>{t("hands.wet_why")}</li>}
+      </ul>
+      {!check.may_go && <b>{t("figure.none")}</b>}
+      {check.reasons.map((reason) => (
+        <p key={reason}>
+          <Said text={reason} />
+        </p>
+      ))}
+      {short && (
+        <p>
+          {t("hands.too_few", { need: handsNeeded(vehicle, place), have: now.hands ?? 0 })}{" "}
+          {t("hands.ways_one")}
+        </p>
+      )}
+      <Ways names={check.ways} />
+      <p class="caution">
+        {t(check.slope ? "caution.ramp" : place.lift ? "caution.lift" : "caution.push")}
+      </p>
+    </section>
+  );
+}
+
+function people(place: PlaceSheet, vehicle: VehicleSheet): string {
+  const { check } = place;
+  if (!check || check.people === null || !check.may_go) return t("people.machine");
+  const wanted = t("people.push", { n: Math.max(check.people, handsNeeded(vehicle, place)) });
+  return check.spotters > 0 ? `${wanted} ${t("touch.spotter", { n: check.spotters })}` : wanted;
+}
+
+function Ways({ names }: { names: readonly string[] }) {
+  if (names.length === 0) return null;
+  return (
+    <>
+      <b>{t("touch.instead")}</b>
+      <ul class="list">
+        {names.map((name) => (
+          <li key={name}>{worded("way", name)}</li>
+        ))}
+      </ul>
+    </>
+  );
+}
+
+/** Names that the words know; what a newer server adds shows its own name. */
+export function worded(kind: "way" | "hz", name: string, n = 1): string {
+  const key = `${kind}.${name}`;
+  return key in english ? t(key as Key, { n }) : name.replaceAll("_", " ");
+}

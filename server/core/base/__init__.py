@@ -1,0 +1,1 @@
+"""Whole units and figures: the smallest vocabulary, used everywhere."""

@@ -1,0 +1,134 @@
+"""Pinned rows: the first rows of a vehicle stay, the planner does the rest in the room behind.
+
+A vehicle with rows that stay is the same as a shorter vehicle with less payload, whose empty
+supports already carry those rows.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import replace
+
+from server.core.shop.case import Case
+from server.core.shop.plan import Place, Plan, Row, VehiclePlan
+from server.core.shop.show import Show
+from server.core.shop.vehicle import Axles, Narrow, Vehicle
+from server.core.weight.balance import weigh
+
+PlanRest = Callable[[Show], Plan]
+
+
+def with_pinned(show: Show, plan: Plan, pinned: Mapping[str, int], plan_rest: PlanRest) -> Plan:
+    """Return a plan whose first `pinned` rows of each vehicle are those of `plan`."""
+    kept = {one.vehicle: one.rows[: pinned.get(one.vehicle, 0)] for one in plan.vehicles}
+    staying = {place.code for rows in kept.values() for row in rows for place in row.places}
+    cases = tuple(case for case in show.cases if case.code not in staying)
+    shorter = [_behind(show, vehicle, kept.get(vehicle.id, ())) for vehicle in show.vehicles]
+    rooms = tuple(one for one in shorter if one is not None)
+    ids = {one.id for one in rooms}
+    lowest = _lowest_drops(show, kept)
+    rest_cases = tuple(_placeable(case, kept, lowest, rooms) for case in cases)
+    rest = plan_rest(replace(show, vehicles=rooms, cases=rest_cases)) if ids and cases else None
+    planned = {one.vehicle: one for one in rest.vehicles} if rest else {}
+    vehicles = tuple(
+        joined
+        for vehicle in show.vehicles
+        if (joined := _joined(show, vehicle, kept.get(vehicle.id, ()), planned.get(vehicle.id)))
+    )
+    total = sum(one.floor_length_um for one in vehicles)
+    return Plan(
+        vehicles=vehicles,
+        floor_length_um=total,
+        lower_bound_um=min(plan.lower_bound_um, total),
+        proven=False,
+        left_out=rest.left_out if rest else (),
+    )
+
+
+def _lowest_drops(show: Show, kept: Mapping[str, tuple[Row, ...]]) -> dict[str, int]:
+    """Return the earliest drop among the rows that stay in each vehicle."""
+    drops = {case.code: case.drop for case in show.cases}
+    return {
+        vehicle: min(drops[place.code] for row in rows for place in row.places)
+        for vehicle, rows in kept.items()
+        if rows
+    }
+
+
+def _placeable(
+    case: Case,
+    kept: Mapping[str, tuple[Row, ...]],
+    lowest: Mapping[str, int],
+    rooms: tuple[Vehicle, ...],
+) -> Case:
+    """Return a case with the wishes that the rows ahead still leave it.
+
+    A later drop may not stand behind an earlier one: where only one vehicle is open, it goes there.
+    """
+    near = None if case.near == "bulkhead" and any(kept.values()) else case.near
+    open_ = [one.id for one in rooms if case.drop <= lowest.get(one.id, case.drop)]
+    wish = open_[0] if case.vehicle is None and len(open_) == 1 else case.vehicle
+    return replace(case, near=near, vehicle=wish)
+
+
+def _behind(show: Show, vehicle: Vehicle, rows: tuple[Row, ...]) -> Vehicle | None:
+    """Return the room behind the rows that stay; None when nothing of it is left."""
+    if not rows:
+        return vehicle
+    end = max(row.start + row.depth for row in rows)
+    if end >= vehicle.length_um:
+        return None
+    masses = {case.code: case.mass_g for case in show.cases}
+    places = [place for row in rows for place in row.places]
+    balance = weigh(vehicle, places, masses)
+    narrow = tuple(
+        Narrow(max(0, one.from_um - end), one.to_um - end, one.width_um, one.up_to_um)
+        for one in vehicle.narrow
+        if one.to_um > end
+    )
+    payload = vehicle.payload_g
+    return replace(
+        vehicle,
+        length_um=vehicle.length_um - end,
+        payload_g=None if payload is None else max(0, payload - balance.load_g),
+        narrow=narrow,
+        axles=None if vehicle.axles is None else _carrying(vehicle.axles, end, balance.front_g,
+                                                           balance.rear_g),
+    )  # fmt: skip
+
+
+def _carrying(axles: Axles, end: int, front: int | None, rear: int | None) -> Axles:
+    assert front is not None
+    assert rear is not None
+    return replace(
+        axles,
+        front_at_um=axles.front_at_um - end,
+        rear_at_um=axles.rear_at_um - end,
+        empty_front_g=front,
+        empty_rear_g=rear,
+    )
+
+
+def _joined(
+    show: Show, vehicle: Vehicle, rows: tuple[Row, ...], behind: VehiclePlan | None
+) -> VehiclePlan | None:
+    end = max((row.start + row.depth for row in rows), default=0)
+    more = () if behind is None else behind.rows
+    every = [*rows, *(_moved(row, end, len(rows)) for row in more)]
+    if not every:
+        return None
+    masses = {case.code: case.mass_g for case in show.cases}
+    balance = weigh(vehicle, [place for row in every for place in row.places], masses)
+    return VehiclePlan(
+        vehicle.id,
+        tuple(every),
+        every[-1].start + every[-1].depth,
+        balance.load_g,
+        balance.front_g,
+        balance.rear_g,
+    )
+
+
+def _moved(row: Row, by: int, numbers: int) -> Row:
+    places: tuple[Place, ...] = tuple(replace(one, y=one.y + by) for one in row.places)
+    return replace(row, number=row.number + numbers, start=row.start + by, places=places)

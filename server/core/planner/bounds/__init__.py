@@ -1,0 +1,1 @@
+"""Lower bounds on floor length from relaxations."""

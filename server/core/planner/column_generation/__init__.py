@@ -1,0 +1,1 @@
+"""Row patterns by column generation and the integer master over them."""

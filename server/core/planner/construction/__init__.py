@@ -1,0 +1,1 @@
+"""First plans: greedy stacks, shelf, insertion, sets of vehicles."""

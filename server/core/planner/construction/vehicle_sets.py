@@ -1,0 +1,77 @@
+"""Which vehicles go: the fewest that carry all, and the greedy load of each."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from itertools import combinations, islice
+
+from server.core.base.units import within
+from server.core.planner.construction.greedy_stacks import build_stacks
+from server.core.planner.construction.shelf import shelve
+from server.core.planner.problem.model import Load, Stack, Task
+from server.core.planner.problem.single_case import why_no_vehicle
+from server.core.shop.vehicle import Vehicle
+
+
+@dataclass(frozen=True)
+class Attempt:
+    """What one set of vehicles came to: its loads if all goes, and a bound on its floor length."""
+
+    loads: list[Load] | None
+    bound: int
+    impossible: bool = False
+
+    @property
+    def length(self) -> int:
+        """Floor length of the loads."""
+        return sum(load.length for load in self.loads or ())
+
+
+def too_small(task: Task) -> bool:
+    """Return whether some case goes in none of these vehicles."""
+    return any(why_no_vehicle(case, task) is not None for case in task.cases)
+
+
+MOST_SETS = 60  # sets of vehicles tried for each number of vehicles
+
+
+def sets_of_vehicles(task: Task) -> Iterator[tuple[Vehicle, ...]]:
+    """Yield sets of vehicles that could carry the mass, fewest and largest first."""
+    wished = {case.vehicle for case in task.cases if case.vehicle}
+    ranked = sorted(
+        task.vehicles,
+        key=lambda v: (v.id not in wished, -v.width_um * v.length_um, v.id),
+    )
+    mass = sum(case.mass_g for case in task.cases)
+    for count in range(1, len(ranked) + 1):
+        seen = set()
+        for chosen in islice(combinations(ranked, count), MOST_SETS):
+            alike = tuple(replace(v, id=v.id if v.id in wished else "", name="") for v in chosen)
+            if alike in seen:
+                continue
+            seen.add(alike)
+            payloads = [vehicle.payload_g for vehicle in chosen]
+            known = [one for one in payloads if one is not None]
+            enough = len(known) < count or within(mass, sum(known), len(task.cases))
+            if enough and wished <= {vehicle.id for vehicle in chosen}:
+                yield chosen
+
+
+def greedy_loads(
+    task: Task, vehicles: Sequence[Vehicle], stacks: Sequence[Stack] | None = None
+) -> tuple[list[Load], list[Stack]]:
+    """Fill vehicles one after the other; return the loads and what found no room."""
+    part = replace(task, vehicles=tuple(vehicles))
+    ready = build_stacks(part) if stacks is None else list(stacks)
+    best: tuple[tuple[int, int], list[Load], list[Stack]] | None = None
+    for deepest_first in (True, False):
+        loads, left = [], list(ready)
+        for vehicle in vehicles:
+            load, left = shelve(vehicle, left, deepest_first)
+            loads.append(load)
+        rank = (sum(len(stack.cases) for stack in left), sum(load.length for load in loads))
+        if best is None or rank < best[0]:
+            best = (rank, loads, left)
+    assert best is not None
+    return best[1], best[2]

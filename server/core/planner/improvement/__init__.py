@@ -1,0 +1,1 @@
+"""Later goals that never cost floor: row order, alignment, balance, heavy low."""

@@ -1,0 +1,75 @@
+"""By how much an order of rows breaks the rules: drops, ends, words, narrow floors, axles."""
+
+from __future__ import annotations
+
+from server.core.base.units import within
+from server.core.planner.problem.model import Load, floor_width
+from server.core.planner.problem.plan_writer import supports
+
+
+def broken(load: Load) -> float:
+    """Return by how much an order of rows breaks the rules; zero or less is lawful."""
+    return (
+        100.0 * _drops_broken(load)
+        + 100.0 * _ends_broken(load)
+        + 10.0 * _words_broken(load)
+        + 10.0 * _width_broken(load)
+        + axles_broken(load)
+        + 100.0 * (load.length > load.vehicle.length_um)
+        + 100.0 * (not within(load.mass_g, load.vehicle.payload_g, load.parts))
+    )
+
+
+def _drops_broken(load: Load) -> int:
+    count, before = 0, None
+    for line in load.lines:
+        low, high = line.drops
+        count += (before is not None and high > before) + (high - low > 1)
+        before = low if before is None else min(low, before)
+    return count
+
+
+def _ends_broken(load: Load) -> int:
+    last = len(load.lines) - 1
+    return sum(
+        ("bulkhead" in line.near and index != 0) + ("door" in line.near and index != last)
+        for index, line in enumerate(load.lines)
+    )
+
+
+def _words_broken(load: Load) -> int:
+    rows: dict[str, list[int]] = {}
+    for index, line in enumerate(load.lines):
+        for word in line.words:
+            rows.setdefault(word, []).append(index)
+    return sum(found[-1] - found[0] - len(found) + 1 for found in rows.values())
+
+
+def _width_broken(load: Load) -> float:
+    start, over = 0, 0
+    for line in load.lines:
+        over += max(0, line.width - floor_width(load.vehicle, start, line.depth))
+        start += line.depth
+    return over / load.vehicle.width_um
+
+
+def axles_broken(load: Load) -> float:
+    """Return by how much axles are over their limits, as shares of the limits."""
+    axles = load.vehicle.axles
+    front, rear = supports(load)
+    if axles is None or front is None or rear is None or not load.lines:
+        return 0.0
+    over = 0.0
+    for mass, limit in (
+        (front, axles.front_limit_g),
+        (rear, axles.rear_limit_g),
+        (front + rear, axles.gross_limit_g),
+    ):
+        if limit is not None and not within(mass, limit, load.parts):
+            over += (mass - limit) / max(1, limit)
+    share = front / (front + rear) if front + rear else 0.0
+    if axles.share_min is not None:
+        over += max(0.0, axles.share_min + 1e-4 - share)
+    if axles.share_max is not None:
+        over += max(0.0, share - axles.share_max + 1e-4)
+    return over

@@ -1,0 +1,1 @@
+"""Why a load cannot go, what to leave, and the partial plan."""

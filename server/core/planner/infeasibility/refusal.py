@@ -1,0 +1,186 @@
+"""What to answer when not everything can go: why, how much is short, what to leave."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass, replace
+
+from server.core.base.units import from_g, from_um
+from server.core.planner.construction.vehicle_sets import greedy_loads
+from server.core.planner.improvement.row_order import order_rows
+from server.core.planner.infeasibility.conflict import explain_axles
+from server.core.planner.infeasibility.partial_plan import Ordered, Parts, TryAll
+from server.core.planner.infeasibility.rejection import CRITERIA, Criterion, Rest, leaver
+from server.core.planner.infeasibility.rejection_bound import Costs, Prover
+from server.core.planner.problem.answer import NoPlan, WayOut
+from server.core.planner.problem.deadline import Clock
+from server.core.planner.problem.model import Load, Task
+from server.core.planner.problem.plan_writer import make_plan
+from server.core.planner.search import FleetSearch, as_loads
+from server.core.shop.case import Case
+from server.core.shop.plan import LeftOut, Plan
+from server.core.shop.show import Show
+
+ENDLESS = 20  # times its length: a vehicle that is long enough for anything
+
+
+@dataclass(frozen=True)
+class Sure:
+    """What goes and what stays by one criterion, and whether no smaller set would do."""
+
+    criterion: Criterion
+    rest: Rest
+    proven: bool
+
+
+def _rank(rest: Rest, cost: Costs) -> tuple[int, ...]:
+    """Return what makes one set smaller than another; of two that cost the same the lighter."""
+    return cost.of(rest.left), len(rest.left), sum(case.mass_g for case in rest.left)
+
+
+def _codes(cases: Iterable[Case]) -> frozenset[str]:
+    return frozenset(case.code for case in cases)
+
+
+@dataclass
+class Refusal:
+    """One refusal being put together."""
+
+    show: Show
+    task: Task
+    misfits: Sequence[LeftOut]
+    clock: Clock
+    finished: Callable[[Sequence[Load], int, Sequence[LeftOut]], Plan]
+    ordered: Ordered
+    attempt: TryAll
+
+    def answer(self) -> NoPlan:
+        """Return reasons, what is short, ways out, and the best plan of what can go."""
+        over, short = self._over_g(), self._short_um()
+        reasons = [f"{one.code}: {one.reason}" for one in self.misfits]
+        reasons += self._reasons(short, over)
+        parts = Parts(self.task, self.ordered, self.attempt)
+        rests: list[Sure] = []
+        ways: list[WayOut] = []
+        if short or over:
+            rests = self._rests(parts)
+        elif self.task.cases:
+            told, ways = explain_axles(self.show, self.task)
+            reasons += told
+        best = min((one.rest for one in rests), key=lambda one: len(one.left), default=None)
+        if best is None:
+            whole = self.attempt(self.task, 0.3).loads if self.misfits else None
+            if whole is not None:
+                best = Rest([list(load.lines) for load in whole], [])
+            elif not (short or over):
+                best, told = parts.without_wishes()
+                reasons += told
+            best = parts.refilled(best or parts.greedy(), self.clock.over)
+            if best.left:
+                ways.append(self._way(Sure(CRITERIA[0], best, proven=False)))
+        why = "; ".join(reasons[len(self.misfits) :]) or "no lawful place for it was found"
+        left = [LeftOut(case.code, why) for case in best.left]
+        plan = self.finished(as_loads(self.task.vehicles, best.rooms), 0, [*self.misfits, *left])
+        ways += [self._way(one) for one in rests]
+        return NoPlan(
+            reasons=tuple(dict.fromkeys(reasons)) or (why,),
+            short_um=short,
+            over_g=over,
+            ways_out=tuple(ways),
+            best=plan,
+            second=self._second(best.left),
+        )
+
+    def _over_g(self) -> int:
+        payloads = [vehicle.payload_g for vehicle in self.task.vehicles]
+        if None in payloads:
+            return 0
+        mass = sum(case.mass_g for case in self.task.cases)
+        return max(0, mass - sum(one for one in payloads if one is not None))
+
+    def _short_um(self) -> int:
+        """Return the length missing if everything went, had the vehicles been long enough."""
+        if not self.task.cases:
+            return 0
+        longer = tuple(
+            replace(v, length_um=v.length_um * ENDLESS, payload_g=None, axles=None, narrow=())
+            for v in self.task.vehicles
+        )
+        search = FleetSearch(
+            replace(self.task, vehicles=longer),
+            self.clock.part(0.1),
+            lambda rooms: [list(lines) for lines in rooms],
+            lambda _: None,
+        )
+        search.run()
+        there = sum(vehicle.length_um for vehicle in self.task.vehicles)
+        return max(0, (search.best.length or 0) - there)
+
+    def _reasons(self, short: int, over: int) -> list[str]:
+        units, names = self.show.units, ", ".join(v.id for v in self.task.vehicles)
+        found = []
+        if over:
+            mass = f"{from_g(over, units.mass):,.0f} {units.mass}"
+            found.append(f"the payload of {names} is exceeded by {mass}")
+        if short:
+            length = f"{round(from_um(short, units.length), 2):g} {units.length}"
+            found.append(f"the floor of {names} is {length} too short")
+        return found
+
+    def _rests(self, parts: Parts) -> list[Sure]:
+        """Return what goes and what stays by each criterion, the smallest of all found."""
+        leave = leaver(self.task, self.clock)
+        rests = [leave(one.cost) for one in CRITERIA]
+        kept = [parts.of_rest(rest) for rest in rests if rest is not None]
+        known = {_codes(rest.left): rest for rest in kept if rest is not None}
+        if not known:
+            return []
+
+        def goes(stays: Sequence[Case]) -> bool | None:
+            """Plan what such a set lets go; keep it if it goes, and say False if it never can."""
+            codes = _codes(stays)
+            tried = self.attempt(
+                self.task.only(c for c in self.task.cases if c.code not in codes), 0.3
+            )
+            if tried.loads is not None:
+                known[codes] = Rest([list(load.lines) for load in tried.loads], list(stays))
+                return True
+            return False if tried.impossible else None
+
+        prover = Prover(self.task, self.clock, goes)
+        found = []
+        for one in CRITERIA:
+            cost = Costs(self.task.cases, one.price)
+            least = min(known.values(), key=lambda rest: _rank(rest, cost))
+            answer = prover.prove(least.left, one.price)
+            found.append(Sure(one, known[_codes(answer.left)], answer.proven))
+        return found
+
+    def _way(self, one: Sure) -> WayOut:
+        return WayOut(
+            by=one.criterion.name,
+            codes=tuple(sorted(_codes(one.rest.left))),
+            mass_g=sum(case.mass_g for case in one.rest.left),
+            floor_um2=sum(case.length_um * case.width_um for case in one.rest.left),
+            proven=one.proven,
+        )
+
+    def _second(self, left: Sequence[Case]) -> Plan | None:
+        """Return what a further vehicle like the largest one would carry of what stays."""
+        if not left or not self.task.vehicles:
+            return None
+        largest = max(self.task.vehicles, key=lambda v: v.width_um * v.length_um)
+        again = replace(largest, id=f"{largest.id} once more")
+        freed = [replace(case, vehicle=None) for case in left]
+        part = Task(self.show.rules, (again,), tuple(freed))
+        loads, _ = greedy_loads(part, (again,))
+        lines = order_rows(again, loads[0].lines)
+        if lines is None:
+            return None
+        placed = {case.code for line in lines for case in line.cases}
+        unplaced = [
+            LeftOut(case.code, "not in a second one either")
+            for case in left
+            if case.code not in placed
+        ]
+        return make_plan([Load(again, lines)], 0, left_out=unplaced)

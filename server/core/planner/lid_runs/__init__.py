@@ -1,0 +1,1 @@
+"""The second formulation: runs of lids of one height side by side."""

@@ -1,0 +1,1 @@
+"""The planning problem: task, deadline, answer and the plan that leaves."""

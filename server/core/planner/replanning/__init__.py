@@ -1,0 +1,1 @@
+"""A plan from a plan: loaded rows kept, few moves."""

@@ -1,0 +1,1 @@
+"""Who may stand on whom: lid rules, rectangle packing, stack enumeration."""

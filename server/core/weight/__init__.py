@@ -1,0 +1,1 @@
+"""Axle loads, payload, balance and the exchanges that mend them."""

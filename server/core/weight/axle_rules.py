@@ -1,0 +1,87 @@
+"""Road rules for axles and vehicles: bridge formula, classes, sliders, sizes; reference only."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import ceil
+from typing import Final
+
+from server.core.base.figure import Figure
+
+SINGLE_LB: Final = 20_000  # 23 CFR 658.17, one axle
+TANDEM_LB: Final = 34_000  # 23 CFR 658.17, tandem
+GROSS_LB: Final = 80_000  # 23 CFR 658.17, gross, from memory
+GROUP_B_LB: Final = 26_001  # 49 CFR 383.91(a)(2), heavy straight vehicle
+# Highest GVWR in pounds of US classes 1 to 7; class 8 above (class tables of two pages).
+CLASS_LB: Final = (6_000, 10_000, 14_000, 16_000, 19_500, 26_000, 33_000)
+# Directive 96/53/EC annex I: metres (1.1 to 1.3); tonnes (2 and 3) from memory.
+EU_M: Final[dict[str, float]] = {
+    "width": 2.55,
+    "width conditioned": 2.60,
+    "height": 4.00,
+    "truck length": 12.00,
+    "articulated": 16.50,
+    "road train": 18.75,
+}
+EU_T: Final[dict[str, float]] = {
+    "two-axle motor vehicle": 18,
+    "three-axle": 25,
+    "five/six-axle articulated": 40,
+    "driving axle": 11.5,
+    "non-driving axle": 10,
+}
+
+
+def bridge_formula_lb(length_ft: float, axles: int) -> Figure:
+    """Return the most that a group of axles may carry, to the nearest 500 lb.
+
+    W = 500 (L N / (N - 1) + 12 N + 36), L from the first to the last axle of the group.
+    """
+    exact = 500 * (length_ft * axles / (axles - 1) + 12 * axles + 36)
+    nearest = int(exact / 500 + 0.5) * 500
+    return Figure(
+        nearest,
+        "lb",
+        "23 USC 127, 23 CFR 658.17: bridge formula",
+        f"500 x ({length_ft:g} x {axles} / {axles - 1} + 12 x {axles} + 36), nearest 500 lb; "
+        "never above the limits of the single axle, the tandem and the gross mass",
+        "axles",
+        (("exact_lb", exact),),
+    )
+
+
+def vehicle_class(gvwr_lb: float) -> int:
+    """Return the US class of a vehicle by its gross rating."""
+    return next((n for n, most in enumerate(CLASS_LB, 1) if gvwr_lb <= most), len(CLASS_LB) + 1)
+
+
+def is_heavy_straight(gvwr_lb: float) -> bool:
+    """Return whether a straight vehicle is in licence group B (49 CFR 383.91(a)(2))."""
+    return gvwr_lb >= GROUP_B_LB
+
+
+@dataclass(frozen=True, slots=True)
+class Tractor:
+    """Scale ticket of a tractor with a sliding tandem, any one unit of mass."""
+
+    steer: float
+    drives: float
+    trailer: float
+
+    @property
+    def gross(self) -> float:
+        """Return the sum of the three."""
+        return self.steer + self.drives + self.trailer
+
+    def slid(self, holes: int, per_hole: float) -> Tractor:
+        """Return the ticket after the tandem slid so many holes towards the tractor.
+
+        Each hole moves `per_hole` from the drives to the trailer; negative holes move it back.
+        """
+        moved = holes * per_hole
+        return Tractor(self.steer, self.drives - moved, self.trailer + moved)
+
+
+def holes_to_slide(over: float, per_hole: float) -> int:
+    """Return the holes that take at least this much off an axle group."""
+    return ceil(over / per_hole - 1e-9)
