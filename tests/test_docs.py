@@ -14,7 +14,15 @@ from tests.support.checkout import files
 ROOT = Path(__file__).resolve().parents[1]
 README = (ROOT / "README.md").read_text(encoding="utf-8")
 DEVELOPERS = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
-PAGES = {"README.md": README, "DEVELOPERS.md": DEVELOPERS}
+PAGES = {
+    str(file.relative_to(ROOT)): file.read_text(encoding="utf-8")
+    for file in files()
+    if file.suffix == ".md"
+}
+ENTRANCES = ("README.md", "DEVELOPERS.md")
+# Bytes that a page may have: the map is read in one sitting, what stands beside code is shorter.
+MOST = {"DEVELOPERS.md": 12_000, "server/SECURITY.md": 8_000, "server/OPERATING.md": 8_000}
+BESIDE_CODE = 6_000
 
 
 def _code(text: str) -> list[str]:
@@ -44,8 +52,9 @@ def test_every_command_is_named_for_contributors() -> None:
 def test_every_file_and_folder_that_a_page_names_exists(page: str) -> None:
     tops = r"(?:server|pwa|tests|fixtures)/[\w./@-]*"
     named = {one.rstrip(".") for code in _code(PAGES[page]) for one in re.findall(tops, code)}
-    named |= set(re.findall(r"\]\(((?!http)[^)#]+)\)", PAGES[page]))
     missing = [name for name in sorted(named) if not (ROOT / name).exists()]
+    links = re.findall(r"\]\(((?!http)[^)#]+)\)", PAGES[page])
+    missing += [name for name in links if not (ROOT / page).parent.joinpath(name).exists()]
     made_by_running = {"server/instance"}
     assert set(missing) <= made_by_running
 
@@ -56,7 +65,12 @@ def test_the_map_shows_every_ring_that_has_a_folder() -> None:
     assert not lost
 
 
-@pytest.mark.parametrize("page", PAGES)
+@pytest.mark.parametrize("page", sorted(set(PAGES) - {"README.md"}))
+def test_no_page_is_longer_than_it_may_be(page: str) -> None:
+    assert len(PAGES[page].encode()) <= MOST.get(page, BESIDE_CODE)
+
+
+@pytest.mark.parametrize("page", ENTRANCES)
 def test_both_commands_of_the_set_up_are_named(page: str) -> None:
     assert "python3 server" in PAGES[page] and "python3 tests" in PAGES[page]
 

@@ -21,7 +21,7 @@ export {
 } from "./model/photo";
 export { exportUnsent, importCarried, showHandover } from "./model/carry";
 export { casePhoto } from "./sync/case-photos";
-export { refreshDevices, retry } from "./sync/sync";
-export { acceptUpdate } from "./update";
+export { refreshDevices, retry } from "./model/sync";
+export { acceptUpdate } from "./model/update";
 export { startCamera, type Camera, type CameraTrouble } from "./scan/camera";
 export type { Hit } from "./scan/hits";

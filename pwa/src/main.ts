@@ -1,6 +1,6 @@
 /** Wiring only: what the phone holds, then the screens, then the server. */
 import { h, render } from "preact";
-import { wakeOnFirstTap } from "./feedback";
+import { wakeOnFirstTap } from "./model/feedback";
 import { preferred } from "./i18n";
 import { loadChoices, showChoices } from "./model/choices";
 import { comeBack, lookForLoss, resume } from "./model/joining";
@@ -11,8 +11,8 @@ import { onStoreTrouble } from "./store/db";
 import { StoreTrouble } from "./store/trouble";
 import { keepWarm } from "./model/warm";
 import { hearOtherTabs } from "./model/tabs";
-import { startSync } from "./sync/sync";
-import { watchForUpdates } from "./update";
+import { startSync } from "./model/sync";
+import { watchForUpdates } from "./model/update";
 
 declare const __ROWCALL_VERSION__: string;
 

@@ -20,6 +20,7 @@ from tests.support.parts import PARTS, Outcome
 
 # A first word that is no part of the tests → module; `bench` takes its module from the next word.
 TOOLS: Final = {
+    "asvs": "tests.asvs",
     "audit": "tests.audit",
     "sim": "tests.sim",
     "crashes": "tests.crashes",
@@ -32,6 +33,7 @@ SHOWS_CLIENT: Final = frozenset({"screens", "lighthouse"})
 USAGE: Final = f"""usage: python3 tests [PART...]
        python3 tests bench {"|".join(BENCHES)} [--json]
        python3 tests sim --nights N [--seed S]
+       python3 tests asvs [STATE]
        python3 tests audit [--osv URL] [--registry URL]
        python3 tests crashes [--rounds N] [--database sqlite|postgresql] [--seed S]
        python3 tests screens DIR

@@ -5,7 +5,7 @@ import { showEvents, type Showing } from "../handover/show";
 import { addCarried } from "../store/log";
 import { unsentCount, unsentEvents } from "../store/outbox";
 import { tellTabs } from "../sync/leader";
-import { kick } from "../sync/sync";
+import { kick } from "./sync";
 import { knownEvents, takeIn } from "./evening";
 import { handover, session, unsent } from "./signals";
 

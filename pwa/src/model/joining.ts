@@ -7,7 +7,7 @@ import { unsentCount } from "../store/outbox";
 import { StoreTrouble } from "../store/trouble";
 import { ask, Refusal, Unreachable } from "../sync/api";
 import { tellTabs } from "../sync/leader";
-import { retry } from "../sync/sync";
+import { retry } from "./sync";
 import { freshBundle, loadEvening } from "./evening";
 import { random } from "./making";
 import { bundle, link, move, session, state, trouble, unsent, vehicleId } from "./signals";

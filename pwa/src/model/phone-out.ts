@@ -1,6 +1,6 @@
 /** The chief ends the session of another phone of the show; what it holds stays on it. */
 import { ask, Refusal, Unreachable } from "../sync/api";
-import { refreshDevices } from "../sync/sync";
+import { refreshDevices } from "./sync";
 import type { Fetched } from "./papers";
 import { session } from "./signals";
 

@@ -6,7 +6,7 @@ import { keepPhoto } from "../store/photos";
 import { append, unsentCount } from "../store/outbox";
 import { asJpeg } from "../scan/photo";
 import { StoreTrouble } from "../store/trouble";
-import { kick } from "../sync/sync";
+import { kick } from "./sync";
 import { tellTabs } from "../sync/leader";
 import { takeIn } from "./evening";
 import { making, newId } from "./making";

@@ -1,6 +1,6 @@
 /** Keeps this tab in step with the phone's other tabs. */
 import { hearTabs } from "../sync/leader";
-import { kick } from "../sync/sync";
+import { kick } from "./sync";
 import { loadEvening } from "./evening";
 import { resume } from "./joining";
 import { session } from "./signals";

@@ -1,18 +1,18 @@
 /** When to speak with the server: at once after a scan, on every sign of life, later after failures. */
-import { bundle, devices, link, notes, refused, session, trouble, unsent } from "../model/signals";
-import { freshBundle, knownEvents, takeIn, takeOut } from "../model/evening";
-import { withdrawRefused } from "../model/withdraw";
+import { bundle, devices, link, notes, refused, session, trouble, unsent } from "./signals";
+import { freshBundle, knownEvents, takeIn, takeOut } from "./evening";
+import { withdrawRefused } from "./withdraw";
 import { hearClock } from "../store/meta";
 import { cursorOf } from "../store/log";
 import { refusedEvents, unsentCount } from "../store/outbox";
 import { StoreTrouble } from "../store/trouble";
-import { ask, Refusal, Unreachable } from "./api";
-import { exchange } from "./exchange";
-import { lastNumber, sendHeartbeat } from "./heartbeat";
-import { follow, isLeader, tellTabs } from "./leader";
-import { sendPhotos } from "./photos";
-import { closeStream, openStream, streaming } from "./stream";
-import type { DeviceHeard } from "../model/signals";
+import { ask, Refusal, Unreachable } from "../sync/api";
+import { exchange } from "../sync/exchange";
+import { lastNumber, sendHeartbeat } from "../sync/heartbeat";
+import { follow, isLeader, tellTabs } from "../sync/leader";
+import { sendPhotos } from "../sync/photos";
+import { closeStream, openStream, streaming } from "../sync/stream";
+import type { DeviceHeard } from "./signals";
 
 const POLL_MS = 7_000;
 const FIRST_WAIT_MS = 1_000;

@@ -1,6 +1,6 @@
 /** Lets the hand and the ear know the answer, as far as the crew wants it and the phone can. */
-import { sound } from "./model/signals";
-import { buzz, play, wakeSound, type AnswerKind } from "./ui/feedback";
+import { sound } from "./signals";
+import { buzz, play, wakeSound, type AnswerKind } from "../ui/feedback";
 
 export function feel(kind: AnswerKind): void {
   buzz(kind);

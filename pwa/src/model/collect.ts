@@ -1,7 +1,7 @@
 /** Gathers another phone's run of codes from the camera. */
 import { FRAME_HEAD, Gathering } from "../core/frames";
-import { takeCarried } from "../model/carry";
-import { handover } from "../model/signals";
+import { takeCarried } from "./carry";
+import { handover } from "./signals";
 
 const gathering = new Gathering();
 let taken = "";

@@ -1,5 +1,5 @@
 /** Offers a waiting version; it is taken only when the crew says so, between two vehicles. */
-import { updateReady } from "./model/signals";
+import { updateReady } from "./signals";
 
 const HOUR_MS = 3_600_000;
 const RELOADED = "rowcall-reloaded-at";
