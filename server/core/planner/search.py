@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from server.core.planner.bounds.area_relaxation import (
     free_of_limits,
@@ -26,6 +26,7 @@ from server.core.planner.lid_runs.columns import run_demand
 from server.core.planner.lid_runs.decode import seat_cases
 from server.core.planner.lid_runs.formulation import RunDemand
 from server.core.planner.problem.deadline import Clock
+from server.core.planner.problem.incumbent import Best
 from server.core.planner.problem.model import Line, Load, Stack, Task, length_of
 from server.core.planner.stacking.item_types import Twins, family, find_twins
 from server.core.planner.stacking.lid_rules import may_ride, takes_casters
@@ -37,26 +38,6 @@ from server.core.shop.vehicle import Vehicle
 COARSE_WORK = 250_000  # trials of riders on lids
 FINE_WORK = 120_000
 MOST_BANS = 12
-
-
-@dataclass
-class Best:
-    """The shortest lawful rows in hand and the bound that no plan of these vehicles undercuts."""
-
-    rooms: list[list[Line]] | None = None
-    bound: int = 0
-    reach: int = 0  # no rows of the stacks that the search lists are shorter
-    impossible: bool = False  # no rows of these vehicles hold everything
-
-    @property
-    def length(self) -> int | None:
-        """Floor length in hand."""
-        return None if self.rooms is None else sum(length_of(lines) for lines in self.rooms)
-
-    @property
-    def proven(self) -> bool:
-        """Return whether nothing shorter exists."""
-        return self.length is not None and self.length <= self.bound
 
 
 class FleetSearch:
