@@ -59,6 +59,19 @@ def within(total_g: int, limit_g: int | None, parts: int) -> bool:
     return limit_g is None or total_g <= limit_g + (parts + 1) // 2 + 1
 
 
+# A share is a quotient of two sums of rounded masses: one part in a million of the gross mass is
+# what their rounding may add (half a gram a case on a trailer of a tonne).
+SHARE_BLUR: Final = 1e-6
+
+
+def share_within(front_g: float, gross_g: float, low: float | None, high: float | None) -> bool:
+    """Return whether the front support's share of the gross mass keeps its window."""
+    share = front_g / gross_g if gross_g else 0.0
+    return (low is None or share >= low - SHARE_BLUR) and (
+        high is None or share <= high + SHARE_BLUR
+    )
+
+
 @dataclass(frozen=True, slots=True)
 class Units:
     """The units in which a file or a screen speaks."""

@@ -11,6 +11,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
 from typing import Final, Literal
 
+from server.core.securing.slack import row_slack_um
 from server.core.shop.case import Stance
 from server.core.shop.plan import LeftOut, Place, Plan, Row, VehiclePlan
 from server.core.shop.show import Show
@@ -221,8 +222,7 @@ class Draft:
             places = _settled(vehicle, row, start)
             floor = [place for place in places if not place.on]
             depth = max((place.dy for place in floor), default=0)
-            wide = free_width(vehicle, start, depth)
-            slack = wide - sum(place.dx for place in floor)
+            slack = row_slack_um(vehicle, start, depth, floor)
             rows.append(Row(number, start, depth, slack, row.straps, places))
             start += depth
         masses = {case.code: case.mass_g for case in self.show.cases}

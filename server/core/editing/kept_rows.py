@@ -14,6 +14,7 @@ from typing import Final
 from server.core.editing.editing import Step, edited, free_width
 from server.core.editing.pinned_rows import PlanRest, with_pinned
 from server.core.judge import judge
+from server.core.securing.slack import row_slack_um
 from server.core.shop.case import Case
 from server.core.shop.plan import LeftOut, Plan, Row
 from server.core.shop.show import Show
@@ -143,8 +144,7 @@ def _row(vehicle: Vehicle, row: Row, blocks: Mapping[str, Block]) -> Row:
         was = (vehicle.width_um - block.case.width_um) // 2
         by_x, by_y = place.x - max(0, was), place.y - block.row.start
         places += [replace(one, x=one.x + by_x, y=one.y + by_y) for one in block.row.places]
-    floor = sum(place.dx for place in places if not place.on)
-    slack = free_width(vehicle, row.start, row.depth) - floor
+    slack = row_slack_um(vehicle, row.start, row.depth, places)
     return replace(row, places=tuple(places), slack=slack)
 
 

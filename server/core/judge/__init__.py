@@ -20,6 +20,7 @@ RULES: tuple[Callable[[Scene], Iterator[str]], ...] = (
     support.lids_hold,
     support.hands_can_lift,
     support.nothing_forbidden_above,
+    support.earlier_drops_on_top,
     rows.rows_are_numbered,
     rows.rows_follow_each_other,
     rows.rows_are_straight,

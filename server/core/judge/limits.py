@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from server.core.base.units import within
+from server.core.base.units import share_within, within
 from server.core.judge.scene import BLUR_UM, Scene
 
 
@@ -46,10 +46,10 @@ def axles_are_kept(scene: Scene) -> Iterator[str]:
     gross = round(sum(masses))
     if not within(gross, axles.gross_limit_g, parts):
         yield f"{scene.vehicle.id} is heavier than its gross limit"
-    share = masses[0] / gross if gross else 0.0
-    if axles.share_min is not None and share < axles.share_min - 1e-6:
+    tongue, whole = masses[0], sum(masses)
+    if not share_within(tongue, whole, axles.share_min, None):
         yield f"the tongue of {scene.vehicle.id} carries less than its share of the gross mass"
-    if axles.share_max is not None and share > axles.share_max + 1e-6:
+    if not share_within(tongue, whole, None, axles.share_max):
         yield f"the tongue of {scene.vehicle.id} carries more than its share of the gross mass"
 
 

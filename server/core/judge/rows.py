@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from itertools import pairwise
 
 from server.core.judge.scene import BLUR_UM, Scene
-from server.core.shop.plan import Row
+from server.core.shop.plan import Place, Row
 from server.core.shop.vehicle import Vehicle
 
 
@@ -46,21 +47,40 @@ def depth_is_the_deepest_stack(scene: Scene) -> Iterator[str]:
             yield f"row {row.number} of {scene.vehicle.id} is not as deep as its deepest stack"
 
 
-def free_width(vehicle: Vehicle, row: Row) -> int:
-    """Return the floor width that a row has: the narrowest stretch that it touches."""
+def free_width(vehicle: Vehicle, near: int, far: int) -> int:
+    """Return the floor width between two distances from the bulkhead: the narrowest stretch."""
     widths = [
         stretch.width_um
         for stretch in vehicle.narrow
-        if row.start < stretch.to_um - BLUR_UM and row.start + row.depth > stretch.from_um + BLUR_UM
+        if near < stretch.to_um - BLUR_UM and far > stretch.from_um + BLUR_UM
     ]
     return min([vehicle.width_um, *widths])
 
 
+def slack_left(vehicle: Vehicle, row: Row, floor: Sequence[Place]) -> int:
+    """Return the least width that floor cases leave free over every cross-section of their row.
+
+    A narrow stretch binds each case beside it, as in `clear_of_narrow_stretches`, and not the row:
+    a case that ends ahead of the stretch takes no width there.
+    """
+    end = row.start + row.depth
+    cuts = {row.start, end, *(place.y + place.dy for place in floor)}
+    for stretch in vehicle.narrow:
+        cuts |= {stretch.from_um, stretch.to_um}
+    ends = sorted(cut for cut in cuts if row.start <= cut <= end)
+    left = vehicle.width_um
+    for near, far in pairwise(ends):
+        if far - near > 2 * BLUR_UM:
+            there = sum(one.dx for one in floor if one.y + one.dy >= far - BLUR_UM)
+            left = min(left, free_width(vehicle, near, far) - there)
+    return left
+
+
 def slack_is_what_is_left(scene: Scene) -> Iterator[str]:
-    """The slack is the floor width of the row less its floor cases."""
+    """The slack is the least floor width that the row's floor cases leave free."""
     for row in scene.plan.rows:
-        floor = sum(place.dx for place in scene.known(row) if place.z <= BLUR_UM)
-        left = free_width(scene.vehicle, row) - floor
+        floor = [place for place in scene.known(row) if place.z <= BLUR_UM]
+        left = slack_left(scene.vehicle, row, floor)
         if abs(row.slack - left) > BLUR_UM * (1 + len(row.places)):
             yield f"row {row.number} of {scene.vehicle.id} states a wrong slack"
 

@@ -99,3 +99,16 @@ def nothing_forbidden_above(scene: Scene) -> Iterator[str]:
         for code in sorted(seen):
             if upper.code in scene.cases[code].never_under:
                 yield f"{upper.code} stands above {code}, which the owner forbids"
+
+
+def earlier_drops_on_top(scene: Scene) -> Iterator[str]:
+    """What comes off first carries nothing that comes off later; the reverse is fine."""
+    for upper in scene.places:
+        late = scene.cases[upper.code].drop
+        for lower in scene.carriers(upper):
+            early = scene.cases[lower.code].drop
+            if late > early:
+                yield (
+                    f"{upper.code} of drop {late} stands on {lower.code}, "
+                    f"which comes off before it at drop {early}"
+                )

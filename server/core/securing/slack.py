@@ -4,10 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import Final
 
 from server.core.base.figure import Figure, length_words
 from server.core.base.units import Units, from_um
+from server.core.shop.plan import Place
+from server.core.shop.vehicle import Vehicle
 
 CTU_VOIDS_UM: Final = 150_000  # CTU Code, informative material 5, 1.1.3: voids of 15 cm at most
 CTU_SOURCE: Final = "CTU Code, informative material 5, 1.1.3"
@@ -16,6 +19,28 @@ CTU_SOURCE: Final = "CTU Code, informative material 5, 1.1.3"
 def slack_um(width_um: int, cases_um: Iterable[int]) -> int:
     """Return what cases side by side leave of the width; below zero: they do not fit."""
     return width_um - sum(cases_um)
+
+
+def row_slack_um(vehicle: Vehicle, start: int, depth: int, places: Iterable[Place]) -> int:
+    """Return the least width that a row leaves free, over every cross-section of its depth.
+
+    A narrow stretch binds the cases that stand beside it: a shallow case that ends ahead of it is
+    not counted where the floor is narrow.
+    """
+    floor = [place for place in places if not place.on]
+    edges = {start, start + depth, *(place.y + place.dy for place in floor)}
+    edges |= {edge for one in vehicle.narrow for edge in (one.from_um, one.to_um)}
+    ends = sorted(edge for edge in edges if start <= edge <= start + depth)
+    left = [
+        slack_um(
+            min([vehicle.width_um, *(
+                one.width_um for one in vehicle.narrow if one.from_um < far and one.to_um > near
+            )]),
+            (place.dx for place in floor if place.y + place.dy >= far),
+        )
+        for near, far in pairwise(ends)
+    ]  # fmt: skip
+    return min(left, default=vehicle.width_um)
 
 
 @dataclass(frozen=True, slots=True)

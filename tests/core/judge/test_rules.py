@@ -124,8 +124,10 @@ PLANTED: list[tuple[str, Show, Plan, str]] = [
     ("out of the row", SHOW, plan(with_place(R1, "B", y=2 * IN), R2), "reaches out of row"),
     ("wrong depth", SHOW, plan(R1, replace(R2, depth=50 * IN)), "not as deep as"),
     ("wrong slack", SHOW, plan(R1, replace(R2, slack=30 * IN)), "wrong slack"),
-    ("an early drop blocked", with_case("A", drop=1), plan(R1, R2),
+    ("a later drop on an earlier one", with_case("A", drop=1), LAWFUL, "E of drop 2 stands on A"),
+    ("an early drop blocked", with_case("B", drop=1), plan(R1, R2),
      ""),  # neighbours share row 1: lawful, see below
+    ("an earlier drop on a later one", with_case("E", drop=1), LAWFUL, ""),
     ("three drops in a row", with_case("A", drop=4), LAWFUL, "drops that are not neighbours"),
     ("a late drop at the door", with_case("C", drop=3), LAWFUL, "blocks an earlier drop"),
     ("payload", with_truck(payload_g=500 * LB), LAWFUL, "more than its payload"),
@@ -221,3 +223,37 @@ def test_cases_together_that_are_torn_apart_are_found() -> None:
         cases = tuple(replace(c, together="set" if c.code in codes else None) for c in SHOW.cases)
         found = "\n".join(judge(replace(SHOW, cases=cases), plan(R1, shorter, third)))
         assert (words in found) if words else not found
+
+
+def test_a_narrow_stretch_binds_the_cases_beside_it_and_not_the_row() -> None:
+    """A is 45 in deep, B turned 30 in: a stretch from 32 in on binds A alone."""
+    box = with_truck(narrow=(Narrow(32 * IN, 45 * IN, 92 * IN, 12 * IN),))
+    shallow = place("B", 0, 0, turned=True)
+    beside = place("A", 45, 0)
+    rider = Place("E", 45 * IN, 0, 30 * IN, 22 * IN, 45 * IN, 20 * IN, on=("A",))
+    wide = row(1, 0, 45, 21, shallow, beside, rider)
+    assert judge(box, plan(wide, R2)) == ()
+    # 96 - 75 at the line of the row, 92 - 30 beside the box: the lesser is the slack.
+    assert "wrong slack" in "\n".join(judge(box, plan(replace(wide, slack=17 * IN), R2)))
+    deep = with_truck(narrow=(Narrow(20 * IN, 45 * IN, 92 * IN, 12 * IN),))
+    assert "B stands in the narrow stretch" in "\n".join(judge(deep, plan(wide, R2)))
+
+
+@pytest.mark.parametrize(("off", "kept"), [(0.5, True), (3.0, False)])
+def test_the_window_of_the_tongue_has_one_tolerance(off: float, kept: bool) -> None:
+    """Half a millionth of the gross mass is rounding, three millionths are not."""
+    assert TRUCK.axles is not None
+    front = _front_share()
+    for name, bound in (("share_min", front + off * 1e-6), ("share_max", front - off * 1e-6)):
+        axles = replace(TRUCK.axles, kind="ball", **{name: bound})
+        found = "\n".join(judge(with_truck(axles=axles), LAWFUL))
+        assert ("its share" not in found) is kept
+
+
+def _front_share() -> float:
+    """Return the front support's share of the gross mass, by moments in floating point."""
+    masses = {one.code: one.mass_g for one in SHOW.cases}
+    places = [place for one in LAWFUL.vehicles for place in one.places()]
+    moment = sum(masses[one.code] * (one.y + one.dy / 2 + 60 * IN) for one in places)
+    load, rear = sum(masses[one.code] for one in places), moment / (248 * IN)
+    return (6_000 * LB + load - rear) / (13_000 * LB + load)

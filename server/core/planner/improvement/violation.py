@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from server.core.base.units import within
+from server.core.base.units import share_within, within
 from server.core.planner.problem.model import Load, floor_width
-from server.core.planner.problem.plan_writer import supports
+from server.core.planner.problem.plan_writer import exact_supports, supports
+from server.core.shop.vehicle import Axles
 
 
 def broken(load: Load) -> float:
@@ -67,9 +68,15 @@ def axles_broken(load: Load) -> float:
     ):
         if limit is not None and not within(mass, limit, load.parts):
             over += (mass - limit) / max(1, limit)
-    share = front / (front + rear) if front + rear else 0.0
-    if axles.share_min is not None:
-        over += max(0.0, axles.share_min + 1e-4 - share)
-    if axles.share_max is not None:
-        over += max(0.0, share - axles.share_max + 1e-4)
-    return over
+    return over + _share_broken(axles, *exact_supports(load, axles))
+
+
+def _share_broken(axles: Axles, front: float, rear: float) -> float:
+    """Return by how much the tongue's share is outside its window."""
+    gross = front + rear
+    if share_within(front, gross, axles.share_min, axles.share_max):
+        return 0.0
+    share = front / gross if gross else 0.0
+    low = 0.0 if axles.share_min is None else max(0.0, axles.share_min - share)
+    high = 0.0 if axles.share_max is None else max(0.0, share - axles.share_max)
+    return low + high

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 
 from server.core.planner.problem.model import Line, Load, floor_width
+from server.core.securing.slack import row_slack_um
 from server.core.shop.plan import LeftOut, Place, Plan, Row, VehiclePlan
-from server.core.shop.vehicle import Vehicle
+from server.core.shop.vehicle import Axles, Vehicle
 
 StrapsOf = Callable[[Vehicle, Sequence[Row]], Sequence[int]]
 
@@ -38,7 +39,8 @@ def make_row(vehicle: Vehicle, line: Line, number: int, start: int) -> Row:
             )
             places.append(place)
         x += one.footing.width
-    return Row(number, start, line.depth, free - line.width, 0, tuple(places))
+    slack = row_slack_um(vehicle, start, line.depth, places)
+    return Row(number, start, line.depth, slack, 0, tuple(places))
 
 
 def make_vehicle(load: Load, straps_of: StrapsOf = one_a_row) -> VehiclePlan:
@@ -62,11 +64,17 @@ def supports(load: Load) -> tuple[int | None, int | None]:
     axles = load.vehicle.axles
     if axles is None:
         return None, None
+    rear = round(exact_supports(load, axles)[1]) - axles.empty_rear_g
+    return axles.empty_front_g + load.mass_g - rear, axles.empty_rear_g + rear
+
+
+def exact_supports(load: Load, axles: Axles) -> tuple[float, float]:
+    """Return the mass on the front and rear support, not rounded to grams."""
     start, moment = 0, 0
     for line in load.lines:
         moment += 2 * line.mass_g * (start - axles.front_at_um) + line.moment
         start += line.depth
-    rear = round(moment / (2 * (axles.rear_at_um - axles.front_at_um)))
+    rear = moment / (2 * (axles.rear_at_um - axles.front_at_um))
     return axles.empty_front_g + load.mass_g - rear, axles.empty_rear_g + rear
 
 

@@ -33,9 +33,10 @@ def takes_casters(case: Case) -> bool:
 
 
 def wishes_agree(upper: Case, lower: Case) -> bool:
-    """Return whether a case may travel on another as far as the owner's wishes go."""
+    """Return whether a case may travel on another as far as drops and the owner's wishes go."""
     return (
-        upper.vehicle in (None, lower.vehicle)
+        upper.drop <= lower.drop
+        and upper.vehicle in (None, lower.vehicle)
         and upper.near in (None, lower.near)
         and upper.together in (None, lower.together)
         and upper.code not in lower.never_under
