@@ -5,12 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 
-from server.core.planner.bounds.area_relaxation import (
-    free_of_limits,
-    is_covered,
-    loose_demand,
-    loosened,
-)
+from server.core.planner.bounds.area_relaxation import is_covered, loose_demand
+from server.core.planner.bounds.plain_stacks import stacks_are_plain
 from server.core.planner.column_generation.covering import Demand, OpenDemand, open_demand
 from server.core.planner.column_generation.decode import realise
 from server.core.planner.column_generation.gap_enumeration import Found, shortest_rows
@@ -20,7 +16,7 @@ from server.core.planner.column_generation.row_problem import (
     make_problem,
     sort_stacks,
 )
-from server.core.planner.construction.greedy_stacks import build_stacks, look
+from server.core.planner.construction.greedy_stacks import build_stacks
 from server.core.planner.construction.insertion import insert_cases
 from server.core.planner.lid_runs.columns import run_demand
 from server.core.planner.lid_runs.decode import seat_cases
@@ -28,8 +24,7 @@ from server.core.planner.lid_runs.formulation import RunDemand
 from server.core.planner.problem.deadline import Clock
 from server.core.planner.problem.incumbent import Best
 from server.core.planner.problem.model import Line, Load, Stack, Task, length_of
-from server.core.planner.stacking.item_types import Twins, family, find_twins
-from server.core.planner.stacking.lid_rules import may_ride, takes_casters
+from server.core.planner.stacking.item_types import Twins, find_twins
 from server.core.planner.stacking.stack_enumeration import BenchFinder
 from server.core.planner.stacking.tower_enumeration import TooMany
 from server.core.shop.case import Case
@@ -260,29 +255,6 @@ def _middle(one: Twins) -> Case:
 
 def _heaviest(one: Twins) -> Case:
     return one.heavy
-
-
-def stacks_are_plain(task: Task) -> bool:
-    """Return whether stacking leaves no choice: no riders, towers of twins of one drop only.
-
-    Then the fewest towers of each kind are the best stacks, and a bound on their rows is a bound
-    on every plan.
-    """
-    looks: dict[tuple[int, int], set[tuple[object, ...]]] = {}
-    casters = set()
-    if loosened(task).cases != task.cases or free_of_limits(task):
-        return False
-    if len({vehicle.height_um for vehicle in task.vehicles}) > 1:
-        return False
-    for case in task.cases:
-        if may_ride(case, task.rules):
-            return False
-        looks.setdefault(family(case), set()).add((*look(case), case.drop))
-        if takes_casters(case):
-            casters.add(family(case))
-            if case.stances != ("upright",):
-                return False  # one alone may take less floor on end than on casters
-    return all(len(looks[footprint]) == 1 for footprint in casters)
 
 
 def as_loads(vehicles: Sequence[Vehicle], rooms: Sequence[Sequence[Line]]) -> list[Load]:
