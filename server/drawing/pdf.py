@@ -1,4 +1,4 @@
-"""Scenes into a PDF: what every reader has (Helvetica, Latin-1) and nothing more."""
+"""Scenes into a PDF, with the project's own face embedded."""
 
 from __future__ import annotations
 
@@ -10,6 +10,7 @@ from typing import Final
 from fpdf import FPDF
 
 from server.drawing.scene import Box, Line, Picture, Scene, Stroke, Text
+from server.typeface import FAMILY, add_to, printable
 
 POINTS_PER_MM: Final = 72 / 25.4
 A4: Final = (210.0, 297.0)
@@ -21,6 +22,7 @@ SMALLEST: Final = 1.2  # mm: below that nobody reads it
 def to_pdf(pages: Iterable[Scene], title: str) -> bytes:
     """Return one PDF with a page for each scene; the same scenes give the same bytes."""
     pdf = FPDF(unit="mm")
+    add_to(pdf)
     pdf.set_auto_page_break(auto=False)
     pdf.set_margin(0)
     pdf.set_creation_date(datetime(2000, 1, 1, tzinfo=UTC))
@@ -51,11 +53,6 @@ def to_pdf(pages: Iterable[Scene], title: str) -> bytes:
     return bytes(pdf.output() or b"")
 
 
-def printable(text: str) -> str:
-    """Return the text as the fonts of every reader can show it; other signs become `?`."""
-    return text.encode("latin-1", "replace").decode("latin-1")
-
-
 def _stroke(pdf: FPDF, width: float, *, dashed: bool) -> None:
     pdf.set_draw_color(0)
     pdf.set_line_width(width)
@@ -80,11 +77,11 @@ def _box(pdf: FPDF, box: Box) -> None:
 def _text(pdf: FPDF, text: Text) -> None:
     words = printable(text.text)
     pdf.set_text_color(0)
-    pdf.set_font("Helvetica", "B" if text.bold else "", text.size * POINTS_PER_MM)
+    pdf.set_font(FAMILY, "B" if text.bold else "", text.size * POINTS_PER_MM)
     wide = pdf.get_string_width(words)
     if text.most is not None and wide > text.most > 0:
         smaller = max(SMALLEST, text.size * text.most / wide)
-        pdf.set_font("Helvetica", "B" if text.bold else "", smaller * POINTS_PER_MM)
+        pdf.set_font(FAMILY, "B" if text.bold else "", smaller * POINTS_PER_MM)
         wide = pdf.get_string_width(words)
     x = text.x - {"start": 0.0, "middle": wide / 2, "end": wide}[text.anchor]
     pdf.text(x, text.y, words)

@@ -6,6 +6,7 @@ from typing import Final
 from xml.sax.saxutils import escape, quoteattr
 
 from server.drawing.scene import Box, Line, Picture, Scene, Shape, Stroke, Text
+from server.typeface import STACK
 
 DASH: Final = ' stroke-dasharray="1 1"'
 NARROW: Final = 0.56  # mean width of a letter in em; text that could be wider is squeezed
@@ -17,7 +18,7 @@ def to_svg(scene: Scene) -> str:
     head = (
         f'<svg xmlns="http://www.w3.org/2000/svg" width="{scene.width:g}mm" '
         f'height="{scene.height:g}mm" {size} role="img" aria-label={quoteattr(scene.title)} '
-        'font-family="Helvetica, Arial, sans-serif">'
+        f'font-family="{STACK}">'
     )
     parts = [head, f"<title>{escape(scene.title)}</title>", *map(_shape, scene.shapes), "</svg>"]
     return "\n".join(parts) + "\n"

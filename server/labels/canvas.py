@@ -1,7 +1,7 @@
 """Two papers to draw on, PDF and SVG, with the same few strokes; all measures in millimetres.
 
-The letters are those every PDF reader has (Helvetica, Latin-1); signs beyond it print as `?` in a
-PDF and as they are in an SVG. Grey is 0 for black and 1 for white.
+The letters are the project's own face, embedded in a PDF; signs that it lacks print as `?` there
+and as they are in an SVG. Grey is 0 for black and 1 for white.
 """
 
 from __future__ import annotations
@@ -13,9 +13,10 @@ from xml.sax.saxutils import escape
 
 from fpdf import FPDF
 
+from server.typeface import CAP_HEIGHT, FAMILY, STACK, add_to, bold_width, printable
+
 Point = tuple[float, float]
 POINTS_PER_MM: Final = 72 / 25.4
-CAP_HEIGHT: Final = 0.72  # of Helvetica's size (Adobe font metrics)
 
 
 class Canvas(Protocol):
@@ -32,22 +33,12 @@ class Canvas(Protocol):
     def text(self, at: Point, text: str, capital: float, grey: float = 0) -> None: ...
 
 
-def _printable(text: str) -> str:
-    return text.encode("latin-1", "replace").decode("latin-1")
-
-
 class Letters:
-    """Helvetica bold measured: how large a text may be set in a given width."""
-
-    def __init__(self) -> None:
-        self._pdf = FPDF(unit="mm")
-        self._pdf.set_font("Helvetica", "B", 100)
+    """The bold face measured: how large a text may be set in a given width."""
 
     def width(self, text: str, capital: float) -> float:
         """Return the width of a text whose capitals are so high, in mm."""
-        size_mm = capital / CAP_HEIGHT
-        at_100 = self._pdf.get_string_width(_printable(text))
-        return float(at_100) * size_mm * POINTS_PER_MM / 100
+        return bold_width(text) * capital / CAP_HEIGHT
 
     def fitting(self, text: str, width: float, most: float) -> float:
         """Return the greatest capital height up to `most` at which a text fits a width."""
@@ -60,6 +51,7 @@ class PdfCanvas:
 
     def __init__(self, page: Point) -> None:
         self._pdf = FPDF(unit="mm", format=page)
+        add_to(self._pdf)
         self._pdf.set_auto_page_break(auto=False)
         self._pdf.set_margin(0)
         # the same labels give the same file, whenever they are printed
@@ -92,8 +84,8 @@ class PdfCanvas:
 
     def text(self, at: Point, text: str, capital: float, grey: float = 0) -> None:
         self._pdf.set_text_color(round(grey * 255))
-        self._pdf.set_font("Helvetica", "B", capital / CAP_HEIGHT * POINTS_PER_MM)
-        self._pdf.text(*at, _printable(text))
+        self._pdf.set_font(FAMILY, "B", capital / CAP_HEIGHT * POINTS_PER_MM)
+        self._pdf.text(*at, printable(text))
 
     def file(self) -> bytes:
         """Return the PDF."""
@@ -141,7 +133,7 @@ class SvgCanvas:
         # the size is set in the drawing's own unit, the millimetre
         self._parts.append(
             f'<text x="{at[0]:.3f}" y="{at[1]:.3f}" font-size="{capital / CAP_HEIGHT:.3f}" '
-            f'font-family="Helvetica, Arial, sans-serif" font-weight="bold" '
+            f'font-family="{STACK}" font-weight="bold" '
             f'fill="{self._colour(grey)}">{escape(text)}</text>'
         )
 

@@ -85,8 +85,9 @@ class Printed:
 
 def print_pdf(work: Sequence[Job], paper: Sheet, first: int = 1) -> Printed:
     """Draw labels as one PDF; `first` is the first free place of a partly used sheet."""
+    pages = _pages(work, paper, _checked(first, paper))
     canvas, letters, modules = PdfCanvas(paper.page), Letters(), [float("inf")]
-    for page in _pages(work, paper, _checked(first, paper)):
+    for page in pages:
         canvas.page()
         modules += _draw(canvas, page, letters)
     return Printed(canvas.file(), (), min(modules))

@@ -24,13 +24,14 @@ RINGS: Final[dict[str, frozenset[str]]] = {
     "server.trouble": frozenset(),
     "server.core": frozenset({"server.trouble"}),
     "server.files": CORE,
-    "server.drawing": CORE,  # a plan or a record as a picture: SVG and PDF
+    "server.typeface": frozenset(),  # the project's face and its measures
+    "server.drawing": CORE | {"server.typeface"},  # a plan or a record as a picture: SVG and PDF
     "server.checks": CORE | {"server.files"},
     "server.service": CORE,
     "server.settings": frozenset({"server.trouble"}),
     "server.planning": frozenset({"server.settings"}),  # planning in a process of its own
     "server.store": CORE | {"server.service", "server.settings"},
-    "server.labels": CORE | {"server.service"},
+    "server.labels": CORE | {"server.service", "server.typeface"},
     "server.photos": frozenset({"server.labels", "server.service"}),  # a port on the readers
     "server.paper": CORE | {"server.drawing"},  # a port on the drawings
     "server.printing": CORE | {"server.labels", "server.service"},  # a port on the sheets

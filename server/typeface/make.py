@@ -1,0 +1,68 @@
+"""Make the files of the typeface anew; run by hand, see README.md beside it."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+from typing import Final
+
+from fontTools import subset
+from fontTools.ttLib import TTFont
+
+HERE: Final = Path(__file__).resolve().parent
+CLIENT: Final = HERE.parents[1] / "pwa" / "src" / "typeface"
+FAMILY: Final = "Rowcall Sans"
+STYLES: Final = ("Regular", "Bold")
+# Latin, Latin-1, Latin Extended-A and -B (part), Vietnamese, punctuation, currency, arrows, maths.
+LATIN: Final = (
+    (0x20, 0x7E), (0xA0, 0x24F), (0x2BB, 0x2DD), (0x300, 0x338), (0x1E00, 0x1EFF),
+    (0x2000, 0x206F), (0x20A0, 0x20BF), (0x2122, 0x2122), (0x2190, 0x2199), (0x2212, 0x2265),
+    (0x25A0, 0x25FF),
+)  # fmt: skip
+EVERYTHING: Final = ((0x20, 0xFFFF),)
+FEATURES: Final = ["kern", "ccmp", "locl", "mark", "mkmk"]
+COPYRIGHT, UNIQUE, LICENCE, LICENCE_URL = 0, 3, 13, 14
+
+
+def main(package: Path) -> None:
+    """Write four files from the two of the package that README.md names."""
+    for style in STYLES:
+        source = package / f"fonts/complete/woff2/IBMPlexSansCondensed-{style}.woff2"
+        cut(source, style, EVERYTHING, HERE / f"RowcallSans-{style}.ttf")
+        cut(source, style, LATIN, CLIENT / f"rowcall-sans-{style.lower()}.woff2")
+
+
+def cut(source: Path, style: str, ranges: tuple[tuple[int, int], ...], to: Path) -> None:
+    """Write a subset in which the digit zero is the slashed one and the name is ours."""
+    font = TTFont(source, recalcTimestamp=False)
+    slash_zero(font)
+    options = subset.Options(layout_features=FEATURES, name_IDs=["*"], hinting=False)
+    options.flavor = "woff2" if to.suffix == ".woff2" else None
+    cutter = subset.Subsetter(options)
+    cutter.populate(unicodes=[code for first, last in ranges for code in range(first, last + 1)])
+    cutter.subset(font)
+    rename(font, style)
+    subset.save_font(font, to, options)
+
+
+def slash_zero(font: TTFont) -> None:
+    """Let every zero be the slashed form, which no letter O can be taken for."""
+    for table in font["cmap"].tables:
+        if 0x30 in table.cmap:
+            table.cmap[0x30] = "zero.alt02"
+
+
+def rename(font: TTFont, style: str) -> None:
+    """Give the names of this project; the licence reserves the original one."""
+    names = font["name"]
+    for record in list(names.names):
+        if record.nameID not in {COPYRIGHT, LICENCE, LICENCE_URL}:
+            names.removeNames(nameID=record.nameID)
+    post = f"{FAMILY.replace(' ', '')}-{style}"
+    ours = {1: FAMILY, 2: style, UNIQUE: post, 4: f"{FAMILY} {style}", 5: "Version 1.000", 6: post}
+    for number, text in ours.items():
+        names.setName(text, number, 3, 1, 0x409)
+
+
+if __name__ == "__main__":
+    main(Path(sys.argv[1]))
