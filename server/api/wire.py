@@ -19,6 +19,7 @@ from server.api.vehicle_models import (
 from server.core.shop.case import Case
 from server.core.shop.show import Rules
 from server.core.shop.vehicle import Axles, LiftGate, Narrow, Ramp, Straps, Track, Vehicle
+from server.core.shop.vehicle_faults import vehicle_faults
 from server.service.records import Called, CaseNotes, Content, FleetCase, FleetVehicle
 from server.service.troubles import Wrong
 
@@ -104,6 +105,8 @@ def vehicle_from(model: VehicleModel) -> FleetVehicle:
         )
     except ValueError as error:
         raise Wrong(str(error)) from error
+    for fault in vehicle_faults(vehicle):
+        raise Wrong(f"{fault.field}: expected {fault.expected}, got {fault.got}")
     return FleetVehicle(vehicle, model.mark, model.aside)
 
 

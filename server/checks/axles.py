@@ -7,6 +7,7 @@ from typing import Any, Final
 
 from server.checks.fields import UNITS, Field, Given, option
 from server.core.base.figure import Figure, Value
+from server.core.shop.vehicle import TONGUE_SHARE
 from server.core.weight import axle_rules, balance
 
 LOADS: Final = option(
@@ -80,7 +81,7 @@ def ball(given: Given) -> Figure:
     """Return what tongue and axle carry, and the tongue's share."""
     parts, unit, front, rear = _supports(given, "tongue", "axle", "span")
     share = float(front / (front + rear)) if front + rear else 0.0
-    low, high = balance.TONGUE_SHARE
+    low, high = TONGUE_SHARE
     parts["tongue_percent"] = 100 * share
     within = low <= share <= high
     why = (

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 from pathlib import Path
-from typing import Any
+from typing import Any, Final
 
 from pydantic import ValidationError
 
@@ -12,6 +12,7 @@ from server.core.base.units import Units, to_g, to_um
 from server.core.shop.case import Case
 from server.core.shop.show import Rules, Show
 from server.core.shop.vehicle import Axles, LiftGate, Narrow, Ramp, Straps, Track, Vehicle
+from server.core.shop.vehicle_faults import vehicle_faults
 from server.files.errors import bad_input
 from server.files.show_schema import (
     BallAxles,
@@ -54,7 +55,7 @@ def parse_show(document: object, place: str = "show") -> Show:
         raise bad_input(place, error) from error
     scale = _Scale(Units(model.units.length, model.units.mass))
     try:
-        return Show(
+        show = Show(
             name=model.name,
             date=model.date,
             units=scale.units,
@@ -68,6 +69,44 @@ def parse_show(document: object, place: str = "show") -> Show:
         raise BadInput(
             f"{place}: {where.strip(' :') or 'show'}", expected, got or "other"
         ) from error
+    _refuse_impossible(show, place)
+    return show
+
+
+# What a support is called in the file, by the kind of its vehicle.
+_SUPPORTS: Final[dict[str, tuple[str, str]]] = {
+    "truck": ("front", "rear"),
+    "kingpin": ("kingpin", "axles"),
+    "ball": ("tongue", "axle"),
+}
+
+
+def _least_share(model: TruckAxles | KingpinAxles | BallAxles) -> float | None:
+    if isinstance(model, TruckAxles):
+        return model.steering_share_min
+    return model.tongue_share_min if isinstance(model, BallAxles) else None
+
+
+def _refuse_impossible(show: Show, place: str) -> None:
+    """Raise BadInput naming the first field of a vehicle that cannot be."""
+    for number, vehicle in enumerate(show.vehicles):
+        faults = vehicle_faults(vehicle, show.units)
+        if not faults:
+            continue
+        first = faults[0]
+        more = f" (and {len(faults) - 1} more)" if len(faults) > 1 else ""
+        where = f"{place}: vehicles[{number}].{_in_file(first.field, vehicle)}"
+        raise BadInput(where, first.expected, first.got + more)
+
+
+def _in_file(field: str, vehicle: Vehicle) -> str:
+    """Return the key of a field as this kind of vehicle has it in the file."""
+    if vehicle.axles is None or not field.startswith("axles."):
+        return field
+    front, rear = _SUPPORTS[vehicle.axles.kind]
+    words = field.removeprefix("axles.").split("_")
+    named = "_".join({"front": front, "rear": rear}.get(word, word) for word in words)
+    return f"axles.{named.replace('share_', 'tongue_share_')}"
 
 
 class _Scale:
@@ -188,7 +227,7 @@ class _Scale:
             front_limit_g=self.limit(limits[0]),
             rear_limit_g=self.limit(limits[1]),
             gross_limit_g=self.limit(model.gross_limit),
-            share_min=ball.tongue_share_min if ball else None,
+            share_min=_least_share(model),
             share_max=ball.tongue_share_max if ball else None,
         )
 

@@ -7,6 +7,7 @@ from typing import Annotated, Any, Literal
 from pydantic import BaseModel, ConfigDict, Field
 
 from server.core.shop.case import Stance
+from server.core.shop.vehicle import STEERING_SHARE, TONGUE_SHARE
 
 Positive = Annotated[float, Field(gt=0, allow_inf_nan=False, le=1e6)]
 NotNegative = Annotated[float, Field(ge=0, allow_inf_nan=False, le=1e9)]
@@ -65,7 +66,10 @@ class RampModel(_Strict):
 
 
 class TruckAxles(_Strict):
-    """A two-axle truck; the front axle stands `front_axle_to_bulkhead` ahead of the bulkhead."""
+    """A two-axle truck; the front axle stands `front_axle_to_bulkhead` ahead of the bulkhead.
+
+    `steering_share_min`: least share of the mass on the ground that the front axle carries.
+    """
 
     kind: Literal["truck"]
     wheelbase: Positive
@@ -75,6 +79,7 @@ class TruckAxles(_Strict):
     front_limit: Positive | None = None
     rear_limit: Positive | None = None
     gross_limit: Positive | None = None
+    steering_share_min: float = Field(STEERING_SHARE, ge=0, le=1)
 
 
 class KingpinAxles(_Strict):
@@ -104,8 +109,8 @@ class BallAxles(_Strict):
     tongue_limit: Positive | None = None
     axle_limit: Positive | None = None
     gross_limit: Positive | None = None
-    tongue_share_min: float = Field(0.10, ge=0, le=1)
-    tongue_share_max: float = Field(0.15, ge=0, le=1)
+    tongue_share_min: float = Field(TONGUE_SHARE[0], ge=0, le=1)
+    tongue_share_max: float = Field(TONGUE_SHARE[1], ge=0, le=1)
 
 
 class StrapsModel(_Strict):

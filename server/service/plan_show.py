@@ -10,12 +10,17 @@ from server.core.planner.problem.answer import NoPlan
 from server.core.planner.solve import solve
 from server.core.shop.plan import Plan
 from server.core.shop.show import Show
+from server.core.shop.vehicle_faults import vehicle_faults
 from server.service import edit_plan, fit_table, office
 from server.service.edit_plan import PlanShow
 from server.service.ports import Ports
 from server.service.records import SILENT_MS, Job, PlanRecord
 
 SAY_EVERY_MS: Final = 400
+
+
+class ImpossibleVehicle(Exception):
+    """A vehicle stored before its values were checked; the message names field and value."""
 
 
 def best_so_far(plan: Plan) -> dict[str, Any]:
@@ -38,6 +43,10 @@ def plan_show(
     should_stop: Callable[[], bool] | None = None,
 ) -> tuple[Plan, str | None]:
     """Return the best plan, and in words what keeps cases out of it."""
+    for vehicle in show.vehicles:
+        for fault in vehicle_faults(vehicle, show.units):
+            words = f"{fault.field}: expected {fault.expected}, got {fault.got}"
+            raise ImpossibleVehicle(f"Not planned: vehicle {vehicle.id}, {words}. Correct it.")
     found = solve(show, seconds, seed, on_progress, should_stop)
     if isinstance(found, NoPlan):
         return found.best, found.words()
@@ -80,6 +89,8 @@ def _do(ports: Ports, job: Job) -> None:
         record = keep(ports, job.show, show, plan)
         ports.jobs.heard(job.id, best_so_far(plan), ports.now())
         ports.jobs.end(job.id, revision=record.revision, trouble=trouble, now=ports.now())
+    except ImpossibleVehicle as error:
+        ports.jobs.end(job.id, revision=None, trouble=str(error), now=ports.now())
     except Exception as error:
         words = f"Planning failed: {type(error).__name__}."
         ports.jobs.end(job.id, revision=None, trouble=words, now=ports.now())

@@ -10,8 +10,9 @@ import re
 from collections.abc import Callable, Iterable
 from typing import Any, Final, Literal, get_args
 
-from server.core.base.units import to_um
+from server.core.base.units import Units, to_um
 from server.core.shop.vehicle import AxleKind, Axles, LiftGate, Narrow, Ramp, Straps, Track, Vehicle
+from server.core.shop.vehicle_faults import vehicle_faults
 from server.service.csv_cells import ABOVE_ZERO, MOST_INSIDE, Cells, WrongCell, number_of
 from server.service.records import FleetVehicle
 
@@ -108,7 +109,7 @@ def read_flat(read: Cells, columns: Iterable[str]) -> Flat:
     return {column: readers.get(column, read.mass)(column) for column in columns}
 
 
-def built(flat: Flat, read: Cells) -> FleetVehicle:
+def built(flat: Flat, read: Cells, units: Units) -> FleetVehicle:
     """Return the vehicle of flat values; WrongCell with every fault of its line."""
     ramp = _part(flat, read, RAMP, 2, "a ramp", there=flat["ramp_wet"])
     gate = _part(flat, read, GATE, 2, "a lift gate")
@@ -136,7 +137,20 @@ def built(flat: Flat, read: Cells) -> FleetVehicle:
         lift_gate=LiftGate(*gate) if gate else None,
         track=Track(*track) if track else None,
     )
+    for fault in vehicle_faults(vehicle, units):
+        read.wrong(_column(fault.field), fault.expected, fault.got)
+    if read.faults:
+        raise WrongCell(read.faults)
     return FleetVehicle(vehicle, flat["mark"], flat["aside"])
+
+
+def _column(field: str) -> str:
+    """Return the column of a field that a vehicle cannot have so."""
+    known = {"ramp.length": "ramp_length", "ramp.rating": "ramp_rating", "straps.wll": "strap_wll"}
+    known["lift_gate.rating"] = "gate_rating"
+    head = field.partition("[")[0]
+    heads = {"track.heights": "track_heights", "narrow": "narrow"}
+    return known.get(field) or heads.get(head) or field.removeprefix("axles.")
 
 
 def _part(
@@ -164,9 +178,10 @@ def _axles_make_sense(flat: Flat, read: Cells) -> None:
     if front is not None and rear is not None and rear <= front:
         read.wrong("rear_at", "a place behind front_at", repr(read.cell("rear_at")))
     least, most = flat["share_min"], flat["share_max"]
-    if flat["axles"] != "ball" and (least is not None or most is not None):
-        column = "share_min" if least is not None else "share_max"
-        read.wrong(column, "an empty cell: only axles of kind ball have it", f"{least or most}")
+    if flat["axles"] == "kingpin" and least is not None:
+        read.wrong("share_min", "an empty cell: axles of kind kingpin have none", f"{least}")
+    if flat["axles"] != "ball" and most is not None:
+        read.wrong("share_max", "an empty cell: only axles of kind ball have it", f"{most}")
     elif least is not None and most is not None and least > most:
         read.wrong("share_max", "no less than share_min", f"{most}")
 

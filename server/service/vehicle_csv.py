@@ -73,7 +73,7 @@ def read_vehicles(
         if said.get("aside") and not flat["aside"] and said["id"] in busy:
             shows = ", ".join(busy[said["id"]][:3])
             read.wrong("aside", f"an empty cell, as open shows have it ({shows})", "yes")
-        return said["id"], built({**flat, **said}, read)
+        return said["id"], built({**flat, **said}, read, units)
 
     return read_lines(content, units, LAYOUT, line)
 

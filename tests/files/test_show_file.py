@@ -42,12 +42,12 @@ def test_lift_gate_and_track_are_read_in_the_files_own_units() -> None:
     geared = deepcopy(SMALL)
     geared["units"] = {"length": "cm", "mass": "kg"}
     geared["vehicles"][0] |= {
-        "lift_gate": {"depth": 120, "width": 200.5, "rating": 900},
-        "track": {"heights": [120, 45, 45], "pitch": 5},
+        "lift_gate": {"depth": 90, "width": 200.5, "rating": 900},
+        "track": {"heights": [90, 45, 45], "pitch": 5},
     }
     vehicle = parse_show(geared).vehicles[0]
-    assert vehicle.lift_gate == LiftGate(1_200_000, 2_005_000, 900_000)
-    assert vehicle.track == Track((450_000, 1_200_000), 50_000)
+    assert vehicle.lift_gate == LiftGate(900_000, 2_005_000, 900_000)
+    assert vehicle.track == Track((450_000, 900_000), 50_000)
     assert parse_show(SMALL).vehicles[0].lift_gate is None
 
 

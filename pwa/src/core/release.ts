@@ -3,7 +3,7 @@ import type { Bundle, Move, VehicleSheet } from "./bundle";
 import { overridable } from "./events";
 import { isLoading } from "./facts";
 import type { Held, Leg, State } from "./state";
-import { within } from "./weight";
+import { leastShare, mostShare, SHARE_BLUR, within } from "./weight";
 
 export type Gates = Omit<Leg, "held">;
 
@@ -73,12 +73,17 @@ function masses(sheet: VehicleSheet, leg: Gates): Held[] {
   over("axles", "front", axles.front_g, sheet.axles.front_limit_g);
   over("axles", "rear", axles.rear_g, sheet.axles.rear_limit_g);
   over("axles", "gross", axles.gross_g, sheet.axles.gross_limit_g);
-  const { share_min, share_max } = sheet.axles;
   const { share } = axles;
   if (share === null || leg.on.length === 0) return found;
-  if (share_min !== null && share < share_min)
+  for (const [what, value] of [
+    ["front_lifted", axles.front_g],
+    ["rear_lifted", axles.rear_g],
+  ] as const)
+    if (value < 0) found.push(held("axles", { what, value, limit: 0 }));
+  const [share_min, share_max] = [leastShare(sheet.axles), mostShare(sheet.axles)];
+  if (share_min !== null && share < share_min - SHARE_BLUR)
     found.push(held("axles", { what: "share_min", value: share, limit: share_min }));
-  if (share_max !== null && share > share_max)
+  if (share_max !== null && share > share_max + SHARE_BLUR)
     found.push(held("axles", { what: "share_max", value: share, limit: share_max }));
   return found;
 }

@@ -9,6 +9,22 @@ export function massOf(bundle: Bundle, added: Record<string, Added>, code: strin
   return card?.mass_g ?? (Object.hasOwn(added, code) ? added[code]?.mass_g : null) ?? 0;
 }
 
+/** What rounding may blur of a share (server/core/base/units.py). */
+export const SHARE_BLUR = 1e-6;
+
+/** Front share of the mass on the ground by house rule (server/core/shop/vehicle.py). */
+const LEAST_SHARE = { truck: 0.2, kingpin: null, ball: 0.1 } as const;
+const MOST_SHARE = { truck: null, kingpin: null, ball: 0.15 } as const;
+
+/** Least share of the mass on the ground that the front support carries, stated or by house rule. */
+export function leastShare(axles: AxleSheet): number | null {
+  return axles.share_min ?? LEAST_SHARE[axles.kind];
+}
+
+export function mostShare(axles: AxleSheet): number | null {
+  return axles.share_max ?? MOST_SHARE[axles.kind];
+}
+
 /** Sums of rounded masses keep a limit with half a gram a part to spare (core/units.py). */
 export function within(total_g: number, limit_g: number | null, parts: number): boolean {
   return limit_g === null || total_g <= limit_g + Math.floor((parts + 1) / 2) + 1;

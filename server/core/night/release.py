@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from typing import Any
 
-from server.core.base.units import within
+from server.core.base.units import SHARE_BLUR, within
 from server.core.crew.bundle import LOADING, Move, VehicleSheet
 from server.core.night.events import overridable
 from server.core.night.house_state import State
@@ -70,10 +70,13 @@ def _masses(sheet: VehicleSheet, leg: Leg) -> Iterator[Held]:
             yield held(gate, what=what, value=value, limit=limit)
     if leg.axles is None or sheet.axles is None or leg.axles.share is None or not leg.on:
         return
-    share, least, most = leg.axles.share, sheet.axles.share_min, sheet.axles.share_max
-    if least is not None and share < least:
+    for what, value in (("front", leg.axles.front_g), ("rear", leg.axles.rear_g)):
+        if value < 0:  # the load lifts this support off the ground
+            yield held("axles", what=f"{what}_lifted", value=value, limit=0)
+    share, least, most = leg.axles.share, sheet.axles.least_share, sheet.axles.most_share
+    if least is not None and share < least - SHARE_BLUR:
         yield held("axles", what="share_min", value=share, limit=least)
-    if most is not None and share > most:
+    if most is not None and share > most + SHARE_BLUR:
         yield held("axles", what="share_max", value=share, limit=most)
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Literal
+from typing import Final, Literal
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,6 +35,11 @@ class Ramp:
 
 
 AxleKind = Literal["truck", "kingpin", "ball"]
+# Tongue as a share of the gross mass: trailer-loading guides; under 10 % a trailer sways.
+TONGUE_SHARE: Final = (0.10, 0.15)
+# Least share of the mass on the ground that the steering axle carries; common practice, no source
+# for the day (a design rule for goods vehicles asks the same of the maximum laden mass).
+STEERING_SHARE: Final = 0.20
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,7 +48,9 @@ class Axles:
 
     `truck`: front and rear axle. `kingpin`: kingpin and trailer axles. `ball`: coupling and trailer
     axle. A support ahead of the bulkhead has a negative position. Limits come from the plate;
-    None: not given. `share_min` and `share_max` bound the front share of the gross mass (ball).
+    None: not given. `share_min` and `share_max` bound the front share of the mass on the ground:
+    the tongue of a ball, the steering axle of a truck. Where they are not stated, `least_share`
+    and `most_share` say the house figure.
     """
 
     kind: AxleKind
@@ -61,6 +68,20 @@ class Axles:
         """Refuse supports in the wrong order."""
         if self.rear_at_um <= self.front_at_um:
             raise ValueError("axles: expected the rear support behind the front one")
+
+    @property
+    def least_share(self) -> float | None:
+        """Least front share of the mass on the ground, as stated or by house rule."""
+        if self.share_min is not None:
+            return self.share_min
+        return {"truck": STEERING_SHARE, "kingpin": None, "ball": TONGUE_SHARE[0]}[self.kind]
+
+    @property
+    def most_share(self) -> float | None:
+        """Greatest front share of the mass on the ground, as stated or by house rule."""
+        if self.share_max is not None:
+            return self.share_max
+        return TONGUE_SHARE[1] if self.kind == "ball" else None
 
 
 @dataclass(frozen=True, slots=True)

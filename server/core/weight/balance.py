@@ -14,8 +14,6 @@ from typing import Final
 from server.core.shop.plan import Place
 from server.core.shop.vehicle import Axles, Vehicle
 
-# Tongue as a share of the gross mass: trailer-loading guides; under 10 % a trailer sways.
-TONGUE_SHARE: Final = (0.10, 0.15)
 MOMENTS_SOURCE: Final = "moments about the supports (mechanics)"
 
 

@@ -14,7 +14,7 @@ from server.core.base.figure import Figure, mass_words
 from server.core.base.units import Units
 from server.core.shop.plan import Row
 from server.core.shop.vehicle import Axles
-from server.core.weight.balance import TONGUE_SHARE, Load, axle_loads
+from server.core.weight.balance import Load, axle_loads
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,15 +74,12 @@ def supports(rows: Sequence[RowMass], axles: Axles) -> tuple[int, int]:
 def excess_g(front_g: int, rear_g: int, axles: Axles) -> int:
     """Return by how many grams the supports are outside their limits, all added; zero: within."""
     gross = front_g + rear_g
-    total = max(0, -front_g)
+    total = max(0, -front_g) + max(0, -rear_g)
     if axles.front_limit_g is not None:
         total += max(0, front_g - axles.front_limit_g)
     if axles.rear_limit_g is not None:
         total += max(0, rear_g - axles.rear_limit_g)
-    low, high = axles.share_min, axles.share_max
-    if axles.kind == "ball":
-        low = TONGUE_SHARE[0] if low is None else low
-        high = TONGUE_SHARE[1] if high is None else high
+    low, high = axles.least_share, axles.most_share
     if low is not None:
         total += max(0, round(low * gross) - front_g)
     if high is not None:

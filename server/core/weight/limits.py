@@ -11,7 +11,7 @@ from typing import Literal
 from server.core.base.figure import Figure, mass_words
 from server.core.base.units import Units
 from server.core.shop.vehicle import AxleKind, Axles, Vehicle
-from server.core.weight.balance import MOMENTS_SOURCE, TONGUE_SHARE, Balance
+from server.core.weight.balance import MOMENTS_SOURCE, Balance
 
 LimitName = Literal["payload", "front", "rear", "gross", "steering", "front_share", "sides"]
 PLATE: str = "the vehicle's plate"
@@ -77,37 +77,51 @@ def _supports(axles: Axles, balance: Balance, units: Units) -> list[Limit]:
     assert rear is not None
     assert gross is not None
     found = []
-    if axles.front_limit_g is not None:
-        words = FRONT_WORDS[axles.kind]
-        found.append(_most("front", words, front, axles.front_limit_g, units))
-    if axles.rear_limit_g is not None:
-        words = REAR_WORDS[axles.kind]
-        found.append(_most("rear", words, rear, axles.rear_limit_g, units))
+    ends: tuple[tuple[LimitName, str, int, int | None], ...] = (
+        ("front", FRONT_WORDS[axles.kind], front, axles.front_limit_g),
+        ("rear", REAR_WORDS[axles.kind], rear, axles.rear_limit_g),
+    )
+    for name, words, carried, most in ends:
+        if carried < 0:
+            found.append(_lifted(name, words, carried, units))
+        elif most is not None:
+            found.append(_most(name, words, carried, most, units))
     if axles.gross_limit_g is not None:
         found.append(_most("gross", "vehicle", gross, axles.gross_limit_g, units))
     if axles.kind == "truck":
-        found.append(_steering(axles, front, units))
-    if axles.kind == "ball" or axles.share_min is not None or axles.share_max is not None:
+        found.append(_steering(axles, front, gross, units))
+    elif axles.least_share is not None or axles.most_share is not None:
         found.append(_share(axles, front, gross, units))
     return found
 
 
-def _steering(axles: Axles, front_g: int, units: Units) -> Limit:
-    """Warn where the load lifts the front axle; with nothing left on it the vehicle is held."""
+def _lifted(name: LimitName, words: str, carried_g: int, units: Units) -> Limit:
+    say = f"the load lifts the {words}: {mass_words(carried_g, units)} by moments, below zero"
+    figure = Figure(carried_g, "g", MOMENTS_SOURCE, say, "axles")
+    return Limit(name, kept=False, margin=carried_g, hard=True, figure=figure)
+
+
+def _steering(axles: Axles, front_g: int, gross_g: int, units: Units) -> Limit:
+    """Warn where the load lifts the front axle; under its least share the vehicle is held."""
     lifted = axles.empty_front_g - front_g
     words = FRONT_WORDS[axles.kind]
+    least = axles.least_share or 0.0
+    share = front_g / gross_g if gross_g else 0.0
+    short = front_g < 0 or share < least
     say = (
         f"the load takes {mass_words(lifted, units)} off the {words}: it steers and brakes worse"
         if lifted > 0
         else f"the load adds {mass_words(-lifted, units)} to the {words}"
     )
-    figure = Figure(front_g, "g", MOMENTS_SOURCE, say, "axles")
-    return Limit("steering", lifted <= 0, -lifted, front_g < 0, figure)
+    say += f"; it carries {share:.1%} of the mass on the ground, at least {least:.0%} wanted"
+    source = f"{MOMENTS_SOURCE}; least share: as stated, else common practice, no source"
+    parts = (("share", share), ("least", least))
+    figure = Figure(front_g, "g", source, say, "axles", parts)
+    return Limit("steering", lifted <= 0 and not short, -lifted, short, figure)
 
 
 def _share(axles: Axles, front_g: int, gross_g: int, units: Units) -> Limit:
-    low = TONGUE_SHARE[0] if axles.share_min is None else axles.share_min
-    high = TONGUE_SHARE[1] if axles.share_max is None else axles.share_max
+    low, high = axles.least_share or 0.0, 1.0 if axles.most_share is None else axles.most_share
     share = front_g / gross_g if gross_g else 0.0
     margin = min(share - low, high - share)
     words = FRONT_WORDS[axles.kind]

@@ -246,8 +246,8 @@ def test_the_window_of_the_tongue_has_one_tolerance(off: float, kept: bool) -> N
     front = _front_share()
     ball = replace(TRUCK.axles, kind="ball")
     for axles in (
-        replace(ball, share_min=front + off * 1e-6),
-        replace(ball, share_max=front - off * 1e-6),
+        replace(ball, share_min=front + off * 1e-6, share_max=1.0),
+        replace(ball, share_min=0.0, share_max=front - off * 1e-6),
     ):
         found = "\n".join(judge(with_truck(axles=axles), LAWFUL))
         assert ("its share" not in found) is kept

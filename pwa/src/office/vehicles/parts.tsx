@@ -199,26 +199,49 @@ export function AxlesPart({ one, set }: PartProps) {
             value={axles.gross_limit_g}
             onChange={(gross_limit_g) => change({ gross_limit_g })}
           />
-          {axles.kind === "ball" && (
-            <>
-              <Percent
-                id="axle-share-min"
-                label="Tongue's share of the gross, at least"
-                value={axles.share_min}
-                onChange={(share_min) => change({ share_min })}
-                hint="Common practice: 10 to 15 %; the trailer's maker decides."
-              />
-              <Percent
-                id="axle-share-max"
-                label="Tongue's share of the gross, at most"
-                value={axles.share_max}
-                onChange={(share_max) => change({ share_max })}
-                wrong={(axles.share_max ?? 1) < (axles.share_min ?? 0) && "No less than at least"}
-              />
-            </>
-          )}
+          <FrontShares axles={axles} change={change} />
         </div>
       )}
     </fieldset>
+  );
+}
+
+interface ShareProps {
+  axles: Axles;
+  change: (part: Partial<Axles>) => void;
+}
+
+/** What the front axle or the tongue carries of the mass on the ground, at least and at most. */
+function FrontShares({ axles, change }: ShareProps) {
+  return (
+    <>
+      {axles.kind === "truck" && (
+        <Percent
+          id="axle-share-min"
+          label="Front axle's share of the mass on the ground, at least"
+          value={axles.share_min}
+          onChange={(share_min) => change({ share_min })}
+          hint="Empty: 20 %, common practice with no source; the maker decides."
+        />
+      )}
+      {axles.kind === "ball" && (
+        <>
+          <Percent
+            id="axle-share-min"
+            label="Tongue's share of the gross, at least"
+            value={axles.share_min}
+            onChange={(share_min) => change({ share_min })}
+            hint="Common practice: 10 to 15 %; the trailer's maker decides."
+          />
+          <Percent
+            id="axle-share-max"
+            label="Tongue's share of the gross, at most"
+            value={axles.share_max}
+            onChange={(share_max) => change({ share_max })}
+            wrong={(axles.share_max ?? 1) < (axles.share_min ?? 0) && "No less than at least"}
+          />
+        </>
+      )}
+    </>
   );
 }

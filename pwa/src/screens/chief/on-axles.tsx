@@ -1,15 +1,13 @@
 /** What the axles carry with what is really on board, against the plate. */
 import type { AxleSheet, Bundle, VehicleSheet } from "../../core/bundle";
 import type { AxleState, Leg } from "../../core/state";
+import { leastShare, mostShare } from "../../core/weight";
 import { language, t } from "../../i18n";
 import { mass } from "../shared/format";
 import { BarLine } from "./bar-line";
 import { said, type Bar } from "./left";
 
 type Units = Bundle["units"];
-/** 10 to 15 % of the gross on the tongue: trailer-loading guides, where the owner gave no other. */
-const TONGUE: readonly [number, number] = [0.1, 0.15];
-
 export function OnAxles({ one, leg, units }: { one: VehicleSheet; leg: Leg; units: Units }) {
   const { axles: sheet } = one;
   const { axles: now } = leg;
@@ -20,7 +18,7 @@ export function OnAxles({ one, leg, units }: { one: VehicleSheet; leg: Leg; unit
       {bars(sheet, now, units).map((bar) => (
         <BarLine key={bar.word} bar={bar} />
       ))}
-      {leg.on.length > 0 && <Tongue sheet={sheet} now={now} />}
+      {leg.on.length > 0 && <FrontShare sheet={sheet} now={now} />}
       {now.assumed.length > 0 && <p class="soft">{t("axle.assumed", { n: now.assumed.length })}</p>}
       <p class="soft">
         {t("brief.source")}: {t("axle.source")}
@@ -45,14 +43,14 @@ function bars(sheet: AxleSheet, now: AxleState, units: Units): Bar[] {
   });
 }
 
-/** Too little on the tongue sways, too much lifts the steering: said in figures, not in colour. */
-function Tongue({ sheet, now }: { sheet: AxleSheet; now: AxleState }) {
-  const low = sheet.share_min ?? (sheet.kind === "ball" ? TONGUE[0] : null);
-  const high = sheet.share_max ?? (sheet.kind === "ball" ? TONGUE[1] : null);
-  if (now.share === null || low === null || high === null) return null;
-  const fill = { share: percent(now.share), low: percent(low), high: percent(high) };
-  const kept = now.share >= low && now.share <= high;
-  return <p class={kept ? "" : "trouble"}>{t(kept ? "axle.share" : "axle.share_out", fill)}</p>;
+/** Too little in front sways or steers badly, too much on a tongue lifts: said in figures. */
+function FrontShare({ sheet, now }: { sheet: AxleSheet; now: AxleState }) {
+  const [low, high] = [leastShare(sheet), mostShare(sheet)];
+  if (now.share === null || low === null) return null;
+  const kept = now.share >= low && now.share <= (high ?? 1);
+  const fill = { share: percent(now.share), low: percent(low), high: percent(high ?? 1) };
+  const word = sheet.kind === "truck" ? "axle.steering" : "axle.share";
+  return <p class={kept ? "" : "trouble"}>{t(kept ? word : `${word}_out`, fill)}</p>;
 }
 
 const percent = (share: number): string =>

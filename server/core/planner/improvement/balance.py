@@ -15,7 +15,6 @@ from math import factorial, prod
 from server.core.planner.improvement.violation import broken
 from server.core.planner.problem.model import Line, Load, length_of
 from server.core.shop.vehicle import Axles
-from server.core.weight.balance import TONGUE_SHARE
 
 EVEN = 0.05  # of their limits by which two axles may differ
 CENTRE = 0.02  # of the load's length by which its centre may be off the middle
@@ -78,10 +77,7 @@ def aim_of(load: Load) -> Aim | None:
 
 def _share_aim(axles: Axles, mass: int) -> Aim | None:
     """The middle of the range for the front share of the gross mass, within a quarter of it."""
-    low, high = axles.share_min, axles.share_max
-    if axles.kind == "ball":
-        low = TONGUE_SHARE[0] if low is None else low
-        high = TONGUE_SHARE[1] if high is None else high
+    low, high = axles.least_share, axles.most_share
     if low is None or high is None:
         return None
     gross = axles.empty_front_g + axles.empty_rear_g + mass

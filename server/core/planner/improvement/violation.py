@@ -55,7 +55,7 @@ def _width_broken(load: Load) -> float:
 
 
 def axles_broken(load: Load) -> float:
-    """Return by how much axles are over their limits, as shares of the limits."""
+    """Return by how much axles are over their limits, or lifted, as shares of the limits."""
     axles = load.vehicle.axles
     front, rear = supports(load)
     if axles is None or front is None or rear is None or not load.lines:
@@ -68,15 +68,17 @@ def axles_broken(load: Load) -> float:
     ):
         if limit is not None and not within(mass, limit, load.parts):
             over += (mass - limit) / max(1, limit)
+    over += max(0, -front, -rear) / max(1, front + rear)
     return over + _share_broken(axles, *exact_supports(load, axles))
 
 
 def _share_broken(axles: Axles, front: float, rear: float) -> float:
-    """Return by how much the tongue's share is outside its window."""
+    """Return by how much the share of the front support is outside its window."""
     gross = front + rear
-    if share_within(front, gross, axles.share_min, axles.share_max):
+    least, most = axles.least_share, axles.most_share
+    if share_within(front, gross, least, most):
         return 0.0
     share = front / gross if gross else 0.0
-    low = 0.0 if axles.share_min is None else max(0.0, axles.share_min - share)
-    high = 0.0 if axles.share_max is None else max(0.0, share - axles.share_max)
+    low = 0.0 if least is None else max(0.0, least - share)
+    high = 0.0 if most is None else max(0.0, share - most)
     return low + high

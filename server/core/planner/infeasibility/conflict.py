@@ -52,8 +52,13 @@ def _which_axle(show: Show, load: Load) -> str:
         if limit is not None and mass > limit:
             over = f"{from_g(mass - limit, unit):,.0f} {unit}"
             return f"in drop order the {name} of {load.vehicle.id} is over its limit by {over}"
-    share = front / (front + rear)
-    return f"in drop order {share:.1%} of the gross mass of {load.vehicle.id} rests on its front"
+    share = front / (front + rear) if front + rear else 0.0
+    least = axles.least_share
+    asked = "" if least is None or share >= least else f", at least {least:.0%} is asked"
+    return (
+        f"in drop order {share:.1%} of the gross mass of {load.vehicle.id} rests on its front"
+        f"{asked}"
+    )
 
 
 def _free(load: Load) -> bool:
