@@ -44,8 +44,9 @@ LETTERS: Final = """size => {
 }"""
 # A pixel of CSS is 1/160 in on a phone (density-independent pixel): 15 mm are 94.5 of them.
 ROW_NUMBER: Final = 15 / 25.4 * 160
-INK: Final = """() => {
+INK: Final = """async () => {
   const style = getComputedStyle(document.querySelector(".next-row"));
+  await document.fonts.load(`${style.fontWeight} ${style.fontSize} "Rowcall Sans"`);
   const paper = document.createElement("canvas").getContext("2d");
   paper.font = `${style.fontWeight} ${style.fontSize} ${style.fontFamily}`;
   const ink = paper.measureText("1");
