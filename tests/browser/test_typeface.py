@@ -47,8 +47,7 @@ def ink(page: Page, selector: str) -> tuple[int, int]:
     """Return width and height of what is drawn in an element, in CSS pixels."""
     page.evaluate("document.fonts.ready")
     picture = Image.open(BytesIO(page.locator(selector).screenshot(scale="css"))).convert("L")
-    ground = picture.getpixel((0, 0))
-    assert isinstance(ground, int)
+    ground = picture.tobytes()[0]
     drawn = picture.point(lambda value: 255 if abs(value - ground) > 128 else 0)
     left, top, right, low = drawn.getbbox() or (0, 0, 0, 0)
     return right - left, low - top
