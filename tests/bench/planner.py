@@ -2,6 +2,7 @@
 
 Groups: outside instances with their proven row optimum (beside the checkout), random shows by
 seed, three trailers, planning again in mid-load, what to leave (proven: no smaller set would do).
+`--small N`: N shows of four to eight cases against an exhaustive optimum (`--small 1 --help`).
 Every plan is judged. Exit status 1 when a target is missed; targets are those of the project, on
 one core of a machine with nothing else to do.
 """
@@ -22,6 +23,7 @@ from tests.bench.planner_leave import measure_all
 from tests.bench.planner_measure import Measured, Summary, measure, sum_up
 from tests.bench.planner_replan import measure_replan
 from tests.bench.show_generator import make_show, make_tour
+from tests.oracle import compare
 
 # cases → seconds allowed, share proven (%), mean gap (%), seconds to the first plan
 TARGETS: Final = {
@@ -38,6 +40,8 @@ PARTS: Final = ("outside", "20", "60", "120", "300", "trailers", "replan", "leav
 
 def main(argv: Sequence[str]) -> int:
     """Run the parts asked for; print a table or JSON."""
+    if "--small" in argv:  # small shows against an exhaustive optimum, with options of their own
+        return compare.main(argv)
     parser = argparse.ArgumentParser(prog="python3 tests bench planner", description=__doc__)
     parser.add_argument("parts", nargs="*", metavar="PART", help=", ".join(PARTS))
     parser.add_argument("--json", action="store_true")
