@@ -2,18 +2,28 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Literal
+from typing import TYPE_CHECKING, Annotated, Literal
 
 from pydantic import Field
 
+from server.api.declared import (
+    Code,
+    ContentModel,
+    Day,
+    Grams,
+    Um,
+    change_fields,
+    make,
+    model_fields,
+)
 from server.api.models import Strict
-from server.core.shop.case import Stance
+from server.core.shop.case import Case
+from server.service.records import CaseNotes, FleetCase
 
-Um = Annotated[int, Field(gt=0, le=10**9)]
+__all__ = ["Code", "ContentModel", "Day", "Grams", "Um"]
+
 UmOrNone = Annotated[int, Field(ge=0, le=10**9)]
 At = Annotated[int, Field(ge=-(10**9), le=10**9)]
-Grams = Annotated[int, Field(ge=0, le=10**9)]
-Code = Annotated[str, Field(min_length=1, max_length=60, pattern=r"^[^\x00-\x1f\x7f/]+$")]
 VehicleId = Annotated[
     str, Field(min_length=1, max_length=60, pattern=r"^[A-Za-z0-9][A-Za-z0-9 ._-]*$")
 ]
@@ -27,43 +37,36 @@ class UnitsModel(Strict):
     mass: Literal["lb", "kg"] = "lb"
 
 
-Day = Annotated[str, Field(max_length=10, pattern=r"^(\d{4}-\d{2}-\d{2})?$")]
+if TYPE_CHECKING:
+    # What a type checker sees of the models that are made from declared columns below.
+    class NotesModel(Strict):
+        """What only the office asks of a case."""
 
+    class CaseModel(Strict):
+        """A case of the fleet."""
 
-class ContentModel(Strict):
-    """What lies in a case, and how many of it."""
+        code: str
+        notes: NotesModel
 
-    what: Annotated[str, Field(min_length=1, max_length=80, pattern=r"^[^;\x00-\x1f\x7f]+$")]
-    count: int = Field(1, ge=1, le=999_999)
-
-
-class NotesModel(Strict):
-    """What only the office asks of a case; days as 2027-05-14, empty where not known."""
-
-    weighed_on: Day = ""
-    return_on: Day = ""
-    contents: list[ContentModel] = Field(default_factory=list, max_length=100)
-    note: Annotated[str, Field(max_length=400, pattern=r"^[^\x00-\x1f\x7f]*$")] = ""
-
-
-class CaseModel(Strict):
-    """A case of the fleet; `lid_load_g` null: nothing may stand on its lid."""
-
-    code: Code
-    length_um: Um
-    width_um: Um
-    height_um: Um
-    name: Line = ""
-    department: Annotated[str, Field(max_length=40)] = ""
-    home: Annotated[str, Field(max_length=40)] = ""
-    mass_g: Grams = 0
-    turn: bool = True
-    stances: list[Stance] = Field(default_factory=lambda: list[Stance](("upright",)), min_length=1)
-    lid_load_g: Grams | None = None
-    rides: bool = False
-    lid_casters: bool = False
-    casters: bool = True
-    never_under: list[Code] = Field(default_factory=list, max_length=100)
-    owner: Line = ""
-    state: Literal["good", "damaged", "repair", "retired"] = "good"
-    notes: NotesModel = Field(default_factory=lambda: NotesModel.model_validate({}))
+    class ChangeModel(Strict):
+        """One change for many cases."""
+else:
+    NotesModel = make(
+        "NotesModel",
+        "What only the office asks of a case; days as 2027-05-14, empty where not known.",
+        model_fields(CaseNotes),
+    )
+    CaseModel = make(
+        "CaseModel",
+        "A case of the fleet; `lid_load_g` null: nothing may stand on its lid.",
+        {
+            **model_fields(Case),
+            **model_fields(FleetCase),
+            "notes": (NotesModel, Field(default_factory=NotesModel)),
+        },
+    )
+    ChangeModel = make(
+        "ChangeModel",
+        "What becomes of every picked case; absent: unchanged.",
+        change_fields(Case, FleetCase, CaseNotes),
+    )

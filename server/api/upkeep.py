@@ -8,7 +8,7 @@ from apiflask import APIBlueprint
 from flask import Response
 from pydantic import BaseModel, Field, RootModel
 
-from server.api.case_models import Code, Day, Grams, Line
+from server.api.case_models import ChangeModel, Code
 from server.api.context import ports
 from server.api.models import Answers, Strict
 from server.service import lists, upkeep
@@ -21,22 +21,6 @@ PDF: Final[Answers] = {
         "content": {"application/pdf": {"schema": {"type": "string", "format": "binary"}}},
     }
 }
-
-
-class ChangeModel(Strict):
-    """What becomes of every picked case; absent: stays."""
-
-    department: Line | None = Field(None, max_length=40)
-    home: Line | None = Field(None, max_length=40)
-    owner: Line | None = None
-    state: Literal["good", "damaged", "repair", "retired"] | None = None
-    rides: bool | None = None
-    lid_casters: bool | None = None
-    turn: bool | None = None
-    casters: bool | None = None
-    mass_g: Grams | None = None
-    weighed_on: Day | None = None
-    return_on: Day | None = None
 
 
 class BulkModel(Strict):

@@ -17,71 +17,55 @@ from server.api.vehicle_models import (
     VehicleModel,
 )
 from server.core.shop.case import Case
+from server.core.shop.columns import columns
 from server.core.shop.show import Rules
 from server.core.shop.vehicle import Axles, LiftGate, Narrow, Ramp, Straps, Track, Vehicle
 from server.core.shop.vehicle_faults import vehicle_faults
 from server.service.records import Called, CaseNotes, Content, FleetCase, FleetVehicle
 from server.service.troubles import Wrong
 
-OF_CASE: Final = tuple(
-    field for field in CaseModel.model_fields if field not in {"owner", "state", "notes"}
-)
+OF_CASE: Final = tuple(columns(Case))
+OF_FLEET: Final = tuple(columns(FleetCase))
+OF_NOTES: Final = tuple(columns(CaseNotes))
 
 
 def case_from(model: CaseModel) -> FleetCase:
     """Return the case that a model says."""
-    values = model.model_dump(exclude={"owner", "state", "notes", "stances", "never_under"})
+    values = model.model_dump()
+    notes = {**values["notes"]}
+    notes["contents"] = tuple(Content(**each) for each in notes["contents"])
+    of_case = {name: _frozen(values[name]) for name in OF_CASE}
+    of_case["stances"] = tuple(dict.fromkeys(of_case["stances"]))
     try:
-        case = Case(
-            **values,
-            stances=tuple(dict.fromkeys(model.stances)),
-            never_under=tuple(model.never_under),
-        )
+        case = Case(**of_case)
     except ValueError as error:
         raise Wrong(str(error)) from error
-    notes = CaseNotes(
-        model.notes.weighed_on,
-        model.notes.return_on,
-        tuple(Content(one.what, one.count) for one in model.notes.contents),
-        model.notes.note,
-    )
-    return FleetCase(case, model.owner, model.state, notes)
+    return FleetCase(case, notes=CaseNotes(**notes), **{name: values[name] for name in OF_FLEET})
 
 
 def case_to(one: FleetCase) -> CaseModel:
     """Return a case as a model; wishes belong to a show and are not in it."""
-    values: dict[str, Any] = asdict(one.case)
-    for wish in ("drop", "vehicle", "near", "together"):
-        del values[wish]
-    return CaseModel.model_construct(
-        **{**values, "stances": list(one.case.stances), "never_under": list(one.case.never_under)},
-        owner=one.owner,
-        state=one.state,
-        notes=NotesModel.model_construct(
-            weighed_on=one.notes.weighed_on,
-            return_on=one.notes.return_on,
-            contents=[
-                ContentModel.model_construct(what=each.what, count=each.count)
-                for each in one.notes.contents
-            ],
-            note=one.notes.note,
-        ),
-    )
+    plain = case_plain(one)
+    contents = [ContentModel.model_construct(**each) for each in plain["notes"]["contents"]]
+    notes = NotesModel.model_construct(**{**plain["notes"], "contents": contents})
+    return CaseModel.model_construct(**{**plain, "notes": notes})
 
 
 def case_plain(one: FleetCase) -> dict[str, Any]:
     """Return a case as `case_to` does, as plain JSON: a list of thousands is built in no time."""
-    case = one.case
-    plain = {name: getattr(case, name) for name in OF_CASE}
-    plain["stances"], plain["never_under"] = list(case.stances), list(case.never_under)
-    plain["owner"], plain["state"] = one.owner, one.state
-    plain["notes"] = {
-        "weighed_on": one.notes.weighed_on,
-        "return_on": one.notes.return_on,
-        "contents": [{"what": each.what, "count": each.count} for each in one.notes.contents],
-        "note": one.notes.note,
-    }
-    return plain
+    plain = {name: _thawed(getattr(one.case, name)) for name in OF_CASE}
+    plain |= {name: getattr(one, name) for name in OF_FLEET}
+    notes = {name: _thawed(getattr(one.notes, name)) for name in OF_NOTES}
+    notes["contents"] = [{"what": each.what, "count": each.count} for each in one.notes.contents]
+    return {**plain, "notes": notes}
+
+
+def _frozen(value: Any) -> Any:
+    return tuple(value) if isinstance(value, list) else value
+
+
+def _thawed(value: Any) -> Any:
+    return list(value) if isinstance(value, tuple) else value
 
 
 def vehicle_from(model: VehicleModel) -> FleetVehicle:

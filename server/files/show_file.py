@@ -10,6 +10,7 @@ from pydantic import ValidationError
 
 from server.core.base.units import Units, to_g, to_um
 from server.core.shop.case import Case
+from server.core.shop.columns import Declared, columns
 from server.core.shop.show import Rules, Show
 from server.core.shop.vehicle import Axles, LiftGate, Narrow, Ramp, Straps, Track, Vehicle
 from server.core.shop.vehicle_faults import vehicle_faults
@@ -238,24 +239,24 @@ class _Scale:
         return [self.case(model, code) for code in codes]
 
     def case(self, model: CaseModel, code: str) -> Case:
+        values = {
+            one.field: self.value(one, getattr(model, one.name))
+            for one in columns(Case).values()
+            if one.column.kind != "code"
+        }
         return Case(
             code=code,
-            length_um=self.side(model.length),
-            width_um=self.side(model.width),
-            height_um=self.side(model.height),
-            name=model.name,
-            department=model.department,
-            home=model.home,
-            mass_g=self.mass(model.mass or 0),
             drop=model.drop,
-            turn=model.turn,
-            stances=tuple(dict.fromkeys(model.stances)),
-            lid_load_g=self.limit(model.lid_load),
-            rides=model.rides,
-            lid_casters=model.lid_casters,
-            casters=model.casters,
             vehicle=model.vehicle,
             near=model.near,
             together=model.with_,
-            never_under=tuple(model.never_under),
+            **values,
         )
+
+    def value(self, one: Declared, value: Any) -> Any:
+        """Return a value of a case as it stands inside: whole units, tuples without repeats."""
+        if one.column.kind == "length":
+            return self.side(value)
+        if one.column.kind == "mass":
+            return one.default if value is None else self.mass(value)
+        return tuple(dict.fromkeys(value)) if isinstance(value, list) else value

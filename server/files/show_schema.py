@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Any, Literal
+from typing import TYPE_CHECKING, Annotated, Any, Literal
 
-from pydantic import BaseModel, ConfigDict, Field
+from pydantic import BaseModel, ConfigDict, Field, create_model
 
-from server.core.shop.case import Stance
+from server.core.shop.case import Case, Stance
+from server.core.shop.columns import columns
 from server.core.shop.vehicle import STEERING_SHARE, TONGUE_SHARE
 
 Positive = Annotated[float, Field(gt=0, allow_inf_nan=False, le=1e6)]
@@ -157,29 +158,52 @@ class VehicleModel(_Strict):
     track: TrackModel | None = None
 
 
-class CaseModel(_Strict):
-    """One case, or `quantity` equal ones (then their codes end in #1, #2, ...)."""
+class WishesModel(_Strict):
+    """What a show asks of one case, or of `quantity` equal ones (codes then end in #1, #2, ...)."""
 
     code: Name
-    length: Positive
-    width: Positive
-    height: Positive
-    name: str = Field("", max_length=80)
-    department: str = Field("", max_length=40)
-    home: str = Field("", max_length=40)
-    mass: NotNegative | None = None
     drop: int = Field(1, ge=1, le=99)
     quantity: int = Field(1, ge=1, le=2000)
-    turn: bool = True
-    stances: list[Stance] = Field(default_factory=lambda: list[Stance](("upright",)), min_length=1)
-    lid_load: NotNegative | None = None
-    rides: bool = False
-    lid_casters: bool = False
-    casters: bool = True
     vehicle: str | None = None
     near: Literal["bulkhead", "door"] | None = None
     with_: str | None = Field(None, alias="with", max_length=40)
-    never_under: list[str] = Field(default_factory=list, max_length=100)
+
+
+def _case_fields() -> dict[str, Any]:
+    """Return a field for each column that a case declares, under its name in files."""
+    types: dict[str, Any] = {
+        "text": str,
+        "length": Positive,
+        "mass": NotNegative,
+        "flag": bool,
+        "stances": Annotated[list[Stance], Field(min_length=1)],
+        "codes": Annotated[list[str], Field(max_length=100)],
+    }
+    found: dict[str, Any] = {}
+    for one in columns(Case).values():
+        kind = one.column.kind
+        if kind == "code":
+            continue
+        type_ = types[kind]
+        if one.required:
+            found[one.name] = (type_, ...)
+        elif kind == "mass":
+            found[one.name] = (type_ | None, None)
+        elif kind == "text":
+            found[one.name] = (type_, Field(one.default, max_length=one.column.longest))
+        elif isinstance(one.default, tuple):
+            found[one.name] = (type_, Field(default_factory=lambda held=one: list(held.default)))
+        else:
+            found[one.name] = (type_, one.default)
+    return found
+
+
+if TYPE_CHECKING:
+    CaseModel = WishesModel
+else:
+    CaseModel = create_model(
+        "CaseModel", __base__=WishesModel, __doc__=WishesModel.__doc__, **_case_fields()
+    )
 
 
 class ShowModel(_Strict):

@@ -1,118 +1,143 @@
-"""One line of a fleet file read into a case."""
+"""One line of a fleet file read into a case, and back, by the columns that a case declares."""
 
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import replace
 from datetime import date
-from typing import Final, get_args
+from typing import Any, Final
 
-from server.core.shop.case import STANCES, Case, Stance
+from server.core.base.units import Units
+from server.core.shop.case import Case
+from server.core.shop.columns import Declared, columns
 from server.service.csv_cells import Cells, WrongCell
-from server.service.records import CaseNotes, CaseState, Content, FleetCase
+from server.service.csv_table import harmless, length_cell, mass_cell, yes_cell
+from server.service.records import CaseNotes, Content, FleetCase
 
-STATES: Final[tuple[CaseState, ...]] = get_args(CaseState)
 MOST_CONTENTS: Final = 100
 CONTENT: Final = re.compile(r"(?:(\d{1,6})\s*x\s+)?(\S.*)", re.ASCII)
+
+FIRST: Final = ("code", "text")  # what people look for first stands first in a line
 OF_CASE: Final = {
-    "name": "name",
-    "department": "department",
-    "home": "home",
-    "mass": "mass_g",
-    "turn": "turn",
-    "stances": "stances",
-    "lid_load": "lid_load_g",
-    "rides": "rides",
-    "lid_casters": "lid_casters",
-    "casters": "casters",
+    one.name: one
+    for one in sorted(columns(Case).values(), key=lambda one: one.column.kind not in FIRST)
+    if one.column.in_csv
 }
-OF_NOTES: Final = ("weighed_on", "return_on", "contents", "note")
+OF_FLEET: Final = {one.name: one for one in columns(FleetCase).values()}
+OF_NOTES: Final = {one.name: one for one in columns(CaseNotes).values()}
+ALL: Final = {**OF_CASE, **OF_FLEET, **OF_NOTES}
 
 
-def keep_absent(one: FleetCase, before: FleetCase, columns: set[str]) -> FleetCase:
+def keep_absent(case: FleetCase, before: FleetCase, there: set[str]) -> FleetCase:
     """Return the case with everything that its file has no column for as it was before."""
-    old, notes = before.case, before.notes
-    of_case = {
-        field: getattr(old, field) for column, field in OF_CASE.items() if column not in columns
-    }
-    of_notes = {field: getattr(notes, field) for field in OF_NOTES if field not in columns}
-    return FleetCase(
-        replace(one.case, never_under=old.never_under, **of_case),
-        one.owner if "owner" in columns else before.owner,
-        one.state if "state" in columns else before.state,
-        replace(one.notes, **of_notes),
+
+    def kept(part: Mapping[str, Declared], old: object) -> dict[str, Any]:
+        absent = (one.field for name, one in part.items() if name not in there)
+        return {field: getattr(old, field) for field in absent}
+
+    old = before.case
+    return replace(
+        case,
+        case=replace(case.case, never_under=old.never_under, **kept(OF_CASE, old)),
+        notes=replace(case.notes, **kept(OF_NOTES, before.notes)),
+        **kept(OF_FLEET, before),
     )
 
 
-def case_of(cells: list[str], columns: Mapping[str, tuple[int, str]]) -> FleetCase:
+def case_of(cells: list[str], there: Mapping[str, tuple[int, str]]) -> FleetCase:
     """Return the case of a line; WrongCell with every fault in it."""
-    read = Cells(cells, columns)
-    code = read.text("code", 60, required=True)
-    length, width, height = (read.side(side) for side in ("length", "width", "height"))
-    lid_load = read.mass("lid_load")
-    name, department = read.text("name", 80), read.text("department", 40)
-    home, mass = read.text("home", 40), read.mass("mass") or 0
-    turn, stances = read.yes("turn", default=True), _stances(read)
-    rides = read.yes("rides", default=False)
-    lid_casters = read.yes("lid_casters", default=False)
-    casters = read.yes("casters", default=True)
-    owner, state = read.text("owner", 80), _state(read)
-    notes = CaseNotes(
-        _day(read, "weighed_on"), _day(read, "return_on"), _contents(read), read.text("note", 400)
-    )
+    read = Cells(cells, there)
+
+    def values(part: Mapping[str, Declared]) -> dict[str, Any]:
+        return {one.field: READERS[one.column.kind](read, one) for one in part.values()}
+
+    of_case, of_fleet, of_notes = values(OF_CASE), values(OF_FLEET), values(OF_NOTES)
     if read.faults:
         raise WrongCell(read.faults)
-    case = Case(
-        code=code,
-        length_um=length,
-        width_um=width,
-        height_um=height,
-        name=name,
-        department=department,
-        home=home,
-        mass_g=mass,
-        turn=turn,
-        stances=stances,
-        lid_load_g=lid_load,
-        rides=rides,
-        lid_casters=lid_casters,
-        casters=casters,
-    )
-    return FleetCase(case, owner, state, notes)
+    return FleetCase(Case(**of_case), notes=CaseNotes(**of_notes), **of_fleet)
 
 
-def _stances(read: Cells) -> tuple[Stance, ...]:
-    text = read.cell("stances")
+def cells_of(case: FleetCase, units: Units) -> list[str]:
+    """Return the line of a case."""
+    parts = ((OF_CASE, case.case), (OF_FLEET, case), (OF_NOTES, case.notes))
+    return [
+        _cell(getattr(holder, one.field), one, units)
+        for part, holder in parts
+        for one in part.values()
+    ]
+
+
+def _cell(value: Any, one: Declared, units: Units) -> str:
+    kind = one.column.kind
+    if kind == "length":
+        return length_cell(value, units.length)
+    if kind == "mass":
+        return mass_cell(value, units.mass)
+    if kind == "flag":
+        return yes_cell(value)
+    if kind == "stances":
+        return " ".join(value)
+    return harmless(contents_text(value) if kind == "contents" else value)
+
+
+def contents_text(contents: tuple[Content, ...]) -> str:
+    """Return what lies in a case in one cell: `20 x XLR cable; 4 x DI box`."""
+    return "; ".join(f"{each.count} x {each.what}" for each in contents)
+
+
+def _text(read: Cells, one: Declared) -> str:
+    return read.text(one.name, one.column.longest, required=one.required)
+
+
+def _mass(read: Cells, one: Declared) -> int | None:
+    value = read.mass(one.name)
+    return one.default if value is None else value
+
+
+def _words(read: Cells, one: Declared) -> tuple[str, ...]:
+    text = read.cell(one.name)
     words = text.lower().replace(",", " ").replace("/", " ").split()
-    found = tuple(stance for stance in STANCES if stance in words)
+    found = tuple(word for word in one.column.choices if word in words)
     if len(found) != len(set(words)):
-        read.wrong("stances", f"one or more of {' '.join(STANCES)}", repr(text[:40]))
-    return found or ("upright",)
+        read.wrong(one.name, f"one or more of {' '.join(one.column.choices)}", repr(text[:40]))
+    return found or tuple(one.default)
 
 
-def _day(read: Cells, column: str) -> str:
-    text = read.cell(column)
+def _choice(read: Cells, one: Declared) -> str:
+    word = read.cell(one.name).lower() or str(one.default)
+    if word in one.column.choices:
+        return word
+    read.wrong(one.name, f"one of {', '.join(one.column.choices)}", repr(word[:40]))
+    return str(one.default)
+
+
+def _day(read: Cells, one: Declared) -> str:
+    text = read.cell(one.name)
     try:
         return date.fromisoformat(text).isoformat() if text else ""
     except ValueError:
-        read.wrong(column, "a day such as 2027-05-14", repr(text[:40]))
+        read.wrong(one.name, "a day such as 2027-05-14", repr(text[:40]))
         return ""
 
 
-def _contents(read: Cells) -> tuple[Content, ...]:
+def _contents(read: Cells, one: Declared) -> tuple[Content, ...]:
     """Read `20 x XLR cable; 4 x DI box`."""
-    parts = [part.strip() for part in read.text("contents", 900).split(";")]
+    parts = [part.strip() for part in _text(read, one).split(";")]
     found = [CONTENT.fullmatch(part) for part in parts if part]
     if len(found) > MOST_CONTENTS:
-        read.wrong("contents", f"at most {MOST_CONTENTS} kinds of things", f"{len(found)}")
-    return tuple(Content(one[2], int(one[1] or 1)) for one in found if one is not None)
+        read.wrong(one.name, f"at most {MOST_CONTENTS} kinds of things", f"{len(found)}")
+    return tuple(Content(each[2], int(each[1] or 1)) for each in found if each is not None)
 
 
-def _state(read: Cells) -> CaseState:
-    text = read.cell("state").lower() or "good"
-    for state in STATES:
-        if state == text:
-            return state
-    read.wrong("state", f"one of {', '.join(STATES)}", repr(text[:40]))
-    return "good"
+READERS: Final[dict[str, Callable[[Cells, Declared], Any]]] = {
+    "code": _text,
+    "text": _text,
+    "length": lambda read, one: read.side(one.name),
+    "mass": _mass,
+    "flag": lambda read, one: read.yes(one.name, default=one.default),
+    "stances": _words,
+    "choice": _choice,
+    "day": _day,
+    "contents": _contents,
+}

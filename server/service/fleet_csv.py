@@ -6,35 +6,26 @@ from collections.abc import Callable, Iterable, Mapping
 from typing import Final
 
 from server.core.base.units import Units
-from server.service.case_cells import case_of, keep_absent
+from server.service.case_cells import ALL, case_of, cells_of, keep_absent
 from server.service.csv_cells import WrongCell
 from server.service.csv_table import (
     Columns,
     Layout,
-    harmless,
-    length_cell,
-    mass_cell,
     read_lines,
     write_lines,
-    yes_cell,
 )
 from server.service.records import FleetCase
 
 LAYOUT: Final = Layout(
     things="case",
     most=100_000,
-    columns=(
-        "code", "name", "department", "home", "length", "width", "height", "mass", "turn",
-        "stances", "lid_load", "rides", "lid_casters", "casters", "owner", "state", "weighed_on",
-        "return_on", "contents", "note",
-    ),
-    required=("code", "length", "width", "height"),
+    columns=tuple(ALL),
+    required=tuple(name for name, one in ALL.items() if one.required),
     measured={
-        "length": "length", "width": "length", "height": "length",
-        "mass": "mass", "lid_load": "mass",
+        name: one.column.kind for name, one in ALL.items() if one.column.kind in {"length", "mass"}
     },
-    other_names={"dept": "department", "weight": "mass", "stance": "stances", "number": "code"},
-)  # fmt: skip
+    other_names={other: name for name, one in ALL.items() for other in one.column.other_names},
+)
 
 
 def read_fleet(
@@ -65,32 +56,4 @@ def read_fleet(
 
 def write_fleet(cases: Iterable[FleetCase], units: Units) -> str:
     """Return the fleet as CSV that `read_fleet` takes back, and that no spreadsheet runs."""
-    return write_lines((_cells(one, units) for one in cases), units, LAYOUT)
-
-
-def _cells(one: FleetCase, units: Units) -> list[str]:
-    """Return the line of a case."""
-    case = one.case
-    sides = (case.length_um, case.width_um, case.height_um)
-    return [
-        *map(harmless, (case.code, case.name, case.department, case.home)),
-        *(length_cell(side, units.length) for side in sides),
-        mass_cell(case.mass_g, units.mass),
-        yes_cell(case.turn),
-        " ".join(case.stances),
-        mass_cell(case.lid_load_g, units.mass),
-        yes_cell(case.rides),
-        yes_cell(case.lid_casters),
-        yes_cell(case.casters),
-        harmless(one.owner),
-        one.state,
-        one.notes.weighed_on,
-        one.notes.return_on,
-        harmless(contents_text(one)),
-        harmless(one.notes.note),
-    ]
-
-
-def contents_text(one: FleetCase) -> str:
-    """Return what lies in a case in one cell: `20 x XLR cable; 4 x DI box`."""
-    return "; ".join(f"{each.count} x {each.what}" for each in one.notes.contents)
+    return write_lines((cells_of(one, units) for one in cases), units, LAYOUT)

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from typing import Any, Final, Literal
+from typing import Annotated, Any, Final, Literal, get_args
 
 from server.core.base.units import Units
 from server.core.shop.case import Case, Near
+from server.core.shop.columns import Column
 from server.core.shop.plan import Plan
 from server.core.shop.show import Rules, Show
 from server.core.shop.vehicle import Vehicle
@@ -102,10 +103,10 @@ class Content:
 class CaseNotes:
     """What only the office asks of a case; days as 2027-05-14, empty where not known."""
 
-    weighed_on: str = ""
-    return_on: str = ""
-    contents: tuple[Content, ...] = ()
-    note: str = ""
+    weighed_on: Annotated[str, Column("Weighed on", "day", many=True)] = ""
+    return_on: Annotated[str, Column("Hired in: back by", "day", many=True)] = ""
+    contents: Annotated[tuple[Content, ...], Column("Contents", "contents", longest=900)] = ()
+    note: Annotated[str, Column("Note", "text", longest=400)] = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,8 +114,12 @@ class FleetCase:
     """A case with what the planner need not know: whose it is and whether it may travel."""
 
     case: Case
-    owner: str = ""
-    state: CaseState = "good"
+    owner: Annotated[
+        str, Column("Owner", "text", hint="Empty: your own. Else whose it is.", many=True)
+    ] = ""
+    state: Annotated[
+        CaseState, Column("State", "choice", choices=get_args(CaseState), many=True)
+    ] = "good"
     notes: CaseNotes = CaseNotes()
 
 

@@ -6,15 +6,15 @@ import json
 from dataclasses import replace
 from typing import Any, Final
 
+from server.core.shop.case import Case
+from server.core.shop.columns import columns
 from server.service.ports import Ports
-from server.service.records import FleetCase
+from server.service.records import CaseNotes, FleetCase
 from server.service.troubles import Unknown, Wrong
 
 MOST_SEEN: Final = 200
-OF_THE_CASE: Final = frozenset(
-    {"department", "home", "rides", "lid_casters", "turn", "casters", "mass_g"}
-)
-OF_THE_NOTES: Final = frozenset({"weighed_on", "return_on"})
+OF_THE_CASE: Final = frozenset(columns(Case))
+OF_THE_NOTES: Final = frozenset(columns(CaseNotes))
 WORDS: Final = {
     "on": "went on board",
     "off": "came off",

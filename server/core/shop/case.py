@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Final, Literal
+from typing import Annotated, Final, Literal
+
+from server.core.shop.columns import Column
 
 Stance = Literal["upright", "on_end", "on_side"]
 STANCES: Final[tuple[Stance, ...]] = ("upright", "on_end", "on_side")
@@ -20,25 +22,45 @@ class Case:
     not stand anywhere above this case.
     """
 
-    code: str
-    length_um: int
-    width_um: int
-    height_um: int
-    name: str = ""
-    department: str = ""
-    home: str = ""
-    mass_g: int = 0
+    code: Annotated[str, Column("Code", "code", longest=60, other_names=("number",))]
+    length_um: Annotated[int, Column("Length", "length")]
+    width_um: Annotated[int, Column("Width", "length")]
+    height_um: Annotated[int, Column("Height with casters", "length")]
+    name: Annotated[str, Column("Name", "text")] = ""
+    department: Annotated[
+        str, Column("Department", "text", longest=40, many=True, other_names=("dept",))
+    ] = ""
+    home: Annotated[
+        str, Column("Home", "text", longest=40, hint="Its place in the shop.", many=True)
+    ] = ""
+    mass_g: Annotated[
+        int,
+        Column(
+            "Weight, packed",
+            "mass",
+            hint="From a scale. Without it straps, axles and hands are not known.",
+            many=True,
+            other_names=("weight",),
+        ),
+    ] = 0
     drop: int = 1
-    turn: bool = True
-    stances: tuple[Stance, ...] = ("upright",)
-    lid_load_g: int | None = None
-    rides: bool = False
-    lid_casters: bool = False
-    casters: bool = True
+    turn: Annotated[bool, Column("May be turned by 90 degrees", "flag", many=True)] = True
+    stances: Annotated[
+        tuple[Stance, ...],
+        Column("Stances", "stances", choices=STANCES, other_names=("stance",)),
+    ] = ("upright",)
+    lid_load_g: Annotated[
+        int | None, Column("Lid carries", "mass", hint="Empty: nothing may stand on it.")
+    ] = None
+    rides: Annotated[bool, Column("May ride on lids", "flag", many=True)] = False
+    lid_casters: Annotated[
+        bool, Column("Lid takes casters of the same footprint", "flag", many=True)
+    ] = False
+    casters: Annotated[bool, Column("On casters", "flag", many=True)] = True
     vehicle: str | None = None
     near: Near | None = None
     together: str | None = None
-    never_under: tuple[str, ...] = ()
+    never_under: Annotated[tuple[str, ...], Column("Never under", "codes", in_csv=False)] = ()
 
     def __post_init__(self) -> None:
         """Refuse sides, masses and drops that no case can have."""
