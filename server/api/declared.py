@@ -3,16 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import TYPE_CHECKING, Annotated, Any, Final, Literal
+from typing import Annotated, Any, Final, Literal
 
 from pydantic import Field, create_model
 
 from server.api.models import Strict
 from server.core.shop.case import Stance
 from server.core.shop.columns import Declared, columns
-
-if TYPE_CHECKING:
-    from _typeshed import DataclassInstance
 
 NO_CONTROLS: Final = r"^[^\x00-\x1f\x7f]*$"
 Um = Annotated[int, Field(gt=0, le=10**9)]
@@ -42,7 +39,7 @@ TYPES: Final[dict[str, Callable[[Declared], Any]]] = {
 }
 
 
-def model_fields(kind: type[DataclassInstance]) -> dict[str, Any]:
+def model_fields(kind: type[Any]) -> dict[str, Any]:
     """Return the fields of a model that holds what a dataclass declares."""
     found: dict[str, Any] = {}
     for one in columns(kind).values():
@@ -56,7 +53,7 @@ def model_fields(kind: type[DataclassInstance]) -> dict[str, Any]:
     return found
 
 
-def change_fields(*kinds: type[DataclassInstance]) -> dict[str, Any]:
+def change_fields(*kinds: type[Any]) -> dict[str, Any]:
     """Return the fields of a model that changes many cases at once; absent: unchanged."""
     return {
         one.field: (TYPES[one.column.kind](one) | None, None)

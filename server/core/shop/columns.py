@@ -11,10 +11,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import MISSING, dataclass, fields
 from functools import cache
-from typing import TYPE_CHECKING, Any, Literal, get_args, get_type_hints
-
-if TYPE_CHECKING:
-    from _typeshed import DataclassInstance
+from typing import Any, Literal, get_args, get_type_hints
 
 Kind = Literal[
     "code", "text", "length", "mass", "flag", "stances", "codes", "choice", "day", "contents"
@@ -56,7 +53,7 @@ class Declared:
 
 
 @cache
-def columns(kind: type[DataclassInstance]) -> Mapping[str, Declared]:
+def columns(kind: type[Any]) -> Mapping[str, Declared]:
     """Return attribute → declared column of a dataclass, in the order of its attributes."""
     hints = get_type_hints(kind, include_extras=True)
     found: dict[str, Declared] = {}
