@@ -10,8 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import MISSING, dataclass, fields
-from functools import cache
-from typing import Any, Literal, get_args, get_type_hints
+from typing import Any, Final, Literal, get_args, get_type_hints
 
 Kind = Literal[
     "code", "text", "length", "mass", "flag", "stances", "codes", "choice", "day", "contents"
@@ -52,9 +51,17 @@ class Declared:
         return self.field.removesuffix("_um").removesuffix("_g")
 
 
-@cache
+_KNOWN: Final[dict[type[Any], Mapping[str, Declared]]] = {}
+
+
 def columns(kind: type[Any]) -> Mapping[str, Declared]:
     """Return attribute → declared column of a dataclass, in the order of its attributes."""
+    if kind not in _KNOWN:
+        _KNOWN[kind] = _declared(kind)
+    return _KNOWN[kind]
+
+
+def _declared(kind: type[Any]) -> dict[str, Declared]:
     hints = get_type_hints(kind, include_extras=True)
     found: dict[str, Declared] = {}
     for each in fields(kind):
