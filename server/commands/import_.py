@@ -1,4 +1,4 @@
-"""`python3 server import FILE.csv|DIR`: take in cases or vehicles, or a whole export."""
+"""`python3 server import LIST|DIR`: import cases or vehicles, or a whole export."""
 
 from __future__ import annotations
 
@@ -17,15 +17,24 @@ def add(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "file",
         type=Path,
-        metavar="FILE.csv|DIR",
+        metavar="LIST|DIR",
         help="cases, or vehicles (their heading has an id), or an export",
     )
-    parser.add_argument("--dry-run", action="store_true", help="only say what would happen")
+    parser.add_argument("--dry-run", action="store_true", help="only print what would change")
+    parser.add_argument(
+        "--propose",
+        action="store_true",
+        help="print what the columns, units and lines of any case list mean; change nothing",
+    )
+    parser.add_argument("--json", action="store_true", help="with --propose: print JSON")
+    parser.add_argument("--sheet", help="with --propose: the sheet of a workbook to read")
     add_database(parser)
 
 
 def run(args: argparse.Namespace) -> int:
     """Take in the file; every wrong cell is named, and then nothing is taken in (status 2)."""
+    if args.propose:
+        return _propose(args)
     if args.file.is_dir():
         return _folder(args)
     from server.service.csv_table import BadCsv, looks_like
@@ -49,6 +58,27 @@ def run(args: argparse.Namespace) -> int:
             return 2
     would = "would be " if args.dry_run else ""
     print(f"{done.new} {would}new, {done.changed} {would}changed, {done.same} as they were")
+    return 0
+
+
+def _propose(args: argparse.Namespace) -> int:
+    """Print what a list means; neither a database nor the file is touched."""
+    from server.files.lists.propose import Choices, plain, propose
+
+    choices = Choices(sheet=args.sheet)
+    found = plain(propose(args.file.read_bytes(), str(args.file), choices))
+    if args.json:
+        print(json.dumps(found, ensure_ascii=False, indent=1))
+        return 0
+    for role, column in found["columns"].items():
+        unit = found["units"].get(role, "")
+        sample = " | ".join(column["sample"])
+        print(
+            f"{role:11} column {column['column']:2} {column['heading'] or '-':24} {unit:3} {sample}"
+        )
+    print(f"{len(found['cases'])} cases, {len(found['ask'])} questions")
+    for one in found["ask"]:
+        print(f"line {one['line']}, {one['code'] or 'the list'}: {one['why']}")
     return 0
 
 

@@ -1,0 +1,234 @@
+"""The lines of a list as cases, each with what a person must be asked about it."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from fractions import Fraction
+from typing import Final
+
+from server.core.base.measures import Amount, Refusal, grams, millimetres, plain_text
+from server.files.lists.cells import DITTO, mass_of
+from server.files.lists.columns import Roles
+from server.files.lists.sheets import Cell
+from server.files.lists.table import Table, text_of_cell
+from server.files.lists.units import SPOKEN, ListUnits, Sides, sides_of
+from server.files.lists.words import DEPARTMENTS, SIDES, TOTALS, Role
+
+LEAST_MM, MOST_MM = 50, 5_000  # sides of a case; beyond them a unit or a digit is wrong
+MOST_KG: Final = 3_000
+MOST_TEXT: Final = {"name": 80, "department": 40, "home": 40, "note": 400}
+_DATE: Final = re.compile(r"\d{4}-\d{2}-\d{2}T\d{2}:\d{2}.*")
+
+
+@dataclass(frozen=True, slots=True)
+class Ask:
+    """What a person must say about a line; `field` names the cell, empty for the whole line."""
+
+    line: int
+    code: str
+    field: str
+    why: str
+
+
+@dataclass(slots=True)
+class Line:
+    """One case of the list; None where a side or the mass is not known."""
+
+    row: int
+    code: str = ""
+    name: str = ""
+    department: str = ""
+    home: str = ""
+    note: str = ""
+    sides_mm: list[Fraction | None] = field(default_factory=lambda: [None, None, None])
+    mass_g: Fraction | None = None
+    quantity: int = 1
+    asks: list[Ask] = field(default_factory=list)
+
+    def ask(self, what: str, why: str) -> None:
+        """Note a question about this line."""
+        self.asks.append(Ask(self.row, self.code, what, why))
+
+
+@dataclass(frozen=True, slots=True)
+class Skipped:
+    """A row that is no case, and why."""
+
+    row: int
+    why: str
+    text: str
+
+
+def lines_of(table: Table, roles: Roles, units: ListUnits) -> tuple[list[Line], list[Skipped]]:
+    """Return every case of a table and every row that is none."""
+    lines: list[Line] = []
+    skipped: list[Skipped] = []
+    section = ""
+    for number, row in _without_ditto(table, roles):
+        title = _section(row, roles)
+        if title:
+            section = title
+        why = "a section" if title else _no_case(row, roles, units)
+        if why:
+            skipped.append(
+                Skipped(number, why, " ".join(text_of_cell(c) for c in row if c != "")[:80])
+            )
+            continue
+        line = _line(number, row, roles, units)
+        line.department = line.department or section
+        lines.append(line)
+    return lines, skipped
+
+
+def _without_ditto(table: Table, roles: Roles) -> Iterator[tuple[int, tuple[Cell, ...]]]:
+    """Yield the rows with ditto marks replaced by what stands above."""
+    above: tuple[Cell, ...] = ()
+    for number, row in table.rows:
+        cells = tuple(
+            above[place]
+            if place < len(above) and place != roles.places.get("code") and _is_ditto(cell)
+            else cell
+            for place, cell in enumerate(row)
+        )
+        yield number, cells
+        above = cells
+
+
+def _is_ditto(cell: Cell) -> bool:
+    return isinstance(cell, str) and plain_text(cell) in DITTO
+
+
+def _text(row: tuple[Cell, ...], place: int | None) -> str:
+    """Return the text of a cell on one line; empty where there is no such column."""
+    if place is None or place >= len(row):
+        return ""
+    text = " ".join(text_of_cell(row[place]).split())
+    return text[1:].strip() if text.startswith("'") else text
+
+
+def _section(row: tuple[Cell, ...], roles: Roles) -> str:
+    """Return the department that a row of one word alone names, where no column does."""
+    if "department" in roles.places:
+        return ""
+    cells = [cell for cell in row if cell != ""]
+    if len(cells) != 1 or not isinstance(cells[0], str) or any(sign.isdigit() for sign in cells[0]):
+        return ""
+    text = cells[0].strip(" :-*=")
+    words = set(re.findall(r"[a-z]+", plain_text(text)))
+    return text if words & DEPARTMENTS and len(words) <= 3 and len(text) <= 40 else ""
+
+
+def _no_case(row: tuple[Cell, ...], roles: Roles, units: ListUnits) -> str:
+    """Return why a row is no case, empty where it is one."""
+    first = plain_text(next((text_of_cell(cell) for cell in row if cell != ""), ""))
+    sides = sides_of(row, roles, units)
+    whole = sides is not None and all(isinstance(one, Amount) for one in sides)
+    if TOTALS.match(first) and not whole:
+        return "a total"
+    filled = {role for role, place in roles.places.items() if place < len(row) and row[place] != ""}
+    told = filled & {"name", "department", "home", "mass", *SIDES, "sides"}
+    if "code" in filled and (told or _like_a_code(_text(row, roles.places["code"]))):
+        return ""
+    if whole:
+        return ""
+    measured = filled & {*SIDES, "sides", "mass"}
+    if "code" not in roles.places or "name" in filled:
+        return "" if "name" in filled and measured else "no case"
+    return "a sum" if measured else "no case"
+
+
+def _like_a_code(text: str) -> bool:
+    """Return whether a cell alone on its row is a number of a case rather than a remark."""
+    return any(sign.isdigit() for sign in text) and len(text) <= 12 and text.count(" ") <= 1
+
+
+def _line(number: int, row: tuple[Cell, ...], roles: Roles, units: ListUnits) -> Line:
+    """Return a row as a case with its questions."""
+    line = Line(number, code=_text(row, roles.places.get("code")))
+    line.note = " ".join(text for place in roles.notes if (text := _text(row, place)))
+    line.name, line.department, line.home = (
+        _text(row, roles.places.get(role)) for role in _words()
+    )
+    for what, most in MOST_TEXT.items():
+        if len(getattr(line, what)) > most:
+            line.ask(what, f"{what}: at most {most} characters, got {len(getattr(line, what))}")
+    _check_code(line)
+    _read_sides(line, row, roles, units)
+    _read_mass(line, row, roles, units)
+    count = _text(row, roles.places.get("quantity"))
+    if count.isdigit() and int(count) != 1:
+        line.quantity = int(count)
+        line.ask("quantity", f"one line for {count} cases: give each case its own number")
+    return line
+
+
+def _words() -> tuple[Role, Role, Role]:
+    return "name", "department", "home"
+
+
+def _check_code(line: Line) -> None:
+    if not line.code:
+        line.ask("code", "no number: give the case one")
+    elif len(line.code) > 60:
+        line.ask("code", f"number: at most 60 characters, got {len(line.code)}")
+    elif _DATE.fullmatch(line.code):
+        line.ask("code", f"number: the spreadsheet turned it into a date, {line.code[:10]}")
+    elif plain_text(line.code) in {"?", "tbc", "tbd", "n/a", "-", "xx"}:
+        line.ask("code", f"number: cannot read {line.code!r}")
+
+
+def _read_sides(line: Line, row: tuple[Cell, ...], roles: Roles, units: ListUnits) -> None:
+    """Read the three sides of a line, or ask for them."""
+    sides: Sides | None = sides_of(row, roles, units)
+    if sides is None:
+        cell = _text(row, roles.places.get("sides"))
+        line.ask(
+            "sides", f"sides: cannot read {cell[:40]!r}" if cell else "sides: empty, measure them"
+        )
+        return
+    for n, (side, amount) in enumerate(zip(SIDES, sides, strict=True)):
+        place = roles.places.get(side, roles.places.get("sides"))
+        got = _text(row, place)
+        if isinstance(amount, Refusal):
+            line.ask(side, _why(side, amount, got))
+            continue
+        value = millimetres(amount, units.unit.get(place, "mm") if place is not None else "mm")
+        if LEAST_MM <= value <= MOST_MM:
+            line.sides_mm[n] = value
+            continue
+        unit = SPOKEN[amount.unit or units.unit.get(place or 0, "mm")]
+        line.ask(side, f"{side}: {got!r} in {unit} is no likely size of a case")
+
+
+def _read_mass(line: Line, row: tuple[Cell, ...], roles: Roles, units: ListUnits) -> None:
+    """Read the mass; empty and "?" are not known and not asked."""
+    place = roles.places.get("mass")
+    if place is None:
+        return
+    cell = row[place] if place < len(row) else ""
+    mass = mass_of(cell, units.mass, units.decimal.get(place, "either"))
+    got = _text(row, place)
+    if isinstance(mass, Refusal):
+        if mass.reason not in {"blank", "unknown"}:
+            line.ask("mass", _why("weight", mass, got))
+        return
+    value = grams(mass, units.mass or "kg")
+    if 0 < value <= MOST_KG * 1000:
+        line.mass_g = value
+    else:
+        line.ask("mass", f"weight: {got!r} is no likely weight of a case")
+
+
+def _why(what: str, refusal: Refusal, got: str) -> str:
+    """Return the question about an amount that cannot be used as it stands."""
+    shown = repr(got[:40])
+    return {
+        "blank": f"{what}: empty, measure it",
+        "unknown": f"{what}: not known ({got[:20]}), measure it",
+        "typo": f"{what}: {shown} looks like {refusal.hint!r}: is it?",
+        "about": f"{what}: {shown} is only about {refusal.hint!r}: measure it or confirm",
+        "ambiguous": f"{what}: {shown} may be thousands or decimals: write it without the mark",
+        "unreadable": f"{what}: cannot read {shown}",
+    }[refusal.reason]

@@ -1,0 +1,151 @@
+"""Propose what a list means: its columns, units and cases, and what a person must be asked."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Any, Final
+
+from server.core.base.measures import G_PER, MM_PER
+from server.files.lists.columns import Roles, roles_of
+from server.files.lists.doubts import question
+from server.files.lists.lines import Ask, Line, Skipped, lines_of
+from server.files.lists.sheets import Sheet, sheets_of
+from server.files.lists.table import Table, table_of, text_of_cell
+from server.files.lists.units import ListUnits, units_of
+from server.files.lists.words import SIDES
+from server.trouble import BadInput
+
+SAMPLES: Final = 3
+
+
+@dataclass(frozen=True, slots=True)
+class Choices:
+    """What a person chose: nothing chosen is found out. Columns count from 1, heading 0 is none."""
+
+    sheet: str | None = None
+    heading: int | None = None
+    columns: Mapping[str, int] | None = None
+    units: Mapping[str, str] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class Proposal:
+    """What a list means; nothing is saved by it."""
+
+    sheets: tuple[tuple[str, int], ...]
+    table: Table
+    roles: Roles
+    units: ListUnits
+    lines: list[Line]
+    skipped: list[Skipped]
+    asks: list[Ask]
+
+
+def propose(content: bytes, name: str = "", choices: Choices | None = None) -> Proposal:
+    """Return what a file means; BadInput where it holds no list at all."""
+    choices = choices or Choices()
+    for unit in choices.units.values():
+        if unit not in MM_PER and unit not in G_PER:
+            raise BadInput("units", f"one of {', '.join([*MM_PER, *G_PER])}", unit[:20])
+    sheets = sheets_of(content, name)
+    read = [_read(sheet, choices) for sheet in sheets if choices.sheet in {None, sheet.name}]
+    if not read:
+        names = ", ".join(sheet.name for sheet in sheets)
+        raise BadInput(name or "file", f"one of the sheets {names}", choices.sheet)
+    best = max(read, key=lambda one: (not one.table.sheet.hidden, len(one.lines)))
+    if not best.lines:
+        raise BadInput(name or "file", "lines with numbers and sides of cases", "none")
+    others = [one for one in read if one is not best and len(one.lines) >= 2]
+    asks = list(best.asks)
+    asks += [Ask(1, "", "sheet", _other(one)) for one in others]
+    counts = {one.table.sheet.name: len(one.lines) for one in read}
+    named = tuple((sheet.name, counts.get(sheet.name, 0)) for sheet in sheets)
+    return Proposal(named, best.table, best.roles, best.units, best.lines, best.skipped, asks)
+
+
+def _other(one: Proposal) -> str:
+    """Return the question about a sheet that holds cases too."""
+    return (
+        f"Sheet {one.table.sheet.name!r} has {len(one.lines)} lines that look like cases too: "
+        "import it after this one if it is needed."
+    )
+
+
+def _read(sheet: Sheet, choices: Choices) -> Proposal:
+    """Return what one sheet means."""
+    table = table_of(sheet, choices.heading)
+    columns = choices.columns
+    chosen = (
+        None
+        if columns is None
+        else {role: place - 1 for role, place in columns.items() if place > 0}
+    )
+    roles = roles_of(table, chosen)
+    units = units_of(table, roles, choices.units)
+    lines, skipped = lines_of(table, roles, units)
+    question(lines)
+    start = max(table.first, 1)
+    whole = [Ask(start, "", "units", doubt) for doubt in units.doubts]
+    if lines and "code" not in roles.places:
+        whole.append(
+            Ask(
+                start,
+                "",
+                "columns",
+                "No column holds numbers of cases: choose it, or let the shop number them.",
+            )
+        )
+    asks = [*whole, *(ask for line in lines for ask in line.asks)]
+    return Proposal((), table, roles, units, lines, skipped, asks)
+
+
+def plain(proposal: Proposal) -> dict[str, Any]:
+    """Return a proposal as JSON: columns, units, cases and what to ask."""
+    table, roles, units = proposal.table, proposal.roles, proposal.units
+    measured: dict[str, str] = {
+        str(role): units.unit[place] for role, place in roles.places.items() if place in units.unit
+    }
+    if "mass" in roles.places:
+        measured["mass"] = units.mass
+    return {
+        "columns": {
+            str(role): {
+                "column": place + 1,
+                "heading": table.columns[place].heading,
+                "sample": _sample(table, place),
+            }
+            for role, place in sorted(roles.places.items(), key=lambda one: one[1])
+        },
+        "units": measured,
+        "cases": [case_plain(line) for line in proposal.lines],
+        "ask": [{"line": one.line, "code": one.code, "why": one.why} for one in proposal.asks],
+    }
+
+
+def case_plain(line: Line) -> dict[str, Any]:
+    """Return one case as JSON; millimetres and kilograms to the thousandth, null for not known."""
+    sides = {
+        f"{side}_mm": None if value is None else round(float(value), 3)
+        for side, value in zip(SIDES, line.sides_mm, strict=True)
+    }
+    mass = None if line.mass_g is None else round(float(line.mass_g) / 1000, 3)
+    return {
+        "code": line.code,
+        **sides,
+        "mass_kg": mass,
+        "name": line.name,
+        "department": line.department,
+        "home": line.home,
+    }
+
+
+def _sample(table: Table, place: int) -> list[str]:
+    """Return a few different cells of a column."""
+    found: dict[str, None] = {}
+    for _, row in table.rows:
+        if place < len(row) and row[place] != "":
+            found[text_of_cell(row[place])[:60]] = None
+        if len(found) == SAMPLES:
+            break
+    return list(found)

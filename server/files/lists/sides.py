@@ -1,0 +1,108 @@
+"""Three sides in one cell: `45 x 22½ x 24`, `1143mm × 572mm × 610mm`, `L114 B57 H61`."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import Final
+
+from server.core.base.measures import Amount, Decimal, Refusal, plain_text, read_length
+from server.files.lists.words import placed_depth
+
+_TIMES: Final = re.compile(r" ?(?:[x×\u2715\u2716\u2a2f\u2573*]|\bby\b|\bpar\b|\bpor\b|\bmal\b) ?")
+_OTHERS: Final = (" / ", "/", " ?; ?", r" ?\| ?", ", +", " ?- ?", " +")
+_LABEL: Final = (
+    r"(?:length|width|height|depth|lange|breite|hohe|tiefe|largo|ancho|alto|fondo|long|wide|high"
+    r"|tall|deep|[lwhdbtp])"
+)
+_FIRST: Final = re.compile(rf"({_LABEL})\.? ?[:=]? ?(?=[\d.,])")
+_LAST: Final = re.compile(rf"(?<=[\d\"'a-z. ]) ?\(?({_LABEL})\)?$")
+_ROLES: Final = {
+    "l": "length", "w": "width", "b": "width", "h": "height", "d": "depth", "t": "depth",
+    "p": "depth", "a": "height", "f": "depth",
+}  # fmt: skip
+_REMARK: Final = re.compile(rf"\((?!{_LABEL}\))[^)\d]*\)")
+_BARE: Final = re.compile(r"[\d.,/ -]+")
+_LABELLED: Final = re.compile(
+    r"\b([lwhdbtp])\.? ?[:=]? ?(\d[^a-z]*(?:mm|cm|in|m)?)(?=[ ,;/x]|$|[lwhdbtp])"
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Parts:
+    """The sides of a cell, and which they are where the cell says so."""
+
+    texts: tuple[str, ...]
+    order: tuple[str, ...] = ()
+
+
+@lru_cache(maxsize=16_384)
+def parts_of(text: str) -> Parts | None:
+    """Return the two or three sides of a cell, None where it holds none."""
+    plain = " ".join(_REMARK.sub(" ", plain_text(text)).split())
+    if not any(sign.isdigit() for sign in plain):
+        return None
+    pieces = [one.strip() for one in _TIMES.split(plain)]
+    if len(pieces) == 1:
+        pieces = _labelled(plain) or _otherwise(plain)
+    if len(pieces) not in {2, 3} or not all(pieces):
+        return None
+    labels, texts = [], []
+    for piece in pieces:
+        label, rest = _label(piece)
+        labels.append(label)
+        texts.append(rest)
+    order = placed_depth(
+        tuple(_ROLES[one[0]] if one not in {"long", "largo"} else "length" for one in labels if one)
+    )
+    if len(order) != len(pieces) or len(set(order)) != len(order):
+        if any(labels):
+            return None
+        order = ()
+    return Parts(_shared_unit(tuple(texts)), order)
+
+
+def _labelled(plain: str) -> list[str]:
+    """Return pieces of `l114 b57 h61`, where letters alone set the sides apart."""
+    found = [f"{letter}{rest.strip(' ,;/')}" for letter, rest in _LABELLED.findall(plain)]
+    return found if len(found) == 3 and len({one[0] for one in found}) == 3 else []
+
+
+def _otherwise(plain: str) -> list[str]:
+    """Return pieces set apart by another sign than a cross, if each then reads as a length."""
+    for sign in _OTHERS:
+        pieces = re.split(sign, plain)
+        if len(pieces) == 3 and all(isinstance(read_length(one, "cm"), Amount) for one in pieces):
+            return [one.strip() for one in pieces]
+    return [plain]
+
+
+def _label(piece: str) -> tuple[str, str]:
+    """Return the letter or word that says which side a piece is, and the rest."""
+    first = _FIRST.match(piece)
+    if first:
+        return first[1], piece[first.end() :].strip()
+    last = _LAST.search(piece)
+    if last and not isinstance(read_length(piece, "cm"), Amount):
+        return last[1], piece[: last.start()].strip()
+    return "", piece
+
+
+def _shared_unit(texts: tuple[str, ...]) -> tuple[str, ...]:
+    """Return the pieces with the unit that only the last one states: `45 x 22 x 24 in`."""
+    amount = read_length(texts[-1], "cm")
+    unit = amount.unit if isinstance(amount, Amount) else None
+    if unit in {None, "ft"} or not all(_BARE.fullmatch(one) for one in texts[:-1]):
+        return texts
+    return (*(f"{one} {unit}" for one in texts[:-1]), texts[-1])
+
+
+def read_parts(
+    text: str, unit: str | None, decimal: Decimal
+) -> tuple[tuple[Amount | Refusal, ...], tuple[str, ...]] | None:
+    """Return the sides of a cell as amounts, and their order where the cell states it."""
+    parts = parts_of(text)
+    if parts is None:
+        return None
+    return tuple(read_length(one, unit, decimal) for one in parts.texts), parts.order
