@@ -10,7 +10,7 @@ export { join, signOutWhenEmpty, type JoinAnswer } from "./model/joining";
 export { choose, prefer } from "./model/choices";
 export { revisionSeen } from "./model/evening";
 export { photograph, report, undo, writing, type Where } from "./model/report";
-export { scan, sighted } from "./model/scanning";
+export { chooseSeen, collectSeen, scan, sighted, stopRead } from "./model/scanning";
 export {
   readPhoto,
   readRowPhoto,
@@ -24,4 +24,3 @@ export { casePhoto } from "./sync/case-photos";
 export { refreshDevices, retry } from "./model/sync";
 export { acceptUpdate } from "./model/update";
 export { startCamera, type Camera, type CameraTrouble } from "./scan/camera";
-export type { Hit } from "./scan/hits";

@@ -1,12 +1,14 @@
 /** Wiring only: what the phone holds, then the screens, then the server. */
+import { effect } from "@preact/signals";
 import { h, render } from "preact";
 import { wakeOnFirstTap } from "./model/feedback";
 import { preferred } from "./i18n";
 import { loadChoices, showChoices } from "./model/choices";
 import { comeBack, lookForLoss, resume } from "./model/joining";
 import { listenForScanner } from "./model/scanning";
-import { ready, trouble } from "./model/signals";
+import { bundle, ready, session, trouble } from "./model/signals";
 import { App } from "./screens/app/app";
+import { keepAwake } from "./scan/awake";
 import { onStoreTrouble } from "./store/db";
 import { StoreTrouble } from "./store/trouble";
 import { keepWarm } from "./model/warm";
@@ -39,6 +41,8 @@ async function start(): Promise<void> {
   hearOtherTabs();
   listenForScanner();
   keepWarm();
+  // a phone that locks between two rows costs a glove each time
+  effect(() => keepAwake(session.value !== null && bundle.value !== null));
   startSync(comeBack);
 }
 

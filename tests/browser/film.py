@@ -42,6 +42,32 @@ def view(labels: Sequence[Picture], width: int = 640, height: int = 480) -> Pict
     return picture
 
 
+def scene(
+    labels: Sequence[tuple[Picture, float, float]], width: int = 1920, height: int = 1080
+) -> Picture:
+    """Return one picture with labels about points given as shares of its width and height."""
+    picture = np.full((height, width), DOCK_WALL, dtype=np.uint8)
+    for each, across, down in labels:
+        tall, wide = each.shape
+        x, y = round(across * width - wide / 2), round(down * height - tall / 2)
+        if x < 0 or y < 0 or x + wide > width or y + tall > height:
+            raise ValueError(f"scene: expected a label inside the picture, got {across}, {down}")
+        picture[y : y + tall, x : x + wide] = each
+    return picture
+
+
+def moved(picture: Picture, pixels: int) -> Picture:
+    """Return a picture blurred by a hand that moves so many pixels across while it is taken."""
+    sums = np.cumsum(np.pad(picture, ((0, 0), (pixels, 0)), mode="edge"), axis=1, dtype=np.int64)
+    return ((sums[:, pixels:] - sums[:, :-pixels]) // pixels).astype(np.uint8)
+
+
+def dim(picture: Picture, share: float, noise: float = 2.0, seed: int = 1) -> Picture:
+    """Return a picture in so small a share of the light, with the noise of a sensor."""
+    shots = np.random.default_rng(seed).normal(0, noise, picture.shape)
+    return np.clip(picture * share + shots, 0, 255).astype(np.uint8)
+
+
 def shoot(path: Path, pictures: Sequence[Picture], seconds_each: float = 1.0) -> Path:
     """Write a film that shows each picture for a while, over and over."""
     height, width = pictures[0].shape

@@ -14,7 +14,7 @@ from playwright.sync_api import Playwright, expect
 from tests.browser import steps
 from tests.browser.conftest import PHONE, QUIET
 from tests.browser.crew import Crew
-from tests.browser.film import label, shoot, view
+from tests.browser.film import label, scene, shoot
 from tests.browser.phone import Phone
 from tests.browser.stage import Stage
 from tests.browser.timing import FROM_KEY_TO_GLASS
@@ -123,7 +123,7 @@ def test_a_case_of_the_wrong_vehicle_is_stopped_within_three_tenths_of_a_second(
     tmp_path: Path,
 ) -> None:
     other = bundle["vehicles"][1]
-    film = shoot(tmp_path / "wrong.y4m", [view([label(other["load"][0], 8)])], 0.3)
+    film = shoot(tmp_path / "wrong.y4m", [scene([(label(other["load"][0], 8), 0.5, 0.5)])], 0.3)
     args = [*QUIET, f"--use-file-for-fake-video-capture={film}"]
     browser = play.chromium.launch(executable_path=chromium_path, args=args)
     context = browser.new_context(**play.devices[PHONE], permissions=["camera"])

@@ -16,7 +16,7 @@ from playwright.sync_api import Page, Playwright, expect
 from tests.browser import steps
 from tests.browser.conftest import PHONE, QUIET
 from tests.browser.crew import Crew
-from tests.browser.film import label, shoot, view
+from tests.browser.film import label, scene, shoot
 from tests.browser.phone import Phone
 from tests.browser.stage import PIN, Stage, small_show, stage
 
@@ -40,10 +40,8 @@ def phone(
 ) -> Iterator[Phone]:
     """Return a phone whose camera sees every label of the first vehicle but the last."""
     codes = bundle["vehicles"][0]["load"][:-1]
-    views = [
-        view([label(code, 6) for code in codes[at : at + 3]]) for at in range(0, len(codes), 3)
-    ]
-    film = shoot(tmp_path / "labels.y4m", views, 0.8)
+    views = [scene([(label(code, 6), 0.5, 0.5)], 640, 480) for code in codes]
+    film = shoot(tmp_path / "labels.y4m", views, 1.0)
     args = [*QUIET, f"--use-file-for-fake-video-capture={film}"]
     browser = play.chromium.launch(executable_path=chromium_path, args=args)
     context = browser.new_context(**play.devices[PHONE], permissions=["camera"])

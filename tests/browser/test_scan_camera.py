@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import expect
 
-from tests.browser.film import label, shoot, view
+from tests.browser.film import label, moved, scene, shoot
 from tests.browser.phone import Phone
 from tests.support.serving import Server
 
@@ -21,25 +21,56 @@ def _loading(server: Server, new_phone: Callable[[], Phone]) -> list[str]:
     return first.load()
 
 
-def test_ten_labels_in_one_view_all_count_offline_too(
+def test_of_all_labels_in_the_picture_only_the_one_aimed_at_counts_offline_too(
     server: Server,
     new_phone: Callable[[], Phone],
     phone_with_film: Callable[[Path], Phone],
     tmp_path: Path,
 ) -> None:
-    codes = _loading(server, new_phone)[:10]
-    picture = view([label(code, 6) for code in codes], 1280, 720)
-    phone = phone_with_film(shoot(tmp_path / "row.y4m", [picture], 0.3))
+    order = _loading(server, new_phone)
+    aimed, around = order[2], [order[0], order[1], *order[3:7]]
+    # the screen shows the middle of the picture only: two labels lie outside it, two in its corners
+    places = [(0.06, 0.5), (0.94, 0.5), (0.36, 0.12), (0.64, 0.9), (0.5, 0.1), (0.5, 0.92)]
+    beside = [(label(code, 4), *place) for code, place in zip(around, places, strict=True)]
+    clear = scene([(label(aimed, 6), 0.5, 0.5), *beside])
+    smeared = scene([(moved(label(order[8], 6), 60), 0.5, 0.5), *beside])
+    phone = phone_with_film(shoot(tmp_path / "dock.y4m", [clear, smeared], 1.5))
     phone.join(server.join_code)
     phone.work()
     phone.page.context.set_offline(True)
     phone.page.locator("#scan").first.click()
-    phone.until(lambda: set(phone.codes()) == set(codes), "all ten labels on board", 20)
-    assert len(phone.codes()) == 10
-    assert {event["body"]["read"] for event in phone.events()} == {"camera"}
-    assert len(phone.outbox()) == 10
+    phone.until(lambda: phone.codes() == [aimed], "the label aimed at on board", 20)
+    expect(phone.page.locator(".seen-outside").first).to_be_attached()
+    expect(phone.page.locator("#view-say")).to_contain_text("Blurred")
+    assert phone.codes() == [aimed]
+    [event] = phone.events()
+    assert event["body"]["read"] == "camera"
+    across, down, size = event["body"]["aim"]
+    assert abs(across - 500) < 40, "expected the label in the middle of the frame"
+    assert abs(down - 500) < 40
+    assert size > 100
+    assert len(phone.outbox()) == 1
     phone.online()
     phone.until(lambda: not phone.outbox(), "an empty outbox once the network is back")
+
+
+def test_two_labels_as_near_to_the_centre_are_a_choice_by_tap(
+    server: Server,
+    new_phone: Callable[[], Phone],
+    phone_with_film: Callable[[Path], Phone],
+    tmp_path: Path,
+) -> None:
+    one, two = _loading(server, new_phone)[:2]
+    picture = scene([(label(one, 5), 0.45, 0.5), (label(two, 5), 0.55, 0.5)])
+    phone = phone_with_film(shoot(tmp_path / "two.y4m", [picture], 0.5))
+    phone.join(server.join_code)
+    phone.work()
+    phone.page.locator("#scan").first.click()
+    choice = phone.page.locator("#which")
+    expect(choice).to_be_visible()
+    assert phone.codes() == []
+    choice.get_by_role("button", name=two).click()
+    phone.until(lambda: phone.codes() == [two], "the label that was tapped on board")
 
 
 @pytest.mark.slow
@@ -50,7 +81,7 @@ def test_a_label_held_for_ten_seconds_counts_once(
     tmp_path: Path,
 ) -> None:
     code = _loading(server, new_phone)[0]
-    phone = phone_with_film(shoot(tmp_path / "one.y4m", [view([label(code, 8)])], 0.3))
+    phone = phone_with_film(shoot(tmp_path / "one.y4m", [scene([(label(code, 8), 0.5, 0.5)])], 0.3))
     phone.join(server.join_code)
     phone.work()
     phone.page.locator("#scan").first.click()

@@ -20,10 +20,10 @@ from server.core.shop.case_code import check_character
 from tests.browser import steps
 from tests.browser.conftest import PHONE, QUIET
 from tests.browser.crew import Crew
-from tests.browser.film import label, shoot, view
+from tests.browser.film import label, scene, shoot
 from tests.browser.phone import Phone
 from tests.browser.stage import Stage, stage
-from tests.browser.timing import FROM_DECODER_TO_GLASS, FROM_KEY_TO_GLASS
+from tests.browser.timing import FROM_FRAME_TO_GLASS, FROM_KEY_TO_GLASS
 
 pytestmark = pytest.mark.alone
 
@@ -108,6 +108,18 @@ def quick(what: str, took: list[float]) -> float:
     return median
 
 
+# Run before the page's own script: pictures that the page itself takes apart or cuts.
+COUNT_PIXELS: Final = """(() => {
+  window.pixelsTaken = 0;
+  const count = (owner, name) => {
+    const real = owner[name];
+    owner[name] = function (...how) { window.pixelsTaken += 1; return real.apply(this, how); };
+  };
+  count(CanvasRenderingContext2D.prototype, "getImageData");
+  count(window, "createImageBitmap");
+})()"""
+
+
 @pytest.fixture
 def seeing(
     play: Playwright,
@@ -117,30 +129,31 @@ def seeing(
     tmp_path: Path,
 ) -> Iterator[Phone]:
     """Return a phone before whose camera cases pass: those that go on here, then other ones."""
-    codes = [*loads[0][20:32], *loads[1][10:16]]
-    film = shoot(tmp_path / "labels.y4m", [view([label(code, 6)]) for code in codes], 0.5)
+    codes = [*loads[0][:4], *loads[1][10:12]]
+    pictures = [scene([(label(code, 6), 0.5, 0.5)]) for code in codes]
+    film = shoot(tmp_path / "labels.y4m", pictures, 0.8)
     args = [*QUIET, f"--use-file-for-fake-video-capture={film}"]
     browser = play.chromium.launch(executable_path=chromium_path, args=args)
     context = browser.new_context(**play.devices[PHONE], permissions=["camera"])
     page = context.new_page()
-    page.add_init_script(FROM_DECODER_TO_GLASS)
+    page.add_init_script(FROM_FRAME_TO_GLASS)
     yield Phone(page, house.url)
     browser.close()
 
 
-def test_a_decoded_picture_is_answered_on_the_glass_within_a_tenth_of_a_second(
+def test_a_picture_of_a_real_camera_is_answered_and_never_touched_by_the_page(
     seeing: Phone, house: Stage
 ) -> None:
+    seeing.page.add_init_script(COUNT_PIXELS)
     seeing.join(house.code)
     seeing.work("shop_load", 0)
     slow(seeing)
     seeing.page.locator("#scan").click()
-    seeing.until(lambda: len(answered(seeing)) == 18, "an answer to 18 labels", 40)
-    found = list(answered(seeing).values())
-    for kinds, count in (({"right", "not_next"}, 12), ({"other_vehicle"}, 6)):
-        took = [ms for kind, ms in found if kind in kinds]
-        assert len(took) == count
-        assert quick(f"decoded, {min(kinds)}", took) < 100
+    seeing.until(lambda: len(answered(seeing)) == 6, "an answer to six labels", 90)
+    kinds = {kind for kind, _ in answered(seeing).values()}
+    assert kinds >= {"other_vehicle"}
+    assert kinds & {"right", "not_next"}
+    assert seeing.page.evaluate("window.pixelsTaken") == 0
 
 
 def answered(phone: Phone) -> dict[str, tuple[str, float]]:

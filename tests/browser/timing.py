@@ -26,17 +26,24 @@ FROM_KEY_TO_GLASS: Final = """([code, kind]) => new Promise(done => {
 })"""
 
 # Run before the page's own script. `glass` holds code → kind of answer and milliseconds from the
-# message in which the decoder names a code for the first time, before the page hears of it, until
-# the picture with the answer to it is painted. A stop is put away, so that the next one shows.
-FROM_DECODER_TO_GLASS: Final = """(() => {
+# moment in which the reader had the first camera picture with this code in it until the picture
+# with the answer is painted; `looks` how many pictures were looked through, and in how long. A stop
+# is dismissed, so that the next one shows.
+FROM_FRAME_TO_GLASS: Final = """(() => {
   const read = new Map();
   window.glass = {};
+  window.looks = { count: 0, first: 0, last: 0 };
   window.Worker = class extends Worker {
     constructor(...how) {
       super(...how);
       this.addEventListener("message", ({ data }) => {
-        for (const { text } of data.hits ?? [])
-          if (!read.has(text)) read.set(text, performance.now());
+        if (!data.look) return;
+        const now = performance.now();
+        window.looks.count += 1;
+        window.looks.first ||= now;
+        window.looks.last = now;
+        for (const { text } of data.hits)
+          if (!read.has(text)) read.set(text, data.look.taken - performance.timeOrigin);
       });
     }
   };

@@ -24,14 +24,15 @@ interface Signing {
 }
 
 /**
+ * `aim`: where in the aim frame the label lay (across, down) and its size, in thousandths of it.
  * `on.row` null: as planned; a number only where the crew says that it stands in another row.
  * `undone` voids an event of the same device, and nothing brings a voided event back.
  * `withdrawn` names own running numbers that will never come, as the server can never take them.
  * A newer phone may say kinds that this version does not know: they count for nothing.
  */
 export type Body =
-  | { kind: "on"; code: string; read: Read; row: number | null; why?: string }
-  | { kind: "off"; code: string; read: Read; why?: string }
+  | { kind: "on"; code: string; read: Read; row: number | null; why?: string; aim?: number[] }
+  | { kind: "off"; code: string; read: Read; why?: string; aim?: number[] }
   | { kind: "strapped"; row: number; count: number; filled: boolean }
   | { kind: "opened"; row: number; why: string }
   | { kind: "took"; row: number }

@@ -82,6 +82,7 @@ const signer: Take = (value, place) => {
 const read = oneOf("camera", "photo", "row_photo", "wedge", "typed", "tap");
 const note = maybe(text);
 const measure = maybe(whole);
+const aim = maybe(listOf(whole));
 const signing = {
   signature: textOf(DRAWING_MOST),
   signers: listOf(signer, SIGNERS_MOST),
@@ -89,8 +90,8 @@ const signing = {
 };
 
 const BODIES: Record<Kind, Record<string, Take>> = {
-  on: { code: text, read, row: measure, why: note },
-  off: { code: text, read, why: note },
+  on: { code: text, read, row: measure, why: note, aim },
+  off: { code: text, read, why: note, aim },
   strapped: { row: whole, count: whole, filled: truth },
   opened: { row: whole, why: text },
   took: { row: whole },

@@ -1,21 +1,25 @@
-/** From a text that was read to the answer on the screen: one after the other, safe before shown. */
+/** From a label that was read to the answer on the screen: one at a time, safe before shown. */
 import { batch } from "@preact/signals";
 import { isLoading } from "../core/facts";
 import { accept, acceptTyped } from "../core/case-code";
 import type { Body, Read } from "../core/events";
 import { feel } from "./feedback";
 import { collectFrame, isFrame } from "./collect";
-import { InView } from "../scan/in-view";
+import { Aim, lay } from "../scan/aim";
+import type { Hit, Look, Regions } from "../scan/hits";
 import { listenForWedge } from "../scan/wedge";
 import { answerTo, type Answer } from "./answering";
 import { painted } from "./painted";
 import { report } from "./report";
 import {
   answers,
+  behindStop,
   bundle,
+  heldStop,
   lastAnswer,
   move,
   session,
+  sights,
   state,
   vehicleId,
   type Shown,
@@ -24,24 +28,64 @@ import {
 const UNDO_MS = 10_000;
 const REMEMBERED = 20;
 
-const inView = new InView();
+const aim = new Aim();
+/** So many pictures in a row must be bad before the screen says so. */
+const BAD_LOOKS = 3;
+let bad = 0;
 let line: Promise<unknown> = Promise.resolve();
 
+/** Where in the aim frame a label lay, in thousandths of it; by tap the reason, for the record. */
+interface How {
+  why?: string;
+  aim?: number[];
+}
+
 /** Answer a text; a right case is recorded at once, anything else is only answered. */
-export function scan(text: string, read: Read, why?: string): Promise<Shown | null> {
-  const done = line.then(() => take(text, read, why));
+export function scan(text: string, read: Read, how: How = {}): Promise<Shown | null> {
+  const done = line.then(() => take(text, read, how));
   line = done.catch(() => undefined);
   return done;
 }
 
-/** What the camera saw; a label held in view counts once, a frame of a hand-over goes there. */
-export async function sighted(text: string): Promise<void> {
-  if (isFrame(text)) await collectFrame(text);
-  else if (inView.see(text, performance.now())) await scanSeen(text);
+/** A picture of the camera: the label that is aimed at counts, all others are only drawn. */
+export function sighted({ hits, quality, wide }: Look, regions: Regions): void {
+  const now = performance.now();
+  const own = hits.filter(({ text }) => !isFrame(text));
+  for (const { text } of hits) if (isFrame(text)) void collectFrame(text);
+  // behind a stop nothing counts, and nothing is remembered as seen: it counts once that is read
+  if (heldStop.value) return;
+  const aimed = aim.look(own, now, regions.aim, isNext);
+  if (!wide) bad = quality === "good" ? 0 : bad + 1;
+  sights.value = {
+    hits: own,
+    shown: regions.shown,
+    taken: aimed.take?.text ?? null,
+    outside: aimed.outside,
+    choose: aimed.choose,
+    quality: bad >= BAD_LOOKS ? quality : "good",
+  };
+  if (aimed.take) void scanSeen(aimed.take, lay(aimed.take, regions.aim));
 }
 
-async function scanSeen(text: string): Promise<void> {
-  if (!(await scan(text, "camera"))) inView.forget(text);
+/** Only frames of a hand-over count here: a case's label in the picture is no scan. */
+export function collectSeen({ hits }: Look): void {
+  for (const { text } of hits) if (isFrame(text)) void collectFrame(text);
+}
+
+/** One of several labels in the frame, chosen by a tap. */
+export function chooseSeen(text: string): void {
+  aim.chosen(text, performance.now());
+  void scan(text, "camera");
+}
+
+async function scanSeen({ text }: Hit, at: number[]): Promise<void> {
+  if (!(await scan(text, "camera", { aim: at }))) aim.forget(text);
+}
+
+/** The stop on the screen has been read: scans count again. */
+export function stopRead(): void {
+  heldStop.value = null;
+  behindStop.value = [];
 }
 
 /** Whether a text is exactly a code of this show or one that was added to it tonight. */
@@ -54,15 +98,30 @@ export function listenForScanner(): void {
   listenForWedge((text) => void scan(text, "wedge"), isOfTheShow);
 }
 
-async function take(text: string, read: Read, why?: string): Promise<Shown | null> {
+/** What a text would be answered now; null before anything is chosen. */
+function judge(text: string, read: Read): Answer | null {
   const [sheet, now, at, vehicle] = [bundle.value, state.value, move.value, vehicleId.value];
   if (!sheet || !now || !at || !vehicle) return null;
   const known = { has: (code: string) => code in sheet.cases || code in now.added };
   const exact = read === "typed" || read === "wedge" ? acceptTyped : accept;
-  const code = exact(text, known);
   const device = session.value?.device ?? "";
-  const answer = answerTo(sheet, now, { move: at, vehicle, device }, code);
-  const body = recorded(answer, read, why);
+  return answerTo(sheet, now, { move: at, vehicle, device }, exact(text, known));
+}
+
+function isNext(text: string): boolean {
+  const answer = judge(text, "camera");
+  return answer?.kind === "right" && answer.reopens === null;
+}
+
+async function take(text: string, read: Read, how: How): Promise<Shown | null> {
+  const answer = judge(text, read);
+  if (!answer) return null;
+  if (heldStop.value) {
+    behindStop.value = [...new Set([...behindStop.value, answer.code])];
+    feel("unknown");
+    return null;
+  }
+  const body = recorded(answer, read, how);
   if (!body) return show(answer, read, null);
   let shown: Shown | null = null;
   // shown in the moment in which it is safe; what it changes is worked out behind the answer
@@ -79,6 +138,7 @@ function show(answer: Answer, read: Read, event: string | null): Shown {
   const shown: Shown = { answer, read, event, at, undo_until: event ? at + UNDO_MS : null };
   batch(() => {
     lastAnswer.value = shown;
+    if (answer.kind === "other_vehicle") heldStop.value = shown;
     answers.value = [shown, ...answers.value].slice(0, REMEMBERED);
   });
   void painted().then(() => feel(answer.kind));
@@ -86,10 +146,9 @@ function show(answer: Answer, read: Read, event: string | null): Shown {
 }
 
 /** The event that a scan makes by itself; by tap it needs a reason, which the record keeps. */
-function recorded({ kind, code, row, move: at }: Answer, read: Read, why?: string): Body | null {
+function recorded({ kind, code, row, move: at }: Answer, read: Read, how: How): Body | null {
   if (kind !== "right" && kind !== "not_next") return null;
-  const said = why ? { why } : {};
   // the row by name: a later revision may plan the case for another one, it stands in this
-  if (isLoading(at)) return { kind: "on", code, read, row, ...said };
-  return { kind: "off", code, read, ...said };
+  if (isLoading(at)) return { kind: "on", code, read, row, ...how };
+  return { kind: "off", code, read, ...how };
 }

@@ -7,6 +7,7 @@ import type { Leg, State } from "../core/state";
 import type { RefusedEvent } from "../store/db";
 import type { Session } from "../store/meta";
 import type { StoreTroubleKind } from "../store/trouble";
+import type { Hit, Quality, Region } from "../scan/hits";
 import type { Answer } from "./answering";
 
 export type { Answer } from "./answering";
@@ -32,6 +33,19 @@ export interface Shown {
   at: number;
   /** Milliseconds since 1970 until which `undo(event)` may be offered. */
   undo_until: number | null;
+}
+
+/** Labels in the camera's last picture, to be drawn over it. */
+export interface Sights {
+  hits: readonly Hit[];
+  /** The part of the picture that the screen shows. */
+  shown: Region;
+  /** The label that has just counted. */
+  taken: string | null;
+  outside: readonly string[];
+  /** Labels in the frame between which a tap decides. */
+  choose: readonly string[];
+  quality: Quality;
 }
 
 /** Trouble with words of its own on the screen; `detail` is for the small print. */
@@ -97,6 +111,12 @@ export const handover = signal<{
 /** The latest answers, newest first: several labels in one view each have theirs. */
 export const answers = signal<Shown[]>([]);
 export const lastAnswer = signal<Shown | null>(null);
+/** The stop on the screen: until it is read no scan counts. */
+export const heldStop = signal<Shown | null>(null);
+/** What was scanned while a stop was on the screen: not booked, and to be scanned again. */
+export const behindStop = signal<readonly string[]>([]);
+/** What the camera sees now. */
+export const sights = signal<Sights | null>(null);
 export const trouble = signal<Trouble | null>(null);
 /** A newer version waits; offer it between two vehicles only (see `acceptUpdate`). */
 export const updateReady = signal(false);

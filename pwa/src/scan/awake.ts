@@ -1,4 +1,4 @@
-/** Keeps the screen on while the scanner is open; the lock ends with every look elsewhere. */
+/** Keeps the screen on while the crew is at work; the lock ends with every look elsewhere. */
 let wanted = false;
 let lock: WakeLockSentinel | null = null;
 

@@ -1,15 +1,11 @@
-/** The live camera: asked for once, kept open, every label in view read. */
-import { signal, type ReadonlySignal } from "@preact/signals";
-import { keepAwake } from "./awake";
-import { decode, fromNative, nativeDetector } from "./decoder";
-import type { Hit } from "./hits";
+/** The live camera: asked for once, kept open, its pictures looked through beside the page. */
+import { follow, type Feed } from "./feed";
+import type { Look, Regions } from "./hits";
 
 /** Why there is no live camera; each leads to the photo, and the photo to typing. */
 export type CameraTrouble = "not_here" | "refused" | "none_found" | "busy" | "failed";
 
 export interface Camera {
-  /** Labels in the last picture, to be drawn over the live picture. */
-  inView: ReadonlySignal<Hit[]>;
   /** Of the lens in use. */
   readonly hasTorch: boolean;
   torch(on: boolean): Promise<void>;
@@ -22,42 +18,42 @@ export interface Camera {
 }
 
 const LENS = "rowcall-lens";
-const EVERY_MS = 90;
-/** The next picture waits for the answer to this one, but never longer. */
-const LONGEST_MS = 400;
-/** Between an answer and the next picture, so that the answer is drawn first. */
-const BREATH_MS = 30;
 
 /** Neither is in the compiler's library. */
 interface MoreCapabilities extends MediaTrackCapabilities {
   torch?: boolean;
   focusMode?: string[];
+  exposureMode?: string[];
 }
-type MoreConstraint = MediaTrackConstraintSet & { torch?: boolean; focusMode?: string };
+type MoreConstraint = MediaTrackConstraintSet & {
+  torch?: boolean;
+  focusMode?: string;
+  exposureMode?: string;
+};
 
-/** Open the camera on a video element; `read` gets every text of every picture and answers it. */
+/** Open the camera on a video element; `look` gets every picture, and where the frame lies in it. */
 export async function startCamera(
   video: HTMLVideoElement,
-  read: (text: string) => Promise<unknown>,
+  aim: Element | null,
+  look: (look: Look, regions: Regions) => void,
 ): Promise<Camera | CameraTrouble> {
   const first = await open(video, localStorage.getItem(LENS));
   if (typeof first === "string") return first;
   let stream = first;
-  const inView = signal<Hit[]>([]);
-  const stopReading = await readFrames(video, (hits) => {
-    inView.value = hits;
-    return Promise.all(hits.map((hit) => read(hit.text)));
-  });
-  keepAwake(true);
+  let feed: Feed = follow(video, aim, look);
+  const take = (next: MediaStream) => {
+    stream = next;
+    feed.stop();
+    feed = follow(video, aim, look);
+  };
   const reopen = async () => {
-    // a phone ends the stream of an app that it has put aside
+    // a phone ends the stream of an app that is in the background
     if (document.visibilityState !== "visible" || track(stream)?.readyState !== "ended") return;
     const next = await open(video, localStorage.getItem(LENS));
-    if (typeof next !== "string") stream = next;
+    if (typeof next !== "string") take(next);
   };
   document.addEventListener("visibilitychange", reopen);
   return {
-    inView,
     get hasTorch() {
       return capabilities(stream).torch === true;
     },
@@ -70,14 +66,13 @@ export async function startCamera(
       close(stream);
       const next = await open(video, id);
       if (typeof next === "string") return next;
-      stream = next;
+      take(next);
       localStorage.setItem(LENS, id);
       return null;
     },
     stop: () => {
-      stopReading();
+      feed.stop();
       document.removeEventListener("visibilitychange", reopen);
-      keepAwake(false);
       close(stream);
       video.srcObject = null;
     },
@@ -101,14 +96,20 @@ async function open(
     video.muted = true;
     video.srcObject = stream;
     await video.play();
-    if (capabilities(stream).focusMode?.includes("continuous"))
-      await constrain(stream, { focusMode: "continuous" });
+    await settle(stream);
     return stream;
   } catch (error) {
     const found = trouble(error);
     // ids change when the browser forgets this site: then any back camera
     return lens && found === "none_found" ? open(video, null) : found;
   }
+}
+
+/** Focus and light kept up by the phone itself, as far as it can. */
+async function settle(stream: MediaStream): Promise<void> {
+  const { focusMode, exposureMode } = capabilities(stream);
+  if (focusMode?.includes("continuous")) await constrain(stream, { focusMode: "continuous" });
+  if (exposureMode?.includes("continuous")) await constrain(stream, { exposureMode: "continuous" });
 }
 
 function trouble(error: unknown): CameraTrouble {
@@ -144,38 +145,4 @@ async function lenses(): Promise<{ id: string; label: string }[]> {
   const cameras = all.filter((device) => device.kind === "videoinput");
   const back = cameras.filter((device) => !/front|user/i.test(device.label));
   return (back.length > 0 ? back : cameras).map(({ deviceId, label }) => ({ id: deviceId, label }));
-}
-
-const pause = (ms: number): Promise<null> =>
-  new Promise((done) => setTimeout(() => done(null), ms));
-
-/** Read picture after picture, never two at once; returns what stops it. */
-async function readFrames(video: HTMLVideoElement, found: (hits: Hit[]) => Promise<unknown>) {
-  const detector = await nativeDetector();
-  const canvas = document.createElement("canvas");
-  const paper = canvas.getContext("2d", { willReadFrequently: true });
-  let stopped = false;
-  const look = async (): Promise<Hit[]> => {
-    const { videoWidth: width, videoHeight: height } = video;
-    if (width === 0 || !paper || document.visibilityState !== "visible") return [];
-    if (detector) return fromNative(await detector.detect(video), width, height);
-    if (canvas.width !== width) [canvas.width, canvas.height] = [width, height];
-    paper.drawImage(video, 0, 0);
-    return decode(paper.getImageData(0, 0, width, height));
-  };
-  const next = async () => {
-    if (stopped) return;
-    const began = performance.now();
-    const hits = await look().catch(() => []);
-    if (stopped) return;
-    // taking pictures apart meanwhile would hold up the answer on a slow phone
-    if (hits.length > 0) await Promise.race([found(hits).catch(() => null), pause(LONGEST_MS)]);
-    else void found(hits);
-    const spent = performance.now() - began;
-    setTimeout(() => void next(), Math.max(hits.length > 0 ? BREATH_MS : 0, EVERY_MS - spent));
-  };
-  void next();
-  return () => {
-    stopped = true;
-  };
 }

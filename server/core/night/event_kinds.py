@@ -22,13 +22,17 @@ class Person:
 
 @dataclass(frozen=True, slots=True)
 class On:
-    """A case came on board; `row` None: as planned, else where the crew says it stands."""
+    """A case came on board; `row` None: as planned, else where the crew says it stands.
+
+    `aim`: where in the aim frame the label lay (across, down) and its size, in thousandths of it.
+    """
 
     kind: ClassVar[str] = "on"
     code: str
     read: Read
     row: int | None = None
     why: str | None = None
+    aim: tuple[int, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,6 +43,7 @@ class Off:
     code: str
     read: Read
     why: str | None = None
+    aim: tuple[int, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

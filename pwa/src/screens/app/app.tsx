@@ -53,6 +53,7 @@ async function loadAside(): Promise<Later> {
     briefing: all.Briefing,
     case: all.CaseScreen,
     checks: all.Checks,
+    recent: all.Recent,
     row: all.Row,
   };
 }

@@ -7,5 +7,6 @@ export { HandOver } from "../phone/hand-over";
 export { Hazards } from "../checks/hazards";
 export { Link } from "../phone/connection";
 export { More } from "./menu";
+export { Recent } from "../scan/recent";
 export { Row } from "../rows/row";
 export { Settings } from "../phone/settings";

@@ -114,7 +114,7 @@ function ByHand({ code }: { code: string }) {
   const off = move.value !== null && unloads(move.value);
   const on = leg.value ? onBoard(leg.value, code) : false;
   const take = async (why: string) => {
-    await scan(code, "tap", why);
+    await scan(code, "tap", { why });
     go("next");
   };
   if (!off && on)

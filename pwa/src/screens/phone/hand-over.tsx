@@ -1,11 +1,11 @@
 /** No network at all: one phone shows its reports as codes, another reads them. */
 import { useEffect, useRef, useState } from "preact/hooks";
 import {
+  collectSeen,
   exportUnsent,
   handover,
   importCarried,
   showHandover,
-  sighted,
   startCamera,
 } from "../../app-model";
 import { t } from "../../i18n";
@@ -72,7 +72,7 @@ function Take() {
     let gone = false;
     const begin = async () => {
       if (!video.current) return;
-      const camera = await startCamera(video.current, sighted);
+      const camera = await startCamera(video.current, null, collectSeen);
       if (typeof camera === "string") return setNo(true);
       if (gone) return camera.stop();
       stop = camera.stop;

@@ -1,6 +1,16 @@
 /** The answer to a scan, over the whole glass: own shape, word, colour, sound and buzz each. */
 import { computed, effect, signal } from "@preact/signals";
-import { lastAnswer, leg, report, undo, vehicle, type Answer, type Shown } from "../../app-model";
+import {
+  behindStop,
+  lastAnswer,
+  leg,
+  report,
+  stopRead,
+  undo,
+  vehicle,
+  type Answer,
+  type Shown,
+} from "../../app-model";
 import { rowsToOpen } from "../../core/answer";
 import { t } from "../../i18n";
 import { AnswerShape } from "../../ui/answer-shape";
@@ -21,13 +31,11 @@ import { ago, byHand, sideWord, stanceWord } from "../shared/format";
 const GOES_AFTER_MS = 2_500;
 
 const open = signal<Shown | null>(null);
-const waiting = signal<Shown | null>(null);
 let timer: ReturnType<typeof setTimeout> | undefined;
 
 /** While an answer is on the glass, nothing behind it may be touched. */
 export const answering = computed(() => open.value !== null);
 
-const stops = (shown: Shown | null): boolean => shown?.answer.kind === "other_vehicle";
 const goes = ({ kind }: Answer): boolean => kind === "right" || kind === "not_next";
 const passes = ({ answer }: Shown): boolean => goes(answer) && answer.reopens === null;
 
@@ -40,23 +48,20 @@ function show(shown: Shown | null): void {
     }, GOES_AFTER_MS);
 }
 
-/** Watches for answers. A stop stays in front of what is scanned after it. */
+/** Watches for answers. While a stop is on the screen nothing else is answered or booked. */
 export function followAnswers(): void {
   let before = lastAnswer.peek();
   effect(() => {
     const shown = lastAnswer.value;
     if (shown === before || shown === null) return;
     before = shown;
-    const held = open.peek();
-    if (stops(held) && !stops(shown)) waiting.value = shown;
-    else show(shown);
+    show(shown);
   });
 }
 
 function dismiss(): void {
-  const next = waiting.value;
-  waiting.value = null;
-  show(next);
+  show(null);
+  stopRead();
 }
 
 export function AnswerOverlay() {
@@ -208,6 +213,11 @@ function Stop({ answer }: { answer: Answer }) {
         </p>
       ) : (
         <p class="answer-mark">{answer.due_on}</p>
+      )}
+      {behindStop.value.length > 0 && (
+        <p class="answer-people" role="status" id="behind-stop">
+          {t("answer.behind", { codes: behindStop.value.join(", ") })}
+        </p>
       )}
     </>
   );

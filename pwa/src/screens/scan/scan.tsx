@@ -1,7 +1,7 @@
 /** The scanner: live camera, and beside it every other way to say a code. */
-import { useEffect, useRef, useState } from "preact/hooks";
-import { lastAnswer, scan, scanPhoto, sighted, startCamera, undo } from "../../app-model";
-import type { Camera, CameraTrouble } from "../../app-model";
+import { useRef, useState } from "preact/hooks";
+import { lastAnswer, scan, scanPhoto, undo } from "../../app-model";
+import type { CameraTrouble } from "../../app-model";
 import { t } from "../../i18n";
 import { Icon } from "../../ui/icon";
 import { Button, Field } from "../../ui/parts";
@@ -9,29 +9,34 @@ import { Frame } from "../shared/frame";
 import { go } from "../shared/navigation";
 import { useKept } from "./freeze-behind-answer";
 import { NextCardLine } from "../next/line";
+import { Live } from "./live";
 import { Said } from "../shared/server-text";
 import { stepsAhead } from "../shared/steps";
 import { UndoBar } from "./undo";
 
 export function Scan() {
   const [typing, setTyping] = useState(false);
+  const [no, setNo] = useState<CameraTrouble | null>(null);
   return (
     <Frame
       title={t("scan.title")}
       thumb={
-        <div class="pair pair-two">
+        <div class="pair pair-three">
           <Button icon="key" pressed={typing} onPress={() => setTyping(!typing)} id="type">
             {t("scan.typed")}
           </Button>
           <Button icon="list" onPress={() => go("not_on")}>
             {t("scan.tapped")}
           </Button>
+          <Button icon="undo" onPress={() => go("recent")} id="last-ten">
+            {t("recent.open")}
+          </Button>
         </div>
       }
     >
       <Undo />
       <Wanted />
-      {typing ? <Typed /> : <Live />}
+      {typing ? <Typed /> : no ? <NoCamera trouble={no} /> : <Live onTrouble={setNo} />}
     </Frame>
   );
 }
@@ -81,82 +86,6 @@ function Typed() {
         <span>{t("scan.take")}</span>
       </button>
     </form>
-  );
-}
-
-function Live() {
-  const video = useRef<HTMLVideoElement>(null);
-  const [camera, setCamera] = useState<Camera | null>(null);
-  const [no, setNo] = useState<CameraTrouble | null>(null);
-  const [light, setLight] = useState(false);
-
-  useEffect(() => {
-    let open: Camera | null = null;
-    let gone = false;
-    const begin = async () => {
-      if (!video.current) return;
-      const got = await startCamera(video.current, sighted);
-      if (typeof got === "string") return setNo(got);
-      if (gone) return got.stop();
-      open = got;
-      setCamera(got);
-    };
-    void begin();
-    return () => {
-      gone = true;
-      open?.stop();
-    };
-  }, []);
-
-  if (no) return <NoCamera trouble={no} />;
-  const flip = async () => {
-    await camera?.torch(!light);
-    setLight(!light);
-  };
-  const taken = (trouble: CameraTrouble | null) => {
-    setLight(false);
-    setNo(trouble);
-  };
-  return (
-    <>
-      <div class="view">
-        <video ref={video} playsInline muted autoplay aria-label={t("scan.title")} />
-        <div class="view-aim" />
-        <p class="view-say">{t("scan.aim")}</p>
-      </div>
-      {camera?.hasTorch && (
-        <Button icon="torch" pressed={light} onPress={flip}>
-          {t("scan.torch")}
-        </Button>
-      )}
-      {camera && <LensChoice camera={camera} onTaken={taken} />}
-    </>
-  );
-}
-
-/** A phone's wide lens cannot read a label near by: the next one may; the phone remembers which. */
-function LensChoice(props: { camera: Camera; onTaken: (trouble: CameraTrouble | null) => void }) {
-  const { camera, onTaken } = props;
-  const [all, setAll] = useState<string[]>([]);
-  const [at, setAt] = useState(0);
-  useEffect(() => {
-    const look = async () => {
-      const ids = (await camera.lenses()).map((lens) => lens.id);
-      setAll(ids);
-      setAt(Math.max(0, ids.indexOf(camera.lens ?? "")));
-    };
-    void look().catch(() => undefined); // without a list there is no choice
-  }, [camera]);
-  if (all.length < 2) return null;
-  const take = async () => {
-    const next = (at + 1) % all.length;
-    setAt(next);
-    onTaken(await camera.useLens(all[next] ?? ""));
-  };
-  return (
-    <Button icon="photo" id="lens" onPress={take}>
-      {t("scan.lens", { at: at + 1, of: all.length })}
-    </Button>
   );
 }
 

@@ -7,6 +7,7 @@ export type ScreenName =
   | "choose"
   | "next"
   | "scan"
+  | "recent"
   | "rows"
   | "row"
   | "not_on"
