@@ -2,7 +2,10 @@ import { readFileSync } from "node:fs";
 import { defineConfig } from "vite";
 import { nightFiles } from "./tools/build-plugins.ts";
 
-const { version } = JSON.parse(readFileSync(new URL("package.json", import.meta.url), "utf8"));
+// one version for server and client, written in one place
+const source = readFileSync(new URL("../server/version.py", import.meta.url), "utf8");
+const version = /VERSION: Final = "([^"]+)"/.exec(source)?.[1];
+if (version === undefined) throw new Error("server/version.py: expected VERSION in it");
 
 export default defineConfig({
   // a test that deploys twice names its builds itself

@@ -24,12 +24,13 @@ def create_app(settings: Settings | None = None) -> Flask:
     from server.api import wiring
     from server.settings import from_environment
     from server.store import db
+    from server.version import VERSION
 
     settings = settings or from_environment()
     app = APIFlask(
         __name__,
         title="Rowcall",
-        version="1",
+        version=VERSION,
         spec_path="/api/openapi.json",
         docs_path=None,
         static_folder=None,  # type: ignore[arg-type]  # the client has its own way

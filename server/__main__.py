@@ -16,16 +16,28 @@ def main(words: list[str]) -> int:
     if sys.version_info < (3, 11):  # noqa: UP036  (an older Python is what this line is for)
         print(f"Rowcall needs Python 3.11 or newer; this is {sys.version.split()[0]}.")
         return 2
+    if words == ["--version"]:
+        from server.version import VERSION
+
+        print(f"Rowcall {VERSION}")
+        return 0
     from server.bootstrap.client import build_client
     from server.bootstrap.environment import become, make_environment
-    from server.bootstrap.places import SetUpFailed, say
+    from server.bootstrap.places import SetUpFailed, say, unusable
+    from server.listening import refused_words
 
     try:
+        # Known before minutes of set-up, so said before them.
+        if serves(words) and (refused := refused_words(words, os.environ)):
+            raise SetUpFailed(refused)
         make_environment()
         if serves(words):
             build_client()
     except SetUpFailed as failure:
         say(str(failure))
+        return 2
+    except OSError as failure:
+        say(unusable(failure))
         return 2
     except KeyboardInterrupt:
         say("Set-up interrupted; the next start goes on from here.")

@@ -11,6 +11,7 @@ from collections.abc import Sequence
 from typing import Final
 
 from server.trouble import BadInput
+from server.version import VERSION
 
 # name → (module, help); in the order in which a person meets them.
 COMMANDS: Final[dict[str, tuple[str, str]]] = {
@@ -59,6 +60,9 @@ def answer(words: Sequence[str]) -> int:
     """Find out which command is meant and run it; options alone mean serve."""
     if words and words[0] in {"-h", "--help", "help"}:
         print(overview())
+        return DONE
+    if words == ["--version"]:
+        print(f"Rowcall {VERSION}")
         return DONE
     named = bool(words) and not words[0].startswith("-")
     name, rest = (words[0], words[1:]) if named else ("serve", words)

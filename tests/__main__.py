@@ -14,13 +14,16 @@ def main(words: list[str]) -> int:
         print(f"Rowcall needs Python 3.11 or newer; this is {sys.version.split()[0]}.")
         return 2
     from server.bootstrap.environment import TESTS_LOCK, become, make_environment
-    from server.bootstrap.places import SetUpFailed, say
+    from server.bootstrap.places import SetUpFailed, say, unusable
 
     try:
         make_environment()
         make_environment(TESTS_LOCK)
     except SetUpFailed as failure:
         say(str(failure))
+        return 2
+    except OSError as failure:
+        say(unusable(failure))
         return 2
     except KeyboardInterrupt:
         say("Set-up interrupted; the next start goes on from here.")

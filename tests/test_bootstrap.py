@@ -46,7 +46,7 @@ def test_a_step_that_fails_leaves_no_stamp_and_is_done_by_the_next_start(
 
     def run(words: list[object]) -> None:
         calls.append(words[1:3])
-        if broken[0]:
+        if broken[0] and "install" in words:
             raise places.SetUpFailed("the network went away")
 
     monkeypatch.setattr(environment, "VENV", tmp_path)
@@ -57,7 +57,7 @@ def test_a_step_that_fails_leaves_no_stamp_and_is_done_by_the_next_start(
     broken[0] = False
     environment.make_environment()
     environment.make_environment()
-    assert len(calls) == 2, "expected one try that failed, one that did it, and then none"
+    assert len(calls) == 3, "expected one try that failed, one that did it and checked, then none"
 
 
 def test_a_second_start_waits_for_the_first(tmp_path: Path) -> None:
@@ -130,7 +130,7 @@ def test_locks_say_what_the_requirements_ask_and_agree_with_each_other() -> None
 
 
 def pins(file: Path) -> dict[str, str]:
-    found = re.findall(r"(?m)^([a-z0-9-]+)(?:\[\w+\])?==([^\s;]+)", file.read_text("utf-8"))
+    found = re.findall(r"(?m)^([a-z0-9-]+)(?:\[[\w, -]+\])?==([^\s;]+)", file.read_text("utf-8"))
     return dict(found)
 
 

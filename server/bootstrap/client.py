@@ -13,6 +13,7 @@ from pathlib import Path
 from server.bootstrap.environment import NODE_LOCK, make_environment
 from server.bootstrap.places import (
     PWA,
+    ROOT,
     STATE,
     VENV,
     SetUpFailed,
@@ -22,7 +23,7 @@ from server.bootstrap.places import (
     stamped,
     write_stamp,
 )
-from server.bootstrap.system import run
+from server.bootstrap.system import online, run
 
 MADE = frozenset({"node_modules", "dist", ".vite"})
 
@@ -80,13 +81,24 @@ def client_packages() -> Node:
     with one_at_a_time():
         if not (stamped(installed, value) and (PWA / "node_modules").is_dir()):
             say("Installing the client's packages (once, half a minute).")
-            run([*node.npm, "ci", "--no-audit", "--no-fund"], cwd=PWA, env=node.env())
+            _install(node)
             write_stamp(installed, value)
     return node
 
 
+def _install(node: Node) -> None:
+    """Install exactly what the client's lock lists, and run nothing that the packages bring."""
+    words = ["ci", "--no-audit", "--no-fund", "--ignore-scripts"]
+    words += ["--fetch-retries=1", "--fetch-retry-mintimeout=1000"]
+    try:
+        run([*node.npm, *words], cwd=PWA, env=node.env())
+    except SetUpFailed as failure:
+        raise online(failure, "The packages of the client") from None
+
+
 def _sources() -> Iterator[Path]:
     """Yield every file that the build may read; what tools make is left out."""
+    yield ROOT / "server" / "version.py"
     for folder, names, files in os.walk(PWA):
         names[:] = [name for name in names if name not in MADE]
         yield from (

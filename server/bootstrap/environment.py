@@ -22,7 +22,7 @@ from server.bootstrap.places import (
     stamped,
     write_stamp,
 )
-from server.bootstrap.system import apt_install, run
+from server.bootstrap.system import apt_install, online, run
 
 SERVER_LOCK = ROOT / "server" / "requirements.lock"
 TESTS_LOCK = ROOT / "tests" / "requirements.lock"
@@ -42,11 +42,21 @@ def make_environment(lock: Path = SERVER_LOCK) -> None:
         if not _works():
             _make_venv()
         say(f"Installing what {lock.relative_to(ROOT)} lists (once, a minute or two).")
-        run([PYTHON, "-m", "pip", "install", "-q", "--no-input", "--disable-pip-version-check",
-             "--no-deps", "--require-hashes", "-r", lock])  # fmt: skip
+        _install(lock)
         if lock != NODE_LOCK:
             _want_zbar()
         write_stamp(stamp, value)
+
+
+def _install(lock: Path) -> None:
+    """Install exactly what a lock lists: nothing is resolved, so nothing newer is ever chosen."""
+    pip = [PYTHON, "-m", "pip", "--no-input", "--disable-pip-version-check"]
+    try:
+        run([*pip, "install", "-q", "--no-deps", "--require-hashes", "--retries", "1", "-r", lock])
+    except SetUpFailed as failure:
+        raise online(failure, f"What {lock.relative_to(ROOT)} lists") from None
+    # Without resolution nobody has looked yet whether the lock is complete.
+    run([*pip, "check"])
 
 
 def inside() -> dict[str, str]:

@@ -7,8 +7,28 @@ import shutil
 import subprocess
 from collections.abc import Mapping, Sequence
 from pathlib import Path
+from typing import Final
 
 from server.bootstrap.places import SetUpFailed, say
+
+# Words of pip, npm and the resolver of names when there is no way out of this machine.
+NO_NETWORK: Final = (
+    "Temporary failure in name resolution",
+    "Name or service not known",
+    "nodename nor servname",
+    "getaddrinfo failed",
+    "Failed to establish a new connection",
+    "NameResolutionError",
+    "NewConnectionError",
+    "ConnectTimeoutError",
+    "Network is unreachable",
+    "Cannot connect to proxy",
+    "ENOTFOUND",
+    "EAI_AGAIN",
+    "ECONNREFUSED",
+    "ENETUNREACH",
+    "ETIMEDOUT",
+)
 
 
 def run(
@@ -32,11 +52,22 @@ def run(
         raise SetUpFailed(f"{tail}\n{shown} ... ended with status {done.returncode}")
 
 
+def online(failure: SetUpFailed, what: str) -> SetUpFailed:
+    """Return a failure in one sentence where the words of a tool mean that it met no network."""
+    said = str(failure)
+    if not any(sign in said for sign in NO_NETWORK):
+        return failure
+    return SetUpFailed(
+        f"{what} could not be downloaded: this machine does not reach the network. "
+        "Connect it and start again; what is already installed is kept."
+    )
+
+
 def apt_prefix() -> list[str] | None:
     """Return how to call apt-get here without a password, or None when that is not permitted."""
     if shutil.which("apt-get") is None:
         return None
-    if os.geteuid() == 0:
+    if getattr(os, "geteuid", lambda: 1)() == 0:
         return ["apt-get"]
     if shutil.which("sudo") is None:
         return None

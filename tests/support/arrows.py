@@ -22,6 +22,8 @@ EVENING: Final = (
 CORE: Final = frozenset({"server.core", "server.trouble"})
 RINGS: Final[dict[str, frozenset[str]]] = {
     "server.trouble": frozenset(),
+    "server.version": frozenset(),
+    "server.listening": frozenset(),  # asked before set-up
     "server.core": frozenset({"server.trouble"}),
     "server.files": CORE,
     "server.typeface": frozenset(),  # the project's face and its measures
@@ -40,11 +42,11 @@ RINGS: Final[dict[str, frozenset[str]]] = {
     "server": CORE
     | {"server.api", "server.files", "server.labels", "server.service"}
     | {"server.paper", "server.photos", "server.planning", "server.printing"}
-    | {"server.settings", "server.store"},
+    | {"server.settings", "server.store", "server.version"},
     "server.commands": CORE
     | {"server", "server.files", "server.labels", "server.service"}
-    | {"server.checks", "server.drawing", "server.settings"},
-    "server.cli": frozenset({"server.trouble", "server.commands"}),
+    | {"server.checks", "server.drawing", "server.listening", "server.settings"},
+    "server.cli": frozenset({"server.trouble", "server.commands", "server.version"}),
     "server.bootstrap": frozenset(),
-    "server.__main__": frozenset({"server.bootstrap"}),
+    "server.__main__": frozenset({"server.bootstrap", "server.listening", "server.version"}),
 }
