@@ -50,7 +50,7 @@ def make_environment(lock: Path = SERVER_LOCK) -> None:
 
 def _install(lock: Path) -> None:
     """Install exactly what a lock lists: nothing is resolved, so nothing newer is ever chosen."""
-    pip = [PYTHON, "-m", "pip", "--no-input", "--disable-pip-version-check"]
+    pip: list[str | Path] = [PYTHON, "-m", "pip", "--no-input", "--disable-pip-version-check"]
     try:
         run([*pip, "install", "-q", "--no-deps", "--require-hashes", "--retries", "1", "-r", lock])
     except SetUpFailed as failure:
