@@ -25,7 +25,6 @@ const RINGS: Readonly<Record<string, readonly string[]>> = {
 const LONG: Readonly<Record<string, number>> = {
   "src/office/app/account.tsx Passkeys": 67,
   "src/office/app/sign-in.tsx Enter": 84,
-  "src/office/cases/bulk-edit.tsx BulkEdit": 70,
   "src/office/cases/fit-table.tsx FitRoom": 105,
   "src/office/cases/import.tsx Import": 67,
   "src/office/cases/list.tsx Listed": 77,

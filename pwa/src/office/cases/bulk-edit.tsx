@@ -2,49 +2,38 @@
 import { useRef, useState } from "preact/hooks";
 import { Button } from "../../ui/parts";
 import { asBefore, remember } from "./bulk-undo";
+import { options } from "./fields";
+import { CASE_COLUMNS } from "../shared/case-columns";
 import { SureMass } from "../shared/number-field";
 import type { FleetCase } from "../shared/api-types";
 import { call } from "../shared/api";
 import { Pick } from "../shared/controls";
 import { done, loadCases, tried } from "../shared/state";
 
-const FIELDS = [
-  ["department", "Department"],
-  ["home", "Home"],
-  ["state", "State"],
-  ["owner", "Owner"],
-  ["rides", "May ride"],
-  ["lid_casters", "Lid takes casters"],
-  ["turn", "May be turned"],
-  ["casters", "On casters"],
-  ["mass_g", "Mass, packed"],
-  ["weighed_on", "Weighed on"],
-  ["return_on", "Hired in: back by"],
-] as const;
+const COLUMNS = CASE_COLUMNS.filter((column) => column.many);
+const FIELDS = COLUMNS.map((column) => [column.field, column.label] as const);
 const YES_NO = [
   ["yes", "Yes"],
   ["no", "No"],
 ] as const;
-const STATES = [
-  ["good", "Good"],
-  ["damaged", "Damaged"],
-  ["repair", "At repair"],
-  ["retired", "Retired"],
-] as const;
 
-const FLAGS = new Set(["rides", "lid_casters", "turn", "casters"]);
-const DAYS = new Set(["weighed_on", "return_on"]);
+type Choices = readonly (readonly [string, string])[];
+const choicesOf = (field: string): Choices =>
+  COLUMNS.filter((column) => column.field === field).flatMap(options);
+const first = (choices: Choices): string => choices[0]?.[0] ?? "";
 
 export function BulkEdit({ many, onDone }: { many: FleetCase[]; onDone: () => void }) {
-  const [field, setField] = useState<(typeof FIELDS)[number][0]>("home");
+  const [field, setField] = useState("home");
   const [text, setText] = useState("");
   const [grams, setGrams] = useState(Number.NaN);
   const form = useRef<HTMLFormElement>(null);
-  const flag = FLAGS.has(field);
-  const options = field === "state" ? STATES : flag ? YES_NO : null;
-  const value = options ? (options.some(([key]) => key === text) ? text : options[0][0]) : text;
+  const kind = COLUMNS.find((column) => column.field === field)?.kind ?? "text";
+  const flag = kind === "flag";
+  const choices = flag ? YES_NO : choicesOf(field);
+  const value =
+    choices.length === 0 || choices.some(([key]) => key === text) ? text : first(choices);
   const keep = async () => {
-    const becomes = field === "mass_g" ? grams : flag ? value === "yes" : value.trim();
+    const becomes = kind === "mass" ? grams : flag ? value === "yes" : value.trim();
     if (!form.current?.reportValidity()) return;
     const codes = many.map((each) => each.code);
     const change = { [field]: becomes };
@@ -71,37 +60,50 @@ export function BulkEdit({ many, onDone }: { many: FleetCase[]; onDone: () => vo
         value={field}
         options={FIELDS}
         onChange={(next) => {
-          setField(next as typeof field);
+          setField(next);
           setText("");
         }}
       />
-      {options ? (
-        <Pick id="bulk-value" label="Becomes" value={value} options={options} onChange={setText} />
-      ) : field === "mass_g" ? (
-        <SureMass id="bulk-value" label="Each becomes" value={grams} onChange={setGrams} />
-      ) : (
-        <div class="field field-tight">
-          <label for="bulk-value">Becomes</label>
-          {DAYS.has(field) ? (
-            <input
-              id="bulk-value"
-              type="date"
-              value={text}
-              onInput={(event) => setText(event.currentTarget.value)}
-            />
-          ) : (
-            <input
-              id="bulk-value"
-              value={text}
-              maxLength={40}
-              onInput={(event) => setText(event.currentTarget.value)}
-            />
-          )}
-        </div>
-      )}
+      <Becomes
+        kind={kind}
+        choices={choices}
+        text={value}
+        grams={grams}
+        onText={setText}
+        onGrams={setGrams}
+      />
       <Button id="bulk-keep" tone="ask" onPress={() => void keep()}>
         {`Change ${many.length} ${many.length === 1 ? "case" : "cases"}`}
       </Button>
     </form>
+  );
+}
+
+interface BecomesProps {
+  kind: string;
+  choices: Choices;
+  text: string;
+  grams: number;
+  onText: (text: string) => void;
+  onGrams: (grams: number) => void;
+}
+
+/** The new value, entered as its kind asks. */
+function Becomes({ kind, choices, text, grams, onText, onGrams }: BecomesProps) {
+  const id = "bulk-value";
+  if (choices.length > 0)
+    return <Pick id={id} label="Becomes" value={text} options={choices} onChange={onText} />;
+  if (kind === "mass")
+    return <SureMass id={id} label="Each becomes" value={grams} onChange={onGrams} />;
+  const shared = {
+    id,
+    value: text,
+    onInput: (event: { currentTarget: HTMLInputElement }) => onText(event.currentTarget.value),
+  };
+  return (
+    <div class="field field-tight">
+      <label for={id}>Becomes</label>
+      {kind === "day" ? <input type="date" {...shared} /> : <input maxLength={40} {...shared} />}
+    </div>
   );
 }

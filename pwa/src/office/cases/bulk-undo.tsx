@@ -1,6 +1,7 @@
 /** The last change of many cases together, which can be taken back: each gets what it had. */
 import { signal } from "@preact/signals";
 import type { FleetCase } from "../shared/api-types";
+import { CASE_COLUMNS } from "../shared/case-columns";
 import { call } from "../shared/api";
 import { Small } from "../shared/controls";
 import { done, loadCases, tried } from "../shared/state";
@@ -12,7 +13,9 @@ interface Back {
 }
 
 const back = signal<Back | null>(null);
-const OF_NOTES = new Set(["weighed_on", "return_on"]);
+const OF_NOTES = new Set(
+  CASE_COLUMNS.filter((column) => column.part === "notes").map((column) => column.field),
+);
 
 /** What each case has now of a field, equals together, so that it can be put back. */
 export function asBefore(many: readonly FleetCase[], field: string): Back["groups"] {

@@ -1,33 +1,10 @@
 /** What the office's server sends. Micrometres, grams, ms since 1970. */
-import type { Stance, VehicleSheet } from "../../core/bundle";
+import type { VehicleSheet } from "../../core/bundle";
+import type { FleetCase } from "./declared";
 
-export type CaseState = "good" | "damaged" | "repair" | "retired";
+export type { Axles, Content, FleetCase, Vehicle } from "./declared";
 
-export interface Content {
-  what: string;
-  count: number;
-}
-
-export interface FleetCase {
-  code: string;
-  name: string;
-  department: string;
-  home: string;
-  length_um: number;
-  width_um: number;
-  height_um: number;
-  mass_g: number;
-  turn: boolean;
-  stances: Stance[];
-  lid_load_g: number | null;
-  rides: boolean;
-  lid_casters: boolean;
-  casters: boolean;
-  never_under: string[];
-  owner: string;
-  state: CaseState;
-  notes: { weighed_on: string; return_on: string; contents: Content[]; note: string };
-}
+export type CaseState = FleetCase["state"];
 
 export interface CasePhoto {
   id: string;
@@ -41,45 +18,6 @@ export interface NightPhoto {
   photo: string;
   at: number;
   words: string;
-}
-
-export interface Axles {
-  kind: "truck" | "kingpin" | "ball";
-  front_at_um: number;
-  rear_at_um: number;
-  empty_front_g: number;
-  empty_rear_g: number;
-  front_limit_g: number | null;
-  rear_limit_g: number | null;
-  gross_limit_g: number | null;
-  share_min: number | null;
-  share_max: number | null;
-}
-
-export interface Vehicle {
-  id: string;
-  name: string;
-  mark: number;
-  width_um: number;
-  length_um: number;
-  height_um: number;
-  door_height_um: number | null;
-  payload_g: number | null;
-  narrow: { from_um: number; to_um: number; width_um: number; up_to_um: number }[];
-  ramp: {
-    length_um: number;
-    deck_height_um: number;
-    rating_g: number | null;
-    wet: boolean;
-  } | null;
-  axles: Axles | null;
-  straps: { count: number; wll_g: number | null } | null;
-  bars: number;
-  driver_side: "left" | "right";
-  lift_gate: { deep_um: number; wide_um: number; rating_g: number | null } | null;
-  track: { heights_um: number[]; pitch_um: number } | null;
-  /** Given back or laid up: offered for no show, kept for those that were. */
-  aside: boolean;
 }
 
 export interface Shop {
