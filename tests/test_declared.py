@@ -14,6 +14,7 @@ from server.core.shop.case import Case
 from server.core.shop.columns import Column, columns
 from server.files.show_schema import ShowModel
 from server.service import case_cells
+from server.service.csv_cells import Cells
 from server.service.fleet_csv import LAYOUT
 from tests.support import declared
 
@@ -47,5 +48,5 @@ def test_a_column_that_is_added_by_one_line_reaches_the_api_the_csv_file_and_the
     given = {"code": "A", "length_um": 1, "width_um": 1, "height_um": 1, "fragile": True}
     assert model.model_validate(given).fragile is True
     assert "fragile" in change_fields(wider)
-    assert case_cells.READERS[one.column.kind](case_cells.Cells(["yes"], {"fragile": (0, "")}), one)
+    assert case_cells.READERS[one.column.kind](Cells(["yes"], {"fragile": (0, "")}), one)
     assert declared.row(one, "case")["label"] == "Fragile"
