@@ -1,4 +1,4 @@
-"""The plan editor: steps on a draft, judged at once; kept, compared, planned behind pinned rows."""
+"""The plan editor: steps on a draft, judged at once; kept, compared, planned from there on."""
 
 from __future__ import annotations
 
@@ -17,6 +17,7 @@ from server.core.shop.case import Stance
 from server.core.shop.plan import Plan
 from server.files.plan_file import parse_plan, write_plan
 from server.service import edit_plan, office
+from server.service.troubles import Wrong
 
 bp: Final = APIBlueprint("editor", __name__, url_prefix="/api/shows/<show>", tag="office")
 
@@ -70,15 +71,23 @@ Rows = Annotated[list[Annotated[int, Field(ge=1, le=1000)]], Field(max_length=10
 
 
 class AskModel(Strict):
-    """Planning with something changed: other vehicles, or rows of a revision that stay.
-
-    `pinned`, by vehicle: the numbers of those rows, or how many from the bulkhead on.
-    """
+    """Planning with other vehicles than those of the show."""
 
     seconds: int = Field(10, ge=1, le=300)
+    vehicles: list[VehicleId] = Field(min_length=1, max_length=50)
+
+
+class ReplanModel(Strict):
+    """Planning from a revision on: loaded rows stay, the rest changes as little as it can.
+
+    `loaded`, by vehicle: the numbers of those rows, or how many from the bulkhead on.
+    `vehicles`: those that will drive, where they are not the revision's.
+    """
+
+    revision: int = Field(ge=1)
+    loaded: dict[str, HowMany | Rows] = Field(default_factory=dict, max_length=50)
     vehicles: list[VehicleId] | None = Field(None, min_length=1, max_length=50)
-    revision: int | None = Field(None, ge=1)
-    pinned: dict[str, HowMany | Rows] = Field(default_factory=dict)
+    seconds: int = Field(5, ge=1, le=300)
 
 
 def _draft(document: dict[str, Any] | None) -> Plan | None:
@@ -115,16 +124,29 @@ def keep(show: str, body: KeepModel) -> KeptAnswer:
 @bp.post("/plans/asked")
 @bp.input(AskModel, arg_name="body")
 @bp.output(JobAnswer, status_code=202)
-@bp.doc(summary="Plan with other vehicles, or behind pinned rows", responses=[401, 403, 404, 409])
+@bp.doc(summary="Plan with other vehicles", responses=[401, 403, 404, 409])
 def asked(show: str, body: AskModel) -> dict[str, Any]:
-    """Put planning with a difference into the queue."""
-    differs: dict[str, Any] = {}
-    if body.revision is not None:
-        office.revision_of(ports(), show, body.revision)
-        differs = {"revision": body.revision, "pinned": body.pinned}
-    elif body.vehicles is not None:
+    """Put planning with other vehicles into the queue."""
+    edit_plan.asked_show(ports(), show, body.vehicles)
+    differs = {"vehicles": body.vehicles}
+    return shown(office.ask_plan(ports(), show, seconds=body.seconds, seed=1, differs=differs))
+
+
+@bp.post("/plans/replan")
+@bp.input(ReplanModel, arg_name="body")
+@bp.output(JobAnswer, status_code=202)
+@bp.doc(summary="Plan from a revision on", responses=[401, 403, 404, 409, 422])
+def replan(show: str, body: ReplanModel) -> dict[str, Any]:
+    """Put re-planning into the queue; the finished job's `best` lists the moves."""
+    base = office.revision_of(ports(), show, body.revision)
+    ids = {vehicle.id for vehicle in base.show.vehicles}
+    unknown = sorted(set(body.loaded) - ids)
+    if unknown:
+        expected = f"expected a vehicle of the revision ({', '.join(sorted(ids))})"
+        told = (("loaded", f"{expected}, got {unknown[0][:60]}"),)
+        raise Wrong("Nothing can be planned.", told)
+    differs: dict[str, Any] = {"revision": body.revision, "loaded": body.loaded}
+    if body.vehicles is not None:
         edit_plan.asked_show(ports(), show, body.vehicles)
-        differs = {"vehicles": body.vehicles}
-    return shown(
-        office.ask_plan(ports(), show, seconds=body.seconds, seed=1, differs=differs or None)
-    )
+        differs["vehicles"] = body.vehicles
+    return shown(office.ask_plan(ports(), show, seconds=body.seconds, seed=1, differs=differs))

@@ -177,7 +177,7 @@ class PlanModel(Strict):
 
 
 class JobAnswer(BaseModel):
-    """Planning, as far as it is."""
+    """Planning, as far as it is; `best` has the `moves` of a plan that was made from a revision."""
 
     job: str
     state: Literal["waiting", "working", "done", "failed"]

@@ -86,8 +86,8 @@ ACCESS: Final[dict[str, Access]] = {
     "shows.sign_out_all": "owner",
     "shows.audit": "owner",
     "plans.plan": "owner",
-    "plans.job": "owner",
-    "plans.stop": "owner",
+    "plans.job": "chief",
+    "plans.stop": "chief",
     "plans.plans": "owner",
     "plans.revision": "owner",
     "plans.issue": "owner",
@@ -104,6 +104,7 @@ ACCESS: Final[dict[str, Access]] = {
     "editor.edit": "owner",
     "editor.keep": "owner",
     "editor.asked": "owner",
+    "editor.replan": "chief",
 }
 
 

@@ -26,6 +26,7 @@ CHANGES: Final[dict[str, str]] = {
     "plans.plan": "asked for a plan",
     "plans.stop": "stopped planning",
     "editor.asked": "asked for another plan",
+    "editor.replan": "asked for a plan from a revision on",
     "editor.keep": "kept an edited plan",
     "bookings.put_kits": "changed kits",
     "bookings.copy": "copied show",

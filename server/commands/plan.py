@@ -7,7 +7,7 @@ import json
 import sys
 import time
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from server.trouble import BadInput
 
@@ -26,6 +26,11 @@ def add(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--svg", type=Path, metavar="DIR", help="draw every row into this folder")
     parser.add_argument("--pdf", type=Path, metavar="FILE", help="one page for each vehicle")
     parser.add_argument("--progress", action="store_true", help="say each better plan as it comes")
+    parser.add_argument("--from", dest="before", type=Path, metavar="PLAN.json",
+                        help="plan from this plan on, with as few moves as possible")  # fmt: skip
+    parser.add_argument("--loaded", type=Path, metavar="FILE",
+                        help='what stands loaded: {"T1": 3}, {"T1": [1, 2]} or a list of codes; '
+                        "those rows stay (with --from)")  # fmt: skip
     parser.add_argument("--schema", action="store_true", help="print the schema of a show file")
 
 
@@ -49,13 +54,29 @@ def run(args: argparse.Namespace) -> int:
     from server.files.show_file import read_show
 
     show = read_show(args.show)
+    if args.loaded and not args.before:
+        raise BadInput("--loaded", "--from PLAN.json with it", "none")
+    if args.before:
+        return replan_and_print(show, args)
     plan, refusal = solve_show(show, args)
     write_drawings(show, plan, args)
+    print_plan(show, plan, refusal, args)
+    return 0 if refusal is None else 1
+
+
+def print_plan(
+    show: Show,
+    plan: Plan,
+    refusal: NoPlan | None,
+    args: argparse.Namespace,
+    extra: dict[str, Any] | None = None,
+) -> None:
+    """Print a plan as a table or as a plan file with `extra` keys."""
     if args.json:
         from server.files.plan_file import write_plan
         from server.files.refused import write_refused
 
-        document = write_plan(plan, show.units)
+        document = write_plan(plan, show.units) | (extra or {})
         if refusal is not None:
             document["refused"] = write_refused(refusal, show.units)
         print(json.dumps(document, indent=1))
@@ -63,7 +84,18 @@ def run(args: argparse.Namespace) -> int:
         from server.commands.plan_table import plan_table
 
         print(plan_table(show, plan, refusal))
-    return 0 if refusal is None else 1
+
+
+def replan_and_print(show: Show, args: argparse.Namespace) -> int:
+    """Plan from a plan on; 0 all go and the judge agrees, 1 not."""
+    from server.commands.replan import moves_document, moves_table, replan_show
+
+    made = replan_show(show, args)
+    write_drawings(show, made.plan, args)
+    print_plan(show, made.plan, made.refusal, args, {"moves": moves_document(made)})
+    text = moves_table(made)
+    print(text, file=sys.stderr if args.json else sys.stdout)
+    return 0 if made.refusal is None and not made.faults else 1
 
 
 def solve_show(show: Show, args: argparse.Namespace) -> tuple[Plan, NoPlan | None]:

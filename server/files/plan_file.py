@@ -90,6 +90,18 @@ class RefusedModel(_Strict):
     second_vehicle: list[str]
 
 
+class MoveModel(_Strict):
+    """What the crew does differently from the plan before: one case, or a row's new number."""
+
+    kind: Literal["off", "new", "moved", "stays", "renumbered"]
+    code: str
+    from_vehicle: str | None = None
+    from_row: int | None = None
+    to_vehicle: str | None = None
+    to_row: int | None = None
+    words: str
+
+
 class PlanModel(_Strict):
     """A plan file, format rowcall-plan-1."""
 
@@ -103,6 +115,7 @@ class PlanModel(_Strict):
     seconds: Number = 0
     left_out: list[LeftOutModel] = Field(default_factory=list)
     refused: RefusedModel | None = None
+    moves: list[MoveModel] | None = None
 
 
 def write_plan(plan: Plan, units: Units) -> dict[str, Any]:

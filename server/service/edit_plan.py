@@ -2,23 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
 from server.core.editing.editing import CannotEdit, Step, edited
-from server.core.editing.kept_rows import with_kept
 from server.core.judge import judge
 from server.core.planner.problem.straps import straps_for
+from server.core.planner.replanning.replan import Replan, replan
 from server.core.shop.plan import Plan
 from server.core.shop.show import Show
 from server.service import aside, hand_out, office
 from server.service.ports import Ports
 from server.service.records import PlanRecord
 from server.service.troubles import Wrong
-
-PlanShow = Callable[[Show], tuple[Plan, str | None]]
-"""Plans a show: the plan, and in words what stays."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,38 +107,23 @@ def asked_show(ports: Ports, show_id: str, vehicles: list[str]) -> Show:
     return replace(show, vehicles=tuple(garage[one] for one in vehicles), cases=cases)
 
 
-def plan_behind(
+def replan_from(
     ports: Ports,
     base: PlanRecord,
-    pinned: Mapping[str, int | list[int]],
-    plan_rest: PlanShow,
-) -> tuple[Show, Plan, str | None]:
-    """Return the show, a plan that keeps the pinned rows of a revision, and what stays in words.
+    differs: Mapping[str, Any],
+    seconds: float,
+    should_stop: Callable[[], bool],
+) -> tuple[Show, Replan]:
+    """Return the show as it is now and its plan from a revision on.
 
-    `pinned` names rows of a vehicle, or how many from the bulkhead on. Cases that were called since
-    are planned with the rest; rows that hold a case which is no longer called are not pinned.
+    `differs`: `loaded` rows by vehicle (numbers, or how many from the bulkhead), and other
+    `vehicles` where the revision's are not those that will drive.
     """
-    show = replace(office.core_show(ports, base.show_id), vehicles=base.show.vehicles)
-    codes = {case.code for case in show.cases}
-    kept = {
-        one.vehicle: {
-            row.number
-            for row in one.rows
-            if row.number in _numbers(pinned.get(one.vehicle, 0))
-            and all(place.code in codes for place in row.places)
-        }
-        for one in base.plan.vehicles
-    }
-    trouble: list[str] = []
-
-    def rest(part: Show) -> Plan:
-        plan, words = plan_rest(part)
-        trouble.extend([words] if words else [])
-        return plan
-
-    plan, moved = with_kept(show, base.plan, kept, rest)
-    return show, with_straps(show, plan), "; ".join([*trouble, *moved]) or None
-
-
-def _numbers(pinned: int | list[int]) -> Collection[int]:
-    return range(1, pinned + 1) if isinstance(pinned, int) else pinned
+    vehicles = differs.get("vehicles")
+    show = (
+        asked_show(ports, base.show_id, vehicles)
+        if vehicles
+        else replace(office.core_show(ports, base.show_id), vehicles=base.show.vehicles)
+    )
+    made = replan(show, base.plan, differs["loaded"], seconds=seconds, should_stop=should_stop)
+    return show, made

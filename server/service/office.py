@@ -132,7 +132,7 @@ def ask_plan(
 ) -> Job:
     """Put planning into the queue; a show is planned by one job at a time.
 
-    `differs`: other vehicles, or rows of a revision that stay (service/edit_plan).
+    `differs`: other vehicles, or a revision and its loaded rows (service/edit_plan).
     """
     show = core_show(ports, show_id)
     if not show.vehicles and not differs:

@@ -12,11 +12,13 @@ from server.core.shop.plan import Plan
 from server.core.shop.show import Show
 from server.core.shop.vehicle_faults import vehicle_faults
 from server.service import edit_plan, fit_table, office
-from server.service.edit_plan import PlanShow
 from server.service.ports import Ports
 from server.service.records import SILENT_MS, Job, PlanRecord
 
 SAY_EVERY_MS: Final = 400
+
+PlanShow = Callable[[Show], tuple[Plan, str | None]]
+"""Plans a show: the plan, and in words what is left out."""
 
 
 class ImpossibleVehicle(Exception):
@@ -85,9 +87,9 @@ def _do(ports: Ports, job: Job) -> None:
         if job.asked and "purchase" in job.asked:
             _compare(ports, job, hear)
             return
-        show, plan, trouble = _planned(ports, job, search)
+        show, plan, trouble, moves = _planned(ports, job, search, hear)
         record = keep(ports, job.show, show, plan)
-        ports.jobs.heard(job.id, best_so_far(plan), ports.now())
+        ports.jobs.heard(job.id, {**best_so_far(plan), **moves}, ports.now())
         ports.jobs.end(job.id, revision=record.revision, trouble=trouble, now=ports.now())
     except ImpossibleVehicle as error:
         ports.jobs.end(job.id, revision=None, trouble=str(error), now=ports.now())
@@ -110,16 +112,20 @@ def _compare(ports: Ports, job: Job, hear: Callable[[], bool]) -> None:
     ports.jobs.end(job.id, revision=0, trouble=words, now=ports.now())
 
 
-def _planned(ports: Ports, job: Job, search: PlanShow) -> tuple[Show, Plan, str | None]:
-    """Return the show that was meant, its plan, and in words what stays."""
+def _planned(
+    ports: Ports, job: Job, search: PlanShow, hear: Callable[[], bool]
+) -> tuple[Show, Plan, str | None, dict[str, Any]]:
+    """Return the show that was meant, its plan, what is left out in words, and the moves."""
     differs = job.asked or {}
     if "revision" in differs:
         base = office.revision_of(ports, job.show, differs["revision"])
-        return edit_plan.plan_behind(ports, base, differs["pinned"], search)
+        show, made = edit_plan.replan_from(ports, base, differs, job.seconds, hear)
+        moves = {"moves": [move.words() for move in made.moves]}
+        return show, made.plan, made.words, moves
     show = office.core_show(ports, job.show)
     if "vehicles" in differs:
         show = edit_plan.asked_show(ports, job.show, differs["vehicles"])
-    return show, *search(show)
+    return show, *search(show), {}
 
 
 def keep(ports: Ports, show_id: str, show: Show, plan: Plan) -> PlanRecord:

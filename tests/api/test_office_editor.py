@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
+import pytest
+
 from tests.support.app import Bench, Caller
 
 
@@ -83,34 +85,59 @@ def test_other_vehicles_are_tried_without_changing_the_show(quick: Bench) -> Non
         assert owner.read("/api/shows/demo")["vehicles"] == ["T3", "T2"]
 
 
-def test_the_rest_is_planned_behind_pinned_rows(quick: Bench) -> None:
-    owner = quick.owner()
+def replanned(bench: Bench, who: Any, body: dict[str, Any]) -> dict[str, Any]:
+    """Ask for re-planning, let the planner work, and return the finished job."""
+    job = who.post("/api/shows/demo/plans/replan", body)
+    assert job.status_code == 202, job.get_json()
+    work_off(bench)
+    told: dict[str, Any] = who.get(f"/api/shows/demo/jobs/{job.get_json()['job']}").get_json()
+    assert told["state"] == "done", told
+    return told
+
+
+def test_nothing_moves_where_nothing_changed_and_chief_and_owner_may_ask(quick: Bench) -> None:
+    owner, chief = quick.owner(), quick.phone("Ana", chief=True)
     before = owner.read("/api/shows/demo/plans/1")["plan"]
-    body = {"seconds": 1, "revision": 1, "pinned": {"T1": 2}}
-    job = owner.post("/api/shows/demo/plans/asked", body).get_json()
-    work_off(quick)
-    told = owner.read(f"/api/shows/demo/jobs/{job['job']}")
-    after = owner.read(f"/api/shows/demo/plans/{told['revision']}")["plan"]
-    assert after["vehicles"][0]["rows"][:2] == before["vehicles"][0]["rows"][:2]
+    for who in (owner, chief):
+        told = replanned(quick, who, {"revision": 1, "loaded": {"T1": 2}})
+        assert told["best"]["moves"] == []
+        after = owner.read(f"/api/shows/demo/plans/{told['revision']}")["plan"]
+        assert [one["rows"] for one in after["vehicles"]] == [
+            one["rows"] for one in before["vehicles"]
+        ]
+    loader = quick.phone("Bo")
+    assert loader.post("/api/shows/demo/plans/replan", {"revision": 1}).status_code == 403
 
 
-def test_rows_are_pinned_anywhere_and_what_moved_is_said(quick: Bench) -> None:
+def test_rows_stay_anywhere_and_every_move_is_named(quick: Bench) -> None:
     owner = quick.owner()
     before = owner.read("/api/shows/demo/plans/1")["plan"]["vehicles"][0]
     numbers = [2, len(before["rows"])]
-    body = {"seconds": 1, "revision": 1, "pinned": {before["id"]: numbers}}
-    job = owner.post("/api/shows/demo/plans/asked", body).get_json()
-    work_off(quick)
-    told = owner.read(f"/api/shows/demo/jobs/{job['job']}")
+    loaded = {place["code"] for number in numbers for place in before["rows"][number - 1]["cases"]}
+    gone = next(
+        place["code"]
+        for row in before["rows"]
+        for place in row["cases"]
+        if place["code"] not in loaded
+    )
+    show = owner.read("/api/shows/demo")
+    keys = ("name", "date", "rules", "units", "vehicles")
+    called = [one for one in show["cases"] if one["code"] != gone]
+    body = {**{key: show[key] for key in keys}, "cases": called}
+    assert owner.put("/api/shows/demo", body).status_code == 200
+    told = replanned(quick, owner, {"revision": 1, "loaded": {before["id"]: numbers}})
+    assert any(move.startswith(f"{gone} is off") for move in told["best"]["moves"])
     plan = owner.read(f"/api/shows/demo/plans/{told['revision']}")
     after = next(one for one in plan["plan"]["vehicles"] if one["id"] == before["id"])
     assert plan["faults"] == []
+    stands = [{place["code"] for place in row["cases"]} for row in after["rows"]]
     for number in numbers:
-        codes = {place["code"] for place in before["rows"][number - 1]["cases"]}
-        stands = [{place["code"] for place in row["cases"]} for row in after["rows"]]
-        assert codes in stands
-        if stands.index(codes) + 1 != number:
-            assert f"row {number} of {before['id']} is kept whole" in told["trouble"]
-    for wrong in ({"T1": [0]}, {"T1": -1}, {"T1": "all"}):
-        answer = owner.post("/api/shows/demo/plans/asked", {**body, "pinned": wrong})
-        assert answer.status_code == 422
+        assert {place["code"] for place in before["rows"][number - 1]["cases"]} in stands
+
+
+@pytest.mark.parametrize("wrong", [{"T1": [0]}, {"T1": -1}, {"T1": "all"}, {"T77": 1}])
+def test_loaded_rows_that_are_none_are_refused(quick: Bench, wrong: dict[str, Any]) -> None:
+    body = {"revision": 1, "loaded": wrong}
+    answer = quick.owner().post("/api/shows/demo/plans/replan", body)
+    assert answer.status_code == 422
+    assert "loaded" in str(answer.get_json()["errors"])

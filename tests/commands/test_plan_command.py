@@ -107,3 +107,46 @@ def test_drawings_are_written_where_they_were_asked_for(
     assert run(capsys, "plan", FESTIVAL, *words)[0] == 0
     assert any((tmp_path / "svg").glob("*.svg"))
     assert (tmp_path / "plan.pdf").read_bytes().startswith(b"%PDF")
+
+
+def test_a_plan_from_a_plan_keeps_what_is_loaded_and_lists_the_moves(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path
+) -> None:
+    before, loaded, after = (tmp_path / f"{name}.json" for name in ("before", "loaded", "after"))
+    before.write_text(run(capsys, "plan", FESTIVAL, "--json")[1], encoding="utf-8")
+    loaded.write_text('{"F": 2}', encoding="utf-8")
+    words = ("--from", before, "--loaded", loaded)
+    status, out, _ = run(capsys, "plan", FESTIVAL, *words)
+    assert (status, out.splitlines()[-1]) == (0, "Nothing moves.")
+    swapped = SHOWS / "s3-festival-after-swap.json"
+    status, out, said = run(capsys, "plan", swapped, *words, "--json")
+    assert status == 0
+    document = json.loads(out)
+    assert {move["code"] for move in document["moves"] if move["kind"] == "off"} == {
+        "LX-303",
+        "LX-304",
+    }
+    old = json.loads(before.read_text(encoding="utf-8"))["vehicles"][0]["rows"]
+    assert document["vehicles"][0]["rows"][:2] == old[:2]
+    assert f"{len(document['moves'])} moves" in said
+    after.write_text(out, encoding="utf-8")
+    assert run(capsys, "judge", swapped, after)[0] == 0
+    scanned = [place["code"] for place in old[0]["cases"]]
+    loaded.write_text(json.dumps(scanned), encoding="utf-8")
+    assert run(capsys, "plan", FESTIVAL, *words)[0] == 0
+
+
+@pytest.mark.parametrize(
+    "wrong", ['{"F": 99}', '{"X": 1}', '{"F": -1}', '["NONE-1"]', '{"F": "all"}', "3", "{"]
+)
+def test_what_is_no_loaded_file_is_refused_by_place(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path, wrong: str
+) -> None:
+    before, loaded = tmp_path / "before.json", tmp_path / "loaded.json"
+    before.write_text(run(capsys, "plan", FESTIVAL, "--json")[1], encoding="utf-8")
+    loaded.write_text(wrong, encoding="utf-8")
+    status, out, said = run(capsys, "plan", FESTIVAL, "--from", before, "--loaded", loaded)
+    assert (status, out) == (2, "")
+    assert "loaded.json" in said
+    assert "expected" in said
+    assert run(capsys, "plan", FESTIVAL, "--loaded", loaded)[0] == 2

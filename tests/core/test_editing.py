@@ -1,4 +1,4 @@
-"""Editing by hand and pinned rows: sums right again, everything else for the judge to say."""
+"""Editing by hand: sums right again, everything else for the judge to say."""
 
 from __future__ import annotations
 
@@ -7,7 +7,6 @@ import random
 import pytest
 
 from server.core.editing.editing import CannotEdit, Step, edited
-from server.core.editing.pinned_rows import with_pinned
 from server.core.judge import judge
 from server.core.planner.problem.answer import NoPlan
 from server.core.planner.solve import solve
@@ -130,16 +129,3 @@ def test_any_steps_keep_every_sum_right_and_every_case_once(
             continue
         wrong = [f for f in judge(show, now) if any(words in f for words in SUMS)]
         assert not wrong, (seed, step, wrong)
-
-
-def test_pinned_rows_stay_to_the_micrometre_and_the_rest_is_planned(show: Show, plan: Plan) -> None:
-    pinned = {one.vehicle: 2 for one in plan.vehicles}
-
-    def rest(part: Show) -> Plan:
-        found = solve(part, seconds=1.0)
-        return found.best if isinstance(found, NoPlan) else found
-
-    after = with_pinned(show, plan, pinned, rest)
-    for before, now in zip(plan.vehicles, after.vehicles, strict=True):
-        assert now.rows[:2] == before.rows[:2]
-    assert judge(show, after) == ()

@@ -1,4 +1,4 @@
-/** Rows that stay, and the planner for the rest; or the whole show with other vehicles. */
+/** Rows that stay and as few moves as possible behind them; or the show with other vehicles. */
 import { useState } from "preact/hooks";
 import { Button } from "../../ui/parts";
 import { changed, draft, isPinned, keep, pinnedRows, turnPin } from "./draft";
@@ -8,13 +8,17 @@ import { Small, Tick } from "../shared/controls";
 import { go, To, unsaved } from "../shared/router";
 import { choosable, done, tried } from "../shared/state";
 
+/** Moves that are named in one sentence; the rest is counted. */
+const SOME = 4;
+
 /** Ask the planner with a difference and wait for the revision that comes of it. */
 export async function planAsked(
   show: string,
+  what: "asked" | "replan",
   body: Record<string, unknown>,
   say: (job: Job) => void,
 ): Promise<number | null> {
-  let job = await tried(() => call<Job>("POST", `/shows/${show}/plans/asked`, body));
+  let job = await tried(() => call<Job>("POST", `/shows/${show}/plans/${what}`, body));
   while (job && (job.state === "waiting" || job.state === "working")) {
     say(job);
     await new Promise((wake) => setTimeout(wake, 350));
@@ -25,23 +29,34 @@ export async function planAsked(
   return job?.revision ?? null;
 }
 
+/** What the crew does differently, in one sentence. */
+function movesInWords(moves: readonly string[]): string {
+  if (moves.length === 0) return "No case moves.";
+  const some = moves.slice(0, SOME).join("; ");
+  const more = moves.length > SOME ? `; ${moves.length - SOME} more, see Compare` : "";
+  return `${moves.length === 1 ? "1 move" : `${moves.length} moves`}: ${some}${more}.`;
+}
+
 export function PlanRest({ show, revision }: { show: Show; revision: number }) {
   const [words, setWords] = useState("");
   const sheets = draft.value?.sheets ?? [];
   const start = async () => {
     // numbers of the draft as it will be kept; the pins go with the rows
-    const pinned = pinnedRows.value;
+    const loaded = pinnedRows.value;
     const base = changed.value ? await keep() : revision;
     if (base === null) return;
     unsaved.value = false;
     let said = "";
-    const made = await planAsked(show.id, { seconds: 10, revision: base, pinned }, (job) => {
+    let moves: readonly string[] = [];
+    const made = await planAsked(show.id, "replan", { revision: base, loaded }, (job) => {
       said = job.trouble ?? "";
+      moves = job.best?.moves ?? [];
       setWords(said || (job.state === "done" ? "Done." : "Planning the rest."));
     });
     if (!made) return;
     go(`shows/${show.id}/plan/${made}`);
-    done.value = said ? `Revision ${made}: ${said}.` : `Revision ${made} keeps the pinned rows.`;
+    const kept = said ? `${said}.` : "the pinned rows stay.";
+    done.value = `Revision ${made}: ${kept} ${movesInWords(moves)}`;
   };
   return (
     <section class="card stack" aria-label="Rows that stay">
@@ -69,8 +84,8 @@ export function PlanRest({ show, revision }: { show: Show; revision: number }) {
       </Button>
       <p role="status">{words}</p>
       <p class="soft">
-        Pinned rows keep their cases. Those from row 1 on stay exactly; others stay as near to their
-        place as drops, axles and wishes allow, and where one moves it is said.
+        Pinned rows stay exactly as they are. What is new or has no place finds one with as few
+        moves as possible; every move is named.
       </p>
     </section>
   );
@@ -85,7 +100,7 @@ export function WhatIf({ show }: { show: Show }) {
       setWords("Tick at least one vehicle.");
       return;
     }
-    const made = await planAsked(show.id, { seconds: 10, vehicles: booked }, (job) =>
+    const made = await planAsked(show.id, "asked", { seconds: 10, vehicles: booked }, (job) =>
       setWords(job.trouble ?? (job.state === "done" ? "Done." : "Planning with these.")),
     );
     if (made) go(`shows/${show.id}/compare/${show.issued || 1}/${made}`);

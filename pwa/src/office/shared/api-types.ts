@@ -59,6 +59,7 @@ export interface Best {
   proven: boolean;
   vehicles: number;
   left_out: number;
+  moves?: readonly string[];
 }
 
 export interface Job {

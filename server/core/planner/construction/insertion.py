@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Sequence
 from dataclasses import replace
 
 from server.core.planner.construction.shelf import slimmest
@@ -13,17 +13,22 @@ from server.core.shop.case import Case
 
 
 def insert_cases(
-    task: Task, lines: Sequence[Line], cases: Iterable[Case], width: int, *, first: int = 0
+    task: Task,
+    lines: Sequence[Line],
+    cases: Iterable[Case],
+    width: int,
+    *,
+    locked: Collection[int] = (),
 ) -> tuple[list[Line], list[Case]]:
     """Put cases into rows without making any deeper; return the rows and what found no room.
 
-    Rows before `first` are left as they are.
+    Rows whose place in `lines` is locked are left as they are.
     """
     rows = list(lines)
     left = []
     for case in cases:
-        for index in range(first, len(rows)):
-            if not _drops_allow(rows, index, case):
+        for index in range(len(rows)):
+            if index in locked or not _drops_allow(rows, index, case):
                 continue
             changed = with_case(task, rows[index], case, width)
             if changed is not None:

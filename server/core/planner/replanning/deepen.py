@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 
 from server.core.planner.construction.insertion import taken_apart
 from server.core.planner.construction.shelf import slimmest
@@ -12,18 +12,18 @@ from server.core.shop.case import Case
 
 
 def deepen_one(
-    task: Task, lines: Sequence[Line], case: Case, width: int, *, first: int, room: int
+    task: Task, lines: Sequence[Line], case: Case, width: int, *, locked: Collection[int], room: int
 ) -> list[Line] | None:
     """Return the rows with the case in the row that grows least, at most by `room`; or None."""
     best: tuple[int, int, Line] | None = None
-    for index in range(first, len(lines)):
-        low, high = lines[index].drops
-        if not low <= case.drop <= high or lines[index].near:
+    for index, line in enumerate(lines):
+        low, high = line.drops
+        if index in locked or not low <= case.drop <= high or line.near:
             continue
-        wider = _remade(task, lines[index], case, width)
+        wider = _remade(task, line, case, width)
         if wider is None:
             continue
-        grown = wider.depth - lines[index].depth
+        grown = wider.depth - line.depth
         if grown <= room and (best is None or grown < best[0]):
             best = (grown, index, wider)
     if best is None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from itertools import combinations_with_replacement
 
 from server.core.planner.construction.shelf import slimmest
@@ -17,15 +17,16 @@ MOST_DEPTHS = 40  # choices of depths for one group of rows
 
 
 def regroup(
-    task: Task, lines: Sequence[Line], case: Case, width: int, *, first: int, room: int
+    task: Task, lines: Sequence[Line], case: Case, width: int, *, locked: Collection[int], room: int
 ) -> list[Line] | None:
     """Return the rows with the case among as few rows as will do, grown by at most `room`."""
     alone = footings(task, ((case,),), ())
     for size in SIZES if alone else ():
         best: tuple[int, int, list[Line]] | None = None
-        for start in range(len(lines) - size, first - 1, -1):
+        for start in range(len(lines) - size, -1, -1):
             group = lines[start : start + size]
-            if not all(_may_take_part(line, case) for line in group):
+            free = not any(start <= index < start + size for index in locked)
+            if not (free and all(_may_take_part(line, case) for line in group)):
                 continue
             most = length_of(group) + (room if best is None else best[0] - 1)
             made = _set_anew(task, group, Stack(alone), width, most)

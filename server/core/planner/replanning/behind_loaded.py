@@ -1,4 +1,4 @@
-"""Pinned rows: the first rows of a vehicle stay, the planner does the rest in the room behind.
+"""The search behind loaded rows: they stay, the rest is planned into the room behind them.
 
 A vehicle with rows that stay is the same as a shorter vehicle with less payload, whose empty
 supports already carry those rows.
@@ -6,21 +6,32 @@ supports already carry those rows.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Collection, Mapping
 from dataclasses import replace
 
+from server.core.planner.replanning.loaded_rows import Loaded, leading, moved_to, reduced
 from server.core.shop.case import Case
-from server.core.shop.plan import Place, Plan, Row, VehiclePlan
+from server.core.shop.plan import LeftOut, Plan, Row, VehiclePlan
 from server.core.shop.show import Show
 from server.core.shop.vehicle import Axles, Narrow, Vehicle
 from server.core.weight.balance import weigh
 
 PlanRest = Callable[[Show], Plan]
+NO_ROOM = "no room behind the loaded rows"
 
 
-def with_pinned(show: Show, plan: Plan, pinned: Mapping[str, int], plan_rest: PlanRest) -> Plan:
-    """Return a plan whose first `pinned` rows of each vehicle are those of `plan`."""
-    kept = {one.vehicle: one.rows[: pinned.get(one.vehicle, 0)] for one in plan.vehicles}
+def plan_behind(
+    show: Show, before: Plan, loaded: Loaded, codes: Collection[str], plan_rest: PlanRest
+) -> Plan:
+    """Return a plan whose leading loaded rows are those of `before`, the rest as `plan_rest` does.
+
+    `codes` are the cases that are still called.
+    """
+    kept = {
+        one.vehicle: _leading_rows(show, one, leading(loaded.get(one.vehicle, ())), codes)
+        for one in before.vehicles
+        if loaded.get(one.vehicle)
+    }
     staying = {place.code for rows in kept.values() for row in rows for place in row.places}
     cases = tuple(case for case in show.cases if case.code not in staying)
     shorter = [_behind(show, vehicle, kept.get(vehicle.id, ())) for vehicle in show.vehicles]
@@ -36,13 +47,21 @@ def with_pinned(show: Show, plan: Plan, pinned: Mapping[str, int], plan_rest: Pl
         if (joined := _joined(show, vehicle, kept.get(vehicle.id, ()), planned.get(vehicle.id)))
     )
     total = sum(one.floor_length_um for one in vehicles)
-    return Plan(
-        vehicles=vehicles,
-        floor_length_um=total,
-        lower_bound_um=min(plan.lower_bound_um, total),
-        proven=False,
-        left_out=rest.left_out if rest else (),
-    )
+    left = rest.left_out if rest else tuple(LeftOut(one.code, NO_ROOM) for one in cases)
+    return Plan(vehicles, total, 0, proven=False, left_out=left)
+
+
+def _leading_rows(
+    show: Show, plan: VehiclePlan, count: int, codes: Collection[str]
+) -> tuple[Row, ...]:
+    """Return the first rows of a vehicle without what is not called, closed up along the floor."""
+    vehicle, rows, start = show.vehicle(plan.vehicle), [], 0
+    for row in plan.rows[:count]:
+        now = reduced(row, codes)
+        if now.places:
+            rows.append(moved_to(now, vehicle, len(rows) + 1, start))
+            start += now.depth
+    return tuple(rows)
 
 
 def _lowest_drops(show: Show, kept: Mapping[str, tuple[Row, ...]]) -> dict[str, int]:
@@ -114,7 +133,10 @@ def _joined(
 ) -> VehiclePlan | None:
     end = max((row.start + row.depth for row in rows), default=0)
     more = () if behind is None else behind.rows
-    every = [*rows, *(_moved(row, end, len(rows)) for row in more)]
+    every = [
+        *rows,
+        *(moved_to(row, vehicle, row.number + len(rows), row.start + end) for row in more),
+    ]
     if not every:
         return None
     masses = {case.code: case.mass_g for case in show.cases}
@@ -127,8 +149,3 @@ def _joined(
         balance.front_g,
         balance.rear_g,
     )
-
-
-def _moved(row: Row, by: int, numbers: int) -> Row:
-    places: tuple[Place, ...] = tuple(replace(one, y=one.y + by) for one in row.places)
-    return replace(row, number=row.number + numbers, start=row.start + by, places=places)
