@@ -7,9 +7,6 @@ from typing import Any
 
 from playwright.sync_api import expect
 
-from server.core.planner.problem.answer import NoPlan
-from server.core.planner.solve import solve
-from server.core.shop.show import Show
 from server.service import edit_plan, office
 from server.service.plan_show import keep
 from tests.browser.crew import Crew
@@ -21,19 +18,15 @@ from tests.browser.tour import open_screen
 
 def reissued(house: Stage, vehicle: str, rows: int, without: str) -> None:
     """Call a case no longer, plan anew behind the rows that are loaded, and issue that."""
-
-    def rest(part: Show) -> tuple[Any, str | None]:
-        found = solve(part, seconds=1.0, seed=1)
-        return (found.best if isinstance(found, NoPlan) else found), None
-
     with house.app.app_context():
         ports = house.ports
         record = office.show_of(ports, house.show)
         called = [one for one in ports.shows.called(house.show) if one.code != without]
         ports.shows.put(record, ports.shows.vehicles(house.show), called)
         base = office.revision_of(ports, house.show, 1)
-        show, plan, _ = edit_plan.plan_behind(ports, base, {vehicle: rows}, rest)
-        kept = keep(ports, house.show, show, plan)
+        differs = {"loaded": {vehicle: rows}}
+        show, made = edit_plan.replan_from(ports, base, differs, 1.0, lambda: False)
+        kept = keep(ports, house.show, show, made.plan)
         assert kept.faults == ()
         office.issue(ports, house.show, kept.revision, None, "127.0.0.1")
 

@@ -55,7 +55,8 @@ def _leading_rows(
     show: Show, plan: VehiclePlan, count: int, codes: Collection[str]
 ) -> tuple[Row, ...]:
     """Return the first rows of a vehicle without what is not called, closed up along the floor."""
-    vehicle, rows, start = show.vehicle(plan.vehicle), [], 0
+    vehicle, start = show.vehicle(plan.vehicle), 0
+    rows: list[Row] = []
     for row in plan.rows[:count]:
         now = reduced(row, codes)
         if now.places:

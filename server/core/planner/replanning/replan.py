@@ -94,7 +94,7 @@ class _Job:
         if not any(self.loaded.values()):
             answer = self._solve(self.show)
             return (answer.best, answer) if isinstance(answer, NoPlan) else (answer, None)
-        found = [self._behind()] if self._is_leading() else []
+        found: list[Plan | None] = [self._behind()] if self._is_leading() else []
         found += [self._repair(freed).plan(leave=True) for freed in (*FREED, ALL)]
         lawful = [
             plan for plan in found if plan is not None and not set(judge(self.show, plan)) - allowed
