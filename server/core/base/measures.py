@@ -88,8 +88,11 @@ class Refusal:
     hint: str = ""
 
 
+@lru_cache(maxsize=65_536)
 def plain_text(text: str) -> str:
     """Return a text in one form: no capitals, accents, rare signs or runs of blanks."""
+    if text.isascii():
+        return " ".join(text.lower().replace("`", "'").replace("''", '"').split())
     for sign, written in VULGAR.items():
         if sign in text:
             text = text.replace(sign, f" {written} ")
@@ -141,7 +144,7 @@ def read_mass(text: str, unit: str | None = None, decimal: Decimal = "either") -
             return Refusal("unreadable")
         return Amount(int(pounds["lb"]) + ounces / 16, "lb")
     found = _PLAIN_MASS.fullmatch(plain)
-    if found is None or (found["before"] and found["unit"]):
+    if found is None or (found["before"] and (found["unit"] or found["before"] == "#")):
         return _refusal(plain, lambda again: read_mass(again, unit, decimal))
     word = found["before"] or found["unit"]
     written = "t" if word in {"t", "to"} else _unit(word, MASS_UNITS)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable
 from fractions import Fraction
+from functools import lru_cache
 from typing import Final
 
 from server.core.base.measures import Amount, Decimal, Refusal, plain_text, read_length, read_mass
@@ -20,15 +21,20 @@ DITTO: Final = frozenset(
 def length_of(cell: Cell, unit: str | None, decimal: Decimal) -> Amount | Refusal:
     """Return the length in a cell."""
     if isinstance(cell, float):
-        return Amount(Fraction(text_of_cell(cell)), None)
+        return _exact(cell)
     return read_length(cell, unit, decimal)
 
 
 def mass_of(cell: Cell, unit: str | None, decimal: Decimal) -> Amount | Refusal:
     """Return the mass in a cell."""
     if isinstance(cell, float):
-        return Amount(Fraction(text_of_cell(cell)), None)
+        return _exact(cell)
     return read_mass(cell, unit, decimal)
+
+
+@lru_cache(maxsize=16_384)
+def _exact(number: float) -> Amount:
+    return Amount(Fraction(text_of_cell(number)), None)
 
 
 def decimal_of(cells: Iterable[Cell], unit: str | None) -> Decimal:

@@ -168,7 +168,7 @@ def _by_content(table: Table, looks: list[Features], found: Roles) -> None:
 def _code(free: list[int], looks: list[Features]) -> int | None:
     """Return the column that looks like numbers of cases: filled, no two alike."""
     fits = [
-        (looks[p].code + looks[p].distinct + 0.2 * (1 - looks[p].whole), -p)
+        (looks[p].code + 3 * looks[p].distinct - looks[p].place - 0.2 * looks[p].whole, -p)
         for p in free
         if looks[p].code > 0.7 and looks[p].distinct > 0.85 and looks[p].filled > 0.7
         and looks[p].kinds > 1 and looks[p].sides < 0.3 and looks[p].mass_unit < 0.3
@@ -205,7 +205,8 @@ def _single_sides(table: Table, looks: list[Features], found: Roles, free: list[
         if "mass" in found.places
         else [p for p in free if looks[p].mass > 0.6]
     )
-    best = best_sides(table, runs, masses)
+    stated = [run for run in runs if all(looks[p].length_unit > 0.5 for p in run)]
+    best = (stated[0], None) if stated else best_sides(table, runs, masses)
     if best is None:
         return
     run, mass = best

@@ -7,7 +7,7 @@ from collections import Counter
 from fractions import Fraction
 from typing import Final
 
-from server.files.lists.lines import Line
+from server.files.lists.lines import Line, shape_of
 from server.files.lists.words import SIDES
 
 # Ratios that a forgotten unit or decimal mark leaves behind.
@@ -41,11 +41,6 @@ def _repeated(lines: list[Line]) -> None:
             line.ask("code", f"{line.code} is on line {first[same]} too: two cases, or one?")
         else:
             first[same] = line.row
-
-
-def shape_of(code: str) -> str:
-    """Return how a number looks: letters as A, runs of digits as 9."""
-    return re.sub(r"\d+", "9", re.sub(r"[^\W\d_]", "A", code))
 
 
 def _letters_for_digits(lines: list[Line]) -> None:

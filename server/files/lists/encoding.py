@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import codecs
+import re
 from typing import Final
 
 BYTE_ORDER_MARKS: Final = (
@@ -14,8 +15,19 @@ BYTE_ORDER_MARKS: Final = (
 )
 # What spreadsheets of the last thirty years save as: Windows, DOS, Macintosh, Central European.
 CODE_PAGES: Final = ("cp1252", "cp850", "mac_roman", "cp437", "cp1250")
-# What stands in case lists of these languages beside plain letters.
-LIKELY: Final = frozenset("äöüßÄÖÜéèêëàâçîïôùûœÉÈÀÇñÑáíóúÁÍÓÚ¿¡×½¼¾″’“”–—°ºª€£…·\u2032\u2018")
+# The letters beside a to z of one language at a time, and words that show it: a text is in one
+# language, and a code page that mixes them is the wrong one.
+LANGUAGES: Final = (
+    ("äöüß", re.compile(r"sch|ung\b|icht|kiste|gewicht|\bnr\b|platz|koffer")),
+    ("áéíóúñü", re.compile(r"ancho|largo|peso|caja|luces|sonido|llo|nave|estante")),
+    ("éèêëàâçîïôùûœæ", re.compile(r"eau|eur\b|poids|caisse|\bson\b|malle|rayon")),
+    ("ãõáéíóúâêôçà", re.compile(r"largura|caixa")),
+    ("àèéìòù", re.compile(r"larghezza|cassa")),
+    ("æøå", re.compile(r"bredde|kasse")),
+    ("åäö", re.compile(r"bredd|vikt")),
+    ("ąćęłńóśźż", re.compile(r"waga|skrzynia")),
+)
+SIGNS: Final = frozenset("×½¼¾″’“”–—°ºª€£…·¿¡\u2032\u2018")
 
 
 def text_of(content: bytes) -> str:
@@ -44,15 +56,35 @@ def _wide(content: bytes) -> str | None:
 
 
 def _reads_well(text: str) -> int:
-    """Return how well a reading of the file fits: likely signs less unlikely ones."""
-    rare = [(place, sign) for place, sign in enumerate(text) if ord(sign) > 127]
-    score = 0
-    for place, sign in rare[:2_000]:
-        score += 2 if sign in LIKELY else -3
-        before = text[place - 1] if place else " "
-        if sign.isupper() and before.islower():  # an é read in another code page
-            score -= 2
-    return score
+    """Return how well a reading of the file fits the language that it fits best."""
+    rare = [
+        (sign, text[place - 1 : place], text[place + 1 : place + 2])
+        for place, sign in enumerate(text)
+        if ord(sign) > 127
+    ][:2_000]
+    signs = sum(_sign_fits(*one) for one in rare if not one[0].isalpha())
+    letters = [one for one in rare if one[0].isalpha() and one[0] not in "ºª"]
+    inside = sum(2 for sign, before, _ in letters if sign.isupper() and before.islower())
+    alone = sum(4 for sign, before, after in letters if _alone(sign, before, after))
+    plain = text[:20_000].lower()
+    fits = max(
+        sum(2 if sign.lower() in known else -3 for sign, _, _ in letters)
+        + min(3, len(hints.findall(plain)))
+        for known, hints in LANGUAGES
+    )
+    return signs + fits - inside - alone
+
+
+def _alone(sign: str, before: str, after: str) -> bool:
+    """Return whether a letter stands alone or between digits, as a × read wrongly does."""
+    return sign not in "àÀ" and not before.isalpha() and not after.isalpha()
+
+
+def _sign_fits(sign: str, before: str, after: str) -> int:
+    """Return whether a sign may stand here: none stands between two letters but an apostrophe."""
+    if sign not in SIGNS or (sign not in "’×" and before.isalpha() and after.isalpha()):
+        return -3
+    return 1
 
 
 def _mended(text: str) -> str:

@@ -15,7 +15,7 @@ from server.files.lists.words import DEPARTMENTS, PLACE, TOTALS
 
 SAMPLE: Final = 400
 _CODE: Final = re.compile(
-    r"[a-z]{0,6}[ ./_#-]{0,2}\d{1,6}(?:[ ./_-]{0,2}[a-z0-9]{1,4}){0,3}", re.IGNORECASE
+    r"#?[a-z]{0,6}[ ./_#-]{0,2}\d{1,6}(?:[ ./_-]{0,2}[a-z0-9]{1,4}){0,3}", re.IGNORECASE
 )
 _LETTERS: Final = re.compile(r"[^\W\d_]")
 
@@ -43,8 +43,8 @@ class Features:
 
 def features_of(table: Table, place: int) -> Features:
     """Return what the cells of a column look like."""
-    rows = [row for _, row in table.rows if not _is_total(row)]
-    rows = rows[:: max(1, len(rows) // SAMPLE)]
+    rows = [row for _, row in table.rows[:: max(1, len(table.rows) // SAMPLE)]]
+    rows = [row for row in rows if not _is_total(row)]
     cells: list[Cell] = [row[place] for row in rows if place < len(row) and row[place] != ""]
     texts = [text_of_cell(cell) for cell in cells]
     count = len(texts) or 1
@@ -52,7 +52,7 @@ def features_of(table: Table, place: int) -> Features:
     def share(fits: Sequence[bool]) -> float:
         return sum(fits) / count
 
-    lengths = [read_length(text, "cm") for text in texts]
+    lengths = [_length(text) for text in texts]
     masses = [read_mass(text, "kg") for text in texts]
     plain = [plain_text(text) for text in texts]
     return Features(
@@ -63,7 +63,7 @@ def features_of(table: Table, place: int) -> Features:
         mass=share([_could(one) for one in masses]),
         mass_unit=share([isinstance(one, Amount) and one.unit is not None for one in masses]),
         sides=share([parts_of(text) is not None for text in texts]),
-        code=share([_CODE.fullmatch(text) is not None for text in texts]),
+        code=share([_CODE.fullmatch(text) is not None for text in plain]),
         place=share([PLACE.fullmatch(text) is not None for text in plain]),
         department=share([bool(set(one.split()) & DEPARTMENTS) and len(one) < 30 for one in plain]),
         wordy=share([_worded(t, m) for t, m in zip(texts, masses, strict=True)]),
@@ -77,6 +77,14 @@ def features_of(table: Table, place: int) -> Features:
 def _could(one: Amount | Refusal) -> bool:
     """Return whether a cell is an amount, or words that stand for one nobody knows."""
     return isinstance(one, Amount) or one.reason in {"unknown", "typo", "about", "ambiguous"}
+
+
+def _length(text: str) -> Amount | Refusal:
+    """Return a length whichever mark is the decimal one."""
+    read = read_length(text, "cm")
+    if isinstance(read, Refusal) and read.reason == "ambiguous":
+        return read_length(text, "cm", ",")
+    return read
 
 
 def _worded(text: str, mass: Amount | Refusal) -> bool:

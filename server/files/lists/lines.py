@@ -66,11 +66,12 @@ def lines_of(table: Table, roles: Roles, units: ListUnits) -> tuple[list[Line], 
     lines: list[Line] = []
     skipped: list[Skipped] = []
     section = ""
+    shapes = _shapes(table, roles)
     for number, row in _without_ditto(table, roles):
         title = _section(row, roles)
         if title:
             section = title
-        why = "a section" if title else _no_case(row, roles, units)
+        why = "a section" if title else _no_case(row, roles, units, shapes)
         if why:
             skipped.append(
                 Skipped(number, why, " ".join(text_of_cell(c) for c in row if c != "")[:80])
@@ -80,6 +81,13 @@ def lines_of(table: Table, roles: Roles, units: ListUnits) -> tuple[list[Line], 
         line.department = line.department or section
         lines.append(line)
     return lines, skipped
+
+
+def _shapes(table: Table, roles: Roles) -> frozenset[str]:
+    """Return how the numbers of cases look that stand beside something else."""
+    place = roles.places.get("code")
+    found = [_text(row, place) for _, row in table.rows if sum(cell != "" for cell in row) > 2]
+    return frozenset(shape_of(code) for code in found if any(sign.isdigit() for sign in code))
 
 
 def _without_ditto(table: Table, roles: Roles) -> Iterator[tuple[int, tuple[Cell, ...]]]:
@@ -97,7 +105,7 @@ def _without_ditto(table: Table, roles: Roles) -> Iterator[tuple[int, tuple[Cell
 
 
 def _is_ditto(cell: Cell) -> bool:
-    return isinstance(cell, str) and plain_text(cell) in DITTO
+    return isinstance(cell, str) and 0 < len(cell) <= 5 and plain_text(cell) in DITTO
 
 
 def _text(row: tuple[Cell, ...], place: int | None) -> str:
@@ -120,7 +128,7 @@ def _section(row: tuple[Cell, ...], roles: Roles) -> str:
     return text if words & DEPARTMENTS and len(words) <= 3 and len(text) <= 40 else ""
 
 
-def _no_case(row: tuple[Cell, ...], roles: Roles, units: ListUnits) -> str:
+def _no_case(row: tuple[Cell, ...], roles: Roles, units: ListUnits, shapes: frozenset[str]) -> str:
     """Return why a row is no case, empty where it is one."""
     first = plain_text(next((text_of_cell(cell) for cell in row if cell != ""), ""))
     sides = sides_of(row, roles, units)
@@ -129,7 +137,7 @@ def _no_case(row: tuple[Cell, ...], roles: Roles, units: ListUnits) -> str:
         return "a total"
     filled = {role for role, place in roles.places.items() if place < len(row) and row[place] != ""}
     told = filled & {"name", "department", "home", "mass", *SIDES, "sides"}
-    if "code" in filled and (told or _like_a_code(_text(row, roles.places["code"]))):
+    if "code" in filled and (told or shape_of(_text(row, roles.places["code"])) in shapes):
         return ""
     if whole:
         return ""
@@ -139,9 +147,9 @@ def _no_case(row: tuple[Cell, ...], roles: Roles, units: ListUnits) -> str:
     return "a sum" if measured else "no case"
 
 
-def _like_a_code(text: str) -> bool:
-    """Return whether a cell alone on its row is a number of a case rather than a remark."""
-    return any(sign.isdigit() for sign in text) and len(text) <= 12 and text.count(" ") <= 1
+def shape_of(code: str) -> str:
+    """Return how a number looks: letters as A, runs of digits as 9."""
+    return re.sub(r"\d+", "9", re.sub(r"[^\W\d_]", "A", code))
 
 
 def _line(number: int, row: tuple[Cell, ...], roles: Roles, units: ListUnits) -> Line:

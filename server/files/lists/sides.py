@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import Final
 
+from server.core.base.measure_words import LENGTH_UNITS
 from server.core.base.measures import Amount, Decimal, Refusal, plain_text, read_length
 from server.files.lists.words import placed_depth
 
@@ -23,6 +24,8 @@ _ROLES: Final = {
     "p": "depth", "a": "height", "f": "depth",
 }  # fmt: skip
 _REMARK: Final = re.compile(rf"\((?!{_LABEL}\))[^)\d]*\)")
+_UNITS: Final = {word: unit for unit, words in LENGTH_UNITS.items() for word in words}
+_UNIT_LAST: Final = re.compile(r"(?<=[\d. ])([a-z]+|[\"'])\.?$")
 _BARE: Final = re.compile(r"[\d.,/ -]+")
 _LABELLED: Final = re.compile(
     r"\b([lwhdbtp])\.? ?[:=]? ?(\d[^a-z]*(?:mm|cm|in|m)?)(?=[ ,;/x]|$|[lwhdbtp])"
@@ -91,8 +94,8 @@ def _label(piece: str) -> tuple[str, str]:
 
 def _shared_unit(texts: tuple[str, ...]) -> tuple[str, ...]:
     """Return the pieces with the unit that only the last one states: `45 x 22 x 24 in`."""
-    amount = read_length(texts[-1], "cm")
-    unit = amount.unit if isinstance(amount, Amount) else None
+    written = _UNIT_LAST.search(texts[-1])
+    unit = _UNITS.get(written[1]) if written else None
     if unit in {None, "ft"} or not all(_BARE.fullmatch(one) for one in texts[:-1]):
         return texts
     return (*(f"{one} {unit}" for one in texts[:-1]), texts[-1])

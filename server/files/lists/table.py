@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 from server.core.base.measures import Amount, plain_text, read_length, read_mass
@@ -48,14 +48,15 @@ def table_of(sheet: Sheet, heading: int | None = None) -> Table:
     first, last = _span(sheet, heading)
     width = max((len(row) for row in sheet.rows), default=0)
     texts = _headings(sheet.rows, first, last, width)
-    columns = tuple(
-        Column(place, text, unit_of(text), meanings(text) if text else {}, order_of(text))
-        for place, text in enumerate(texts)
+    columns = _french(
+        [
+            Column(place, text, unit_of(text), meanings(text) if text else {}, order_of(text))
+            for place, text in enumerate(texts)
+        ]
     )
-    named = [
-        plain_text(text_of_cell(c)) for row in sheet.rows[: max(first - 1, 0)] for c in row if c
-    ]
-    named += [plain_text(text_of_cell(row[0])) for row in sheet.rows[-3:] if _alone(row)]
+    before = sheet.rows[: first - 1] if first else [one for one in sheet.rows[:10] if _alone(one)]
+    after = [one for one in sheet.rows[-3:] if _alone(one)]
+    named = [plain_text(text_of_cell(cell)) for row in (*before, *after) for cell in row]
     units = frozenset(
         unit for text in named for word in _UNIT_NAMED.findall(text) if (unit := unit_of(word))
     )
@@ -67,6 +68,16 @@ def table_of(sheet: Sheet, heading: int | None = None) -> Table:
         if any(cell != "" for cell in row) and not _again(row, looks)
     )
     return Table(sheet, first, last, columns, rows, units)
+
+
+def _french(columns: list[Column]) -> tuple[Column, ...]:
+    """Return the columns with a small l as the width where another one is the length: L, l, H."""
+    bare = [re.sub(r"[(\[].*|\b(?:cm|mm|in|m)\b", "", one.heading).strip(" .") for one in columns]
+    long = [n for n, one in enumerate(columns) if "length" in one.meanings and bare[n] != "l"]
+    return tuple(
+        replace(one, meanings={"width": 8}) if long and bare[n] == "l" else one
+        for n, one in enumerate(columns)
+    )
 
 
 def text_of_cell(cell: Cell) -> str:

@@ -50,6 +50,9 @@ def sides_of(row: tuple[Cell, ...], roles: Roles, units: ListUnits) -> Sides | N
     place = roles.places["sides"]
     cell = row[place] if place < len(row) else ""
     read = read_parts(text_of_cell(cell), units.unit.get(place), units.decimal.get(place, "either"))
+    if read is None and single:  # the height stands in a column of its own
+        lost = Refusal("unreadable" if text_of_cell(cell) else "blank")
+        return single.get("length", lost), single.get("width", lost), single.get("height", lost)
     if read is None:
         return None
     amounts, order = read

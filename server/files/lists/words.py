@@ -96,6 +96,8 @@ def meanings(heading: str) -> dict[Role, int]:
     said = set(tokens) | set(tokens_of(heading))
     if said & EMPTY and "mass" in found:
         found["other"], found["mass"] = found["mass"] + 1, 3
+    if found.get("other", 0) >= 10:  # a serial number is no number of a case
+        found = {role: sure if role == "other" else min(sure, 4) for role, sure in found.items()}
     if said & INNER:
         for side in ("length", "width", "height", "depth", "sides"):
             if side in found:
