@@ -18,7 +18,8 @@ UNLIKE_PAIR: Final = 3.0  # kilograms with inches, pounds with metric sides
 LENGTHS: Final = ("in", "cm", "mm", "m")
 MASSES: Final = ("lb", "kg")
 
-Kind = tuple[float, float, float, float | None]
+Side = tuple[float, str | None]
+Kind = tuple[Side, Side, Side, float | None]
 
 
 def likelihood(kinds: Sequence[Kind], length: str, mass: str) -> float:
@@ -27,7 +28,7 @@ def likelihood(kinds: Sequence[Kind], length: str, mass: str) -> float:
         return 0.0
     total = 0.0
     for a, b, c, weight in kinds:
-        millimetres = [float(side) * float(MM_PER[length]) for side in (a, b, c)]
+        millimetres = [value * float(MM_PER[unit or length]) for value, unit in (a, b, c)]
         total += _normal(max(millimetres), LONGEST_MM)
         if min(millimetres) < 60:
             total -= 4
@@ -87,7 +88,7 @@ def _kinds(table: Table, run: tuple[int, int, int], mass: int | None) -> list[Ki
             else None
         )
         value = float(weight.value) if isinstance(weight, Amount) and weight.value > 0 else None
-        a, b, c = (float(one.value) for one in sides if isinstance(one, Amount))
+        a, b, c = ((float(one.value), None) for one in sides if isinstance(one, Amount))
         found[(a, b, c, value)] = None
         if len(found) >= MOST_KINDS:
             break

@@ -162,7 +162,8 @@ def _line(number: int, row: tuple[Cell, ...], roles: Roles, units: ListUnits) ->
     for what, most in MOST_TEXT.items():
         if len(getattr(line, what)) > most:
             line.ask(what, f"{what}: at most {most} characters, got {len(getattr(line, what))}")
-    _check_code(line)
+    if "code" in roles.places:
+        _check_code(line)
     _read_sides(line, row, roles, units)
     _read_mass(line, row, roles, units)
     count = _text(row, roles.places.get("quantity"))

@@ -49,7 +49,7 @@ def parts_of(text: str) -> Parts | None:
     pieces = [one.strip() for one in _TIMES.split(plain)]
     if len(pieces) == 1:
         pieces = _labelled(plain) or _otherwise(plain)
-    if len(pieces) not in {2, 3} or not all(pieces):
+    if len(pieces) not in {2, 3} or not all(re.search(r"\d", one) for one in pieces):
         return None
     labels, texts = [], []
     for piece in pieces:

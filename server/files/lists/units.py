@@ -97,10 +97,12 @@ def units_of(table: Table, roles: Roles, chosen: Mapping[str, str]) -> ListUnits
     lengths = LENGTHS if missing else tuple(set(found.unit.values()) & set(LENGTHS)) or LENGTHS
     length, likely, lead = best_units(kinds, lengths, (mass,) if mass in MASSES else MASSES)
     if missing:
+        carried, bare = _carried(table, roles, found)
+        length = length if kinds or not carried else carried
         shown = _shown(table, roles, found)
         for place in missing:
             found.unit[place] = shown or length
-        if kinds and not shown:
+        if bare and not shown:
             found.doubts.append(_doubt("sides", length, lead))
     elif not chosen.get("length"):
         _question_stated(found, kinds, mass or likely, side_places)
@@ -108,6 +110,14 @@ def units_of(table: Table, roles: Roles, chosen: Mapping[str, str]) -> ListUnits
     if bare_mass:
         found.doubts.append(_doubt("weights", found.mass, 0))
     return found
+
+
+def _carried(table: Table, roles: Roles, found: ListUnits) -> tuple[str, bool]:
+    """Return the unit that most sides carry in their cells, and whether any carry none."""
+    read = [sides_of(row, roles, found) or () for _, row in table.rows]
+    units = [side.unit for sides in read for side in sides if isinstance(side, Amount)]
+    carried = [unit for unit in units if unit]
+    return max(set(carried), key=carried.count, default=""), len(carried) < len(units)
 
 
 def _stated_mass(table: Table, place: int | None, chosen: Mapping[str, str]) -> str:
@@ -145,9 +155,9 @@ def _kinds(table: Table, roles: Roles, found: ListUnits, mass_place: int | None)
     kinds: dict[Kind, None] = {}
     for _, row in table.rows:
         sides = sides_of(row, roles, found)
-        if sides is None or not all(
-            isinstance(s, Amount) and not s.unit and s.value > 0 for s in sides
-        ):
+        if sides is None or not all(isinstance(s, Amount) and s.value > 0 for s in sides):
+            continue
+        if all(s.unit for s in sides if isinstance(s, Amount)):
             continue
         cell = row[mass_place] if mass_place is not None and mass_place < len(row) else ""
         weight = mass_of(
@@ -158,7 +168,7 @@ def _kinds(table: Table, roles: Roles, found: ListUnits, mass_place: int | None)
         value = float(weight.value) if isinstance(weight, Amount) and weight.value > 0 else None
         if isinstance(weight, Amount) and weight.unit == "lb" and value:
             value = None if table.columns[mass_place or 0].unit == "kg" else value
-        a, b, c = (float(s.value) for s in sides if isinstance(s, Amount))
+        a, b, c = ((float(s.value), s.unit) for s in sides if isinstance(s, Amount))
         kinds[(a, b, c, value)] = None
         if len(kinds) >= MOST_KINDS:
             break
