@@ -27,6 +27,7 @@ COMMANDS: Final[dict[str, tuple[str, str]]] = {
     "export": ("server.commands.export", "write all data as files into a folder"),
     "backup": ("server.commands.backup", "save the database into one file"),
     "restore": ("server.commands.restore", "bring a saved database back"),
+    "schema": ("server.commands.schema", "print the JSON Schema of a show file or a plan file"),
     "verify": ("server.commands.verify", "is a record of a night unchanged?"),
 }
 

@@ -18,6 +18,7 @@ ACCESS: Final[dict[str, Access]] = {
     "client.page": "anyone",
     "client.file": "anyone",
     "ops.healthz": "anyone",
+    "schemas.schema": "anyone",
     "ops.metrics": "anyone",
     "trust.page": "anyone",
     "trust.download": "anyone",

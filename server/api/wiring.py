@@ -26,6 +26,7 @@ from server.api import (
     pictures,
     plans,
     roles,
+    schemas,
     shows,
     streams,
     trust,
@@ -72,6 +73,7 @@ def register(app: APIFlask, ports: Ports, *, client: Path, body_limit: int) -> N
         morning,
     ):
         app.register_blueprint(part.bp)
+    app.register_blueprint(schemas.bp)
     app.register_blueprint(ops.bp)
     app.register_blueprint(trust.bp)
     _pages(app, client)

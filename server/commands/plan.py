@@ -45,9 +45,9 @@ def seconds(text: str) -> float:
 def run(args: argparse.Namespace) -> int:
     """Plan a show file; 0 all go, 1 not all."""
     if args.schema:
-        from server.files.show_schema import ShowModel
+        from server.files.schemas import schema_of
 
-        print(json.dumps(ShowModel.model_json_schema(), indent=1))
+        print(json.dumps(schema_of("show"), indent=1))
         return 0
     if args.show is None:
         raise BadInput("plan", "SHOW.json (or --schema)", "nothing")
