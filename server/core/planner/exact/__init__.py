@@ -1,0 +1,1 @@
+"""Exact search of small shows: dynamic programming over multisets of cases, every rule inside."""

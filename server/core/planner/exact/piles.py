@@ -1,0 +1,326 @@
+"""Every pile of a small show: floor cases side by side, joined by what stands on their lids.
+
+A pile grows case by case. A case above stands on the lid of its own footprint (casters), or at a
+corner of the lids of one height; placements pushed to the left and to the row's line are complete
+for what fits, and the ones pushed to the other edges give the extreme moments.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, field
+
+from server.core.base.units import within
+from server.core.planner.exact.case_types import CaseTypes, State
+from server.core.planner.problem.model import Task, Way
+from server.core.planner.problem.pair_rules import may_be_beside, may_be_under
+from server.core.shop.case import Case
+from server.core.shop.vehicle import Vehicle
+
+MOST_BASES = 5
+MOST_PILES = 60_000  # arrangements looked at before the list counts as incomplete
+MOST_KEPT = 24  # arrangements kept for one multiset of cases
+
+
+@dataclass(frozen=True, slots=True)
+class Spot:
+    """One case of a pile: its type, how it stands, its corner, and the spots that carry it."""
+
+    type: int
+    way: Way
+    x: int
+    y: int
+    z: int
+    on: tuple[int, ...] = ()
+
+    @property
+    def top(self) -> int:
+        """Height of the upper edge."""
+        return self.z + self.way.dz
+
+
+@dataclass(frozen=True, slots=True)
+class Pile:
+    """An arrangement: floor taken, twice the moment about the row's line, who stands where."""
+
+    width: int
+    depth: int
+    moment: int
+    spots: tuple[Spot, ...]
+
+
+@dataclass
+class PileFinder:
+    """Lists the piles of one vehicle by the multiset of their cases."""
+
+    task: Task
+    room: Vehicle
+    types: CaseTypes
+    stop: Callable[[], bool]
+    keep_all: bool = False  # piles that another one dominates, too
+    complete: bool = True
+    found: dict[State, list[Pile]] = field(default_factory=lambda: defaultdict(list))
+    _seen: set[frozenset[tuple[int, int, int, int, Way]]] = field(default_factory=set)
+
+    def find(self) -> dict[State, list[Pile]]:
+        """Return piles by the multiset of their cases."""
+        self.cases = [group[0] for group in self.types.members]
+        self.ways = [self._ways_of(case) for case in self.cases]
+        self.above = [i for i, case in enumerate(self.cases) if self._may_be_above(case)]
+        for bases in self._bases():
+            if self.stop() or len(self._seen) > MOST_PILES:
+                self.complete = False
+                break
+            self._grow(bases)
+        return {state: self._kept(piles) for state, piles in self.found.items()}
+
+    def _ways_of(self, case: Case) -> list[Way]:
+        room = self.room
+        if case.vehicle not in (None, room.id):
+            return []
+        return [
+            way
+            for way in self.task.ways(case)
+            if way.dz <= room.passing_height_um
+            and way.dx <= room.width_um
+            and way.dy <= room.length_um
+        ]
+
+    def _may_be_above(self, case: Case) -> bool:
+        return any(
+            (lower.lid_load_g is not None and case.rides) or lower.lid_casters
+            for lower in self.cases
+        )
+
+    def _bases(self) -> Iterator[tuple[Spot, ...]]:
+        """Yield floor cases side by side: one, or more where something may bridge them."""
+        bridges = [i for i in self.above if self.cases[i].rides]
+        row: list[Spot] = []
+        left = [len(group) for group in self.types.members]
+
+        def walk(x: int) -> Iterator[tuple[Spot, ...]]:
+            for number in range(len(self.cases)):
+                if not left[number]:
+                    continue
+                for way in self.ways[number]:
+                    if x + way.dx > self.room.width_um:
+                        continue
+                    if row and not self._may_join(row[-1], number, way):
+                        continue
+                    row.append(Spot(number, way, x, 0, 0))
+                    left[number] -= 1
+                    yield tuple(row)
+                    if len(row) < MOST_BASES and sum(left[i] for i in bridges) >= len(row):
+                        yield from walk(x + way.dx)
+                    elif len(row) >= MOST_BASES and sum(left[i] for i in bridges) >= len(row):
+                        self.complete = False
+                    left[number] += 1
+                    row.pop()
+
+        for bases in walk(0):
+            mirror = [(one.type, one.way) for one in reversed(bases)]
+            if [(one.type, _rank(one.way)) for one in bases] <= [
+                (number, _rank(way)) for number, way in mirror
+            ]:
+                yield bases
+
+    def _may_join(self, last: Spot, number: int, way: Way) -> bool:
+        """Return whether tops of two neighbours may come level, so that something bridges them."""
+        one, other = self.cases[last.type], self.cases[number]
+        if one.lid_load_g is None and not one.lid_casters:
+            return False
+        if other.lid_load_g is None and not other.lid_casters:
+            return False
+        if not may_be_beside(one, other):
+            return False
+        return bool(self._rises(last.top) & self._rises(way.dz))
+
+    def _rises(self, top: int) -> frozenset[int]:
+        """Return the heights that lids above a top may have."""
+        if top not in self._known_rises:
+            heights = {way.dz for i in self.above for way in self.ways[i]}
+            found = {top}
+            for _ in range(2):
+                found |= {low + up for low in found for up in heights}
+            self._known_rises[top] = frozenset(x for x in found if x < self.room.height_um)
+        return self._known_rises[top]
+
+    @property
+    def _known_rises(self) -> dict[int, frozenset[int]]:
+        return self.__dict__.setdefault("_rises_by_top", {})
+
+    def _grow(self, spots: tuple[Spot, ...]) -> None:
+        """Keep a pile if it holds together, then set each further case on it."""
+        key = frozenset((s.type, s.x, s.y, s.z, s.way) for s in spots)
+        if key in self._seen or len(self._seen) > MOST_PILES:
+            return
+        self._seen.add(key)
+        if _joined(spots):
+            self._keep(spots)
+        left = [len(group) for group in self.types.members]
+        for spot in spots:
+            left[spot.type] -= 1
+        for number in self.above:
+            if left[number]:
+                for more in self._set_on(spots, number):
+                    self._grow((*spots, more))
+
+    def _keep(self, spots: tuple[Spot, ...]) -> None:
+        floor = [spot for spot in spots if spot.z == 0]
+        state = sum(self.types.strides[spot.type] for spot in spots)
+        pile = Pile(
+            sum(spot.way.dx for spot in floor),
+            max(spot.way.dy for spot in floor),
+            sum(self.cases[s.type].mass_g * (2 * s.y + s.way.dy) for s in spots),
+            spots,
+        )
+        self.found[state].append(pile)
+
+    def _kept(self, piles: list[Pile]) -> list[Pile]:
+        """Return the arrangements that may matter: each floor taken, with its extreme moments."""
+        if self.keep_all:
+            self.complete &= len(piles) <= 40 * MOST_KEPT
+            return piles[: 40 * MOST_KEPT]
+        groups: dict[tuple[int, int], list[Pile]] = defaultdict(list)
+        for pile in piles:
+            groups[pile.width, pile.depth].append(pile)
+        found = []
+        for group in groups.values():
+            group.sort(key=lambda one: one.moment)
+            found += group[:1] if group[0].moment == group[-1].moment else [group[0], group[-1]]
+        if self.room.axles is None and not self.room.narrow:
+            best: list[Pile] = []
+            for pile in sorted(found, key=lambda one: (one.width, one.depth)):
+                if not best or pile.depth < best[-1].depth:
+                    best.append(pile)
+            return best
+        return found
+
+    def _set_on(self, spots: Sequence[Spot], number: int) -> Iterator[Spot]:
+        """Yield each place for a case on top of what stands there."""
+        case, rules = self.cases[number], self.task.rules
+        tops = sorted({spot.top for spot in spots if spot.way.stance == "upright"})
+        lifted = case.rides and within(case.mass_g, rules.rider_mass_g, 1)
+        for way in self.ways[number]:
+            for z in tops:
+                if z + way.dz > self.room.height_um:
+                    continue
+                lids = [s for s in spots if s.top == z]
+                corners: dict[tuple[int, int], None] = {
+                    (s.x, s.y): None
+                    for s in lids
+                    if self.cases[s.type].lid_casters and (s.way.dx, s.way.dy) == (way.dx, way.dy)
+                }
+                high = rules.lift_top_um is not None and z + way.dz > rules.lift_top_um
+                if lifted and not high:
+                    corners.update(dict.fromkeys(self._corners(spots, lids, z, way, case)))
+                for x, y in corners:
+                    spot = self._checked(spots, Spot(number, way, x, y, z), lids)
+                    if spot is not None:
+                        yield spot
+
+    def _corners(
+        self, spots: Sequence[Spot], lids: Sequence[Spot], z: int, way: Way, case: Case
+    ) -> Iterator[tuple[int, int]]:
+        """Yield corners worth trying on lids of one height."""
+        level = [s for s in spots if s.z <= z < s.top]
+        xs = {s.x for s in lids} | {s.x + s.way.dx for s in level}
+        xs |= {s.x + s.way.dx - way.dx for s in lids}
+        ys = {s.y for s in lids} | {s.y + s.way.dy for s in level}
+        if self.room.axles is not None or self.keep_all:
+            ys |= {s.y + s.way.dy - way.dy for s in lids}
+        edges = {s.x for s in lids} & {s.x + s.way.dx for s in lids}
+        for edge in edges:  # evenly over two lids, and as far over as either lid bears
+            xs.add(edge - way.dx // 2)
+            for lid in lids:
+                limit = self.cases[lid.type].lid_load_g
+                if limit is not None and 0 < limit < case.mass_g:
+                    over = way.dx * limit // case.mass_g
+                    xs |= {edge - over, edge - way.dx + over}
+        for x in sorted(xs):
+            for y in sorted(ys):
+                yield x, y
+
+    def _checked(self, spots: Sequence[Spot], one: Spot, lids: Sequence[Spot]) -> Spot | None:
+        """Return the spot with what carries it, or None where a rule of piles forbids it."""
+        case = self.cases[one.type]
+        below = [i for i, s in enumerate(spots) if s.top == one.z and _shared(s, one)]
+        if sum(_shared(spots[i], one) for i in below) != one.way.dx * one.way.dy:
+            return None
+        for s in spots:
+            if s.z < one.top and s.top > one.z and _shared(s, one):
+                return None
+        riding = True
+        for i in below:
+            lower = self.cases[spots[i].type]
+            if spots[i].way.stance != "upright":
+                return None
+            same = (spots[i].x, spots[i].y) == (one.x, one.y)
+            same &= (spots[i].way.dx, spots[i].way.dy) == (one.way.dx, one.way.dy)
+            if same and lower.lid_casters:
+                riding = False
+                if lower.lid_load_g is None and case.mass_g:
+                    return None
+            elif not case.rides or lower.lid_load_g is None:
+                return None
+        rules = self.task.rules
+        if riding and not within(case.mass_g, rules.rider_mass_g, 1):
+            return None
+        if riding and rules.lift_top_um is not None and one.top > rules.lift_top_um:
+            return None
+        deep = set(below)
+        waiting = list(below)
+        while waiting:
+            for i in spots[waiting.pop()].on:
+                if i not in deep:
+                    deep.add(i)
+                    waiting.append(i)
+        if not all(may_be_under(self.cases[spots[i].type], case) for i in deep):
+            return None
+        drops = [self.cases[s.type].drop for s in spots] + [case.drop]
+        if max(drops) - min(drops) > 1:
+            return None
+        spot = Spot(one.type, one.way, one.x, one.y, one.z, tuple(below))
+        return spot if self._lids_hold([*spots, spot]) else None
+
+    def _lids_hold(self, spots: Sequence[Spot]) -> bool:
+        loads, counts = [0.0] * len(spots), [0] * len(spots)
+        for i in sorted(range(len(spots)), key=lambda i: -spots[i].z):
+            spot = spots[i]
+            pressing = self.cases[spot.type].mass_g + loads[i]
+            for lower in spot.on:
+                share = _shared(spots[lower], spot) / (spot.way.dx * spot.way.dy)
+                loads[lower] += pressing * share
+                counts[lower] += 1 + counts[i]
+        for spot, load, count in zip(spots, loads, counts, strict=True):
+            limit = self.cases[spot.type].lid_load_g
+            if limit is not None and not within(round(load), limit, count):
+                return False
+        return True
+
+
+def _rank(way: Way) -> tuple[int, int, int]:
+    return way.dx, way.dy, way.dz
+
+
+def _shared(one: Spot, other: Spot) -> int:
+    """Return the area over which two spots overlap, seen from above."""
+    across = min(one.x + one.way.dx, other.x + other.way.dx) - max(one.x, other.x)
+    along = min(one.y + one.way.dy, other.y + other.way.dy) - max(one.y, other.y)
+    return across * along if across > 0 and along > 0 else 0
+
+
+def _joined(spots: Sequence[Spot]) -> bool:
+    """Return whether the floor cases hang together by what bridges them."""
+    group = list(range(len(spots)))
+
+    def root(i: int) -> int:
+        while group[i] != i:
+            i = group[i]
+        return i
+
+    for i, spot in enumerate(spots):
+        for lower in spot.on:
+            group[root(i)] = root(lower)
+    return len({root(i) for i in range(len(spots))}) == 1

@@ -1,0 +1,200 @@
+"""The shortest plan of a small show, with every rule inside, or the proof that there is none."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field, replace
+from itertools import product
+
+from server.core.planner.exact.case_types import CaseTypes, State
+from server.core.planner.exact.piles import PileFinder
+from server.core.planner.exact.rows import RowFinder, RowOption, across_order
+from server.core.planner.exact.sequences import Sequences
+from server.core.planner.problem.model import Footing, Line, Put, Stack, Standing, Task
+from server.core.shop.case import Case
+from server.core.shop.vehicle import Vehicle
+
+MOST_PAIRS = 60_000  # multisets and parts of them: ten different cases, or more that are alike
+DEEPENING = (1.0, 1.1, 1.25, 1.5, 2.0, 3.0, 5.0, 10.0, 1e9)  # times the least floor
+Rooms = list[list[Line]]
+
+
+def is_small(task: Task) -> bool:
+    """Return whether a show is small enough for the exact search."""
+    if len(task.cases) > 40:  # noqa: PLR2004
+        return False
+    return CaseTypes.of(task.cases).pairs <= MOST_PAIRS
+
+
+@dataclass(frozen=True)
+class Answer:
+    """The shortest rows of each vehicle (None: none found) and what no plan undercuts.
+
+    `proven`: there is no shorter plan on as few vehicles, or no plan at all.
+    """
+
+    rooms: Rooms | None
+    bound: int
+    proven: bool
+
+
+@dataclass
+class ExactSearch:
+    """The programmes of all vehicles of a task, and the best way to share the cases out."""
+
+    task: Task
+    stop: Callable[[], bool]
+    keep_all: bool = False
+    allowed: Callable[[RowOption], bool] = lambda _: True
+    programmes: list[Sequences] = field(default_factory=list)
+
+    def __post_init__(self) -> None:
+        """Number the types of cases."""
+        self.types = CaseTypes.of(self.task.cases)
+
+    def prepare(self) -> bool:
+        """Run the programme of each vehicle; return whether all of them are complete."""
+        known: dict[Vehicle, Sequences] = {}
+        self.complete = True
+        wished = {case.vehicle for case in self.task.cases if case.vehicle}
+        for room in self.task.vehicles:
+            look = replace(room, id=room.id if room.id in wished else "", name="")
+            if look not in known:
+                known[look] = self._programme(room)
+            self.programmes.append(known[look])
+        return self.complete
+
+    def _programme(self, room: Vehicle) -> Sequences:
+        piles = PileFinder(self.task, room, self.types, self.stop, self.keep_all)
+        found = piles.find()
+        rows = RowFinder(room, self.types, found, self.stop, self.keep_all, self.allowed)
+        programme = Sequences(room, self.types, rows.find(), self.stop)
+        riders = sum(case.rides for case in self.task.cases)
+        programme.blur = riders * rows.gap if room.axles is not None else 0
+        self.complete &= piles.complete and rows.complete
+        if len(self.task.vehicles) == 1 and room.axles is not None:
+            self._deepen(programme)
+        else:
+            programme.run()
+        self.complete &= programme.complete
+        return programme
+
+    def _deepen(self, programme: Sequences) -> None:
+        """Allow more and more floor until the whole show finds a lawful load."""
+        length = programme.room.length_um
+        programme.limit = 0
+        programme.run()
+        least = programme.least_floor
+        for share in DEEPENING:
+            programme.limit = min(length, int(least * share))
+            programme.run()
+            done = programme.least(self.types.full) is not None
+            if done or not programme.complete or programme.limit >= length:
+                return
+
+    def answer(self) -> Answer:
+        """Return the shortest plan on the fewest vehicles."""
+        least = self.shared_out(0)
+        sure = self.complete
+        if self._blurred:
+            sure &= least == self.shared_out(1)
+        count = next((n for n, table in enumerate(least) if self.types.full in table), None)
+        if count is None:
+            return Answer(None, 0, sure)
+        length = least[count][self.types.full]
+        parts = self._parts(count)
+        return Answer(self.rooms(parts), length if sure else 0, sure)
+
+    @property
+    def _blurred(self) -> bool:
+        """Return whether loads may have moments between those of the labels."""
+        return any(self._blur(one) for one in self.programmes)
+
+    def _blur(self, one: Sequences) -> int:
+        """Return by how much the moments of a load may differ from those of its labels."""
+        return one.thinned * len(self.task.cases) + one.blur
+
+    def shared_out(self, blurred: int) -> list[dict[State, int]]:
+        """Return the least floor of each multiset on 0, 1, 2 ... vehicles.
+
+        `blurred`: with ranges of moments so wide that no lawful load is missed.
+        """
+        self._choice: list[dict[State, tuple[State, int]]] = []
+        loads = []
+        states = range(self.types.states)
+        for one in self.programmes:
+            blur = self._blur(one) if blurred else 0
+            found = ((state, one.least(state, blur=blur)) for state in states)
+            loads.append({state: length for state, length in found if length is not None})
+        if len(loads) == 1:
+            self._choice = [{}, {state: (state, 0) for state in loads[0]}]
+            return [{0: 0}, loads[0]]
+        tables: list[dict[State, int]] = [{0: 0}]
+        tables += [{} for _ in loads]
+        self._choice = [{} for _ in tables]
+        self._ways: list[dict[State, tuple[State, int, int]]] = []
+        return self._combined(loads)
+
+    def _combined(self, loads: Sequence[dict[State, int]]) -> list[dict[State, int]]:
+        """Combine vehicles one after the other: by how many are used, the least floor."""
+        best: list[dict[State, tuple[int, tuple[tuple[int, State], ...]]]] = [{0: (0, ())}]
+        best += [{} for _ in loads]
+        for index, load in enumerate(loads):
+            for count in range(index, -1, -1):
+                for state, (length, parts) in list(best[count].items()):
+                    for more, add in load.items():
+                        if not more or not self._disjoint(state, more):
+                            continue
+                        now = best[count + 1].get(state + more)
+                        if now is None or length + add < now[0]:
+                            best[count + 1][state + more] = (
+                                length + add,
+                                (*parts, (index, more)),
+                            )
+        self._best = best
+        return [{state: one[0] for state, one in table.items()} for table in best]
+
+    def _disjoint(self, one: State, other: State) -> bool:
+        pairs = zip(
+            self.types.digits(one), self.types.digits(other), self.types.radix, strict=True
+        )
+        return all(a + b < base for a, b, base in pairs)
+
+    def _parts(self, count: int) -> dict[int, State]:
+        """Return which vehicle loads which multiset in the shortest plan on so many vehicles."""
+        return self.parts_of(count, self.types.full)
+
+    def parts_of(self, count: int, state: State) -> dict[int, State]:
+        """Return which vehicle loads which part of a multiset."""
+        if len(self.programmes) == 1:
+            return {0: state} if state else {}
+        return dict(self._best[count][state][1])
+
+    def rooms(self, parts: dict[int, State]) -> Rooms:
+        """Return the rows of each vehicle with real cases in them."""
+        waiting = [list(group) for group in self.types.members]
+        rooms: Rooms = []
+        for index, one in enumerate(self.programmes):
+            rows = one.rows_of(parts.get(index, 0)) or []
+            start, lines = 0, []
+            for row in rows:
+                lines.append(_line(self.task.vehicles[index], start, row, waiting))
+                start += row.depth
+            rooms.append(lines)
+        return rooms
+
+
+def _line(room: Vehicle, start: int, row: RowOption, waiting: list[list[Case]]) -> Line:
+    """Return a row with real cases in its piles."""
+    order = across_order(room, start, row.piles)
+    assert order is not None, "the programme sets only rows that stand"
+    standings = []
+    for pile in order:
+        cases = [waiting[spot.type].pop(0) for spot in pile.spots]
+        puts = tuple(
+            Put(case, s.way, s.x, s.y, s.z, tuple(cases[i].code for i in s.on))
+            for case, s in zip(cases, pile.spots, strict=True)
+        )
+        footing = Footing(pile.width, pile.depth, puts)
+        standings.append(Standing(Stack((footing,)), footing))
+    return Line(tuple(standings))
