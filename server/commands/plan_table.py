@@ -77,7 +77,7 @@ def _stack(place: Place, places: tuple[Place, ...]) -> str:
 
 
 def _refused(show: Show, refusal: NoPlan) -> list[str]:
-    lines = ["NOT ALL GOES."]
+    lines = [f"{refusal.headline()}."]
     lines += [f"  because: {reason}" for reason in refusal.reasons]
     if refusal.short_um:
         lines.append(f"  floor short by {_length(show, refusal.short_um)}")

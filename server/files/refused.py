@@ -12,6 +12,8 @@ def write_refused(refusal: NoPlan, units: Units) -> dict[str, Any]:
     """Return reasons, what is short, ways out and what a second vehicle would carry."""
     second = refusal.second.vehicles if refusal.second is not None else ()
     return {
+        "status": refusal.status,
+        "proven": refusal.proven,
         "reasons": list(refusal.reasons),
         "floor_short": from_um(refusal.short_um, units.length),
         "over_payload": from_g(refusal.over_g, units.mass),

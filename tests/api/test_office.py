@@ -202,7 +202,7 @@ def test_what_does_not_fit_is_told_and_never_called_a_fit(quick: Bench) -> None:
     body = {"name": "Tall", "vehicles": ["V1"], "cases": [{"code": CODES[0]}]}
     show = owner.post("/api/shows", body).get_json()["id"]
     job = planned(quick, owner, show)
-    assert job["trouble"] and job["trouble"].startswith("Not everything goes")
+    assert job["trouble"] and job["trouble"].startswith("The cases cannot all be loaded")
     assert job["best"]["left_out"] == 1
 
 

@@ -71,7 +71,7 @@ def test_a_load_that_does_not_fit_ends_with_1_and_says_what_to_leave(
 ) -> None:
     status, out, _ = run(capsys, "plan", TOO_SMALL, "--seconds", "5")
     assert status == 1
-    assert out.startswith("NOT ALL GOES.")
+    assert out.startswith("The cases cannot all be loaded; this is proven.")
     assert "over the payload by 1,210 lb" in out
     assert "leave, fewest cases" in out
     assert "a second vehicle would carry" in out

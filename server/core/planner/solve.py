@@ -6,32 +6,20 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
-from server.core.judge import judge
-from server.core.planner.construction.greedy_stacks import build_stacks
-from server.core.planner.construction.vehicle_sets import (
-    Attempt,
-    greedy_loads,
-    sets_of_vehicles,
-    too_small,
-)
-from server.core.planner.construction.wishes import has_wishes, wish_rows, with_wishes
-from server.core.planner.improvement.balance import even_out
-from server.core.planner.improvement.heavy_low import lower_heavy
-from server.core.planner.improvement.row_order import balance_sides, order_rows
-from server.core.planner.improvement.straighten import straighten
+from server.core.planner.construction.vehicle_sets import greedy_loads
+from server.core.planner.improvement.finisher import Finisher
 from server.core.planner.problem.answer import NoPlan
 from server.core.planner.problem.deadline import Clock
-from server.core.planner.problem.model import Line, Load, Task, length_of
-from server.core.planner.problem.plan_writer import StrapsOf, make_plan
+from server.core.planner.problem.model import Load, Task
+from server.core.planner.problem.plan_writer import make_plan
 from server.core.planner.problem.single_case import why_no_vehicle
-from server.core.planner.problem.straps import straps_for
 from server.core.shop.plan import LeftOut, Plan
 from server.core.shop.show import Show
 
 if TYPE_CHECKING:
-    from server.core.planner.search import FleetSearch
+    from server.core.planner.exact.search import Answer, ExactSearch
 
-FOR_REFUSAL = 0.5  # of the time is kept to say what to leave, while no plan is in hand
+FOR_EXACT = 0.6  # of the time is the most that the exact search of a small show may take
 
 Progress = Callable[[Plan], None]
 Stop = Callable[[], bool]
@@ -50,25 +38,27 @@ def solve(
     that a planner which does may come without a new contract.
     """
     del seed
-    return Solver(show, Clock.of(seconds, should_stop), on_progress).solve()
+    return Solver(show, Clock.of(seconds, should_stop), on_progress, seconds).solve()
 
 
 @dataclass
 class Solver:
-    """One planning of one show."""
+    """One planning of one show. The incumbent is lawful, holds everything, and only gets better."""
 
     show: Show
     clock: Clock
     on_progress: Progress | None = None
-    straps_of: StrapsOf = field(init=False)
+    seconds: float = 0.0
+    finisher: Finisher = field(init=False)
     best: Plan | None = field(default=None, init=False)
+    loads: Sequence[Load] = field(default=(), init=False)  # those of the incumbent
 
     def __post_init__(self) -> None:
-        """Take the strap rules of the show."""
-        self.straps_of = straps_for(self.show)
+        """Take the rules of the show."""
+        self.finisher = Finisher(self.show)
 
     def solve(self) -> Plan | NoPlan:
-        """Greedy at once, then the fewest vehicles and the shortest rows for them."""
+        """Greedy rows at once; then exactly if the show is small, else by column generation."""
         task = Task.of(self.show)
         misfits = [
             LeftOut(case.code, reason)
@@ -77,174 +67,95 @@ class Solver:
         ]
         out = {one.code for one in misfits}
         task = task.only(case for case in self.show.cases if case.code not in out)
+        if misfits:
+            return self._refuse(task, misfits, proven=True)
         if not task.cases:
-            plan = make_plan((), 0, left_out=misfits)
-            return self._refuse(task, misfits) if misfits else plan
-        attempt = self._fewest(task)
-        if attempt.loads is None or misfits:
-            return self._refuse(task, misfits)
-        plan = self.settled(attempt.loads, attempt.bound)
-        faults = judge(self.show, plan)
-        assert not faults, faults
-        return plan
+            return make_plan((), 0)
+        self._greedy(task)
+        answer = self._exactly(task)
+        return answer if answer is not None else self._by_columns(task)
 
-    def _refuse(self, task: Task, misfits: Sequence[LeftOut]) -> NoPlan:
+    def announce(self, loads: Sequence[Load], bound: int) -> bool:
+        """Take better loads as the incumbent; return whether they are lawful."""
+        used = sum(bool(load.lines) for load in loads)
+        length = sum(load.length for load in loads)
+        best = self.best
+        if best is not None and (used, length) >= (len(best.vehicles), best.floor_length_um):
+            return True
+        plan = self.finisher.announced(loads, bound)
+        if plan is None:
+            return False
+        self.best, self.loads = plan, loads
+        if self.on_progress is not None:
+            self.on_progress(plan)
+        return True
+
+    def _greedy(self, task: Task) -> None:
+        """Announce a first plan, if rows of greedy stacks can be put in a lawful order."""
+        from server.core.planner.fleet import ordered
+
+        loads, left = greedy_loads(task, task.vehicles)
+        rooms = None if left else ordered([load.lines for load in loads], task)
+        if rooms is not None:
+            pairs = zip(task.vehicles, rooms, strict=True)
+            self.announce([Load(room, tuple(lines)) for room, lines in pairs], 0)
+
+    def _exactly(self, task: Task) -> Plan | NoPlan | None:
+        """Return the answer of the exact search; None where it has none in its time."""
+        from server.core.planner.exact.search import ExactSearch, is_small
+
+        if not is_small(task):
+            return None
+        search = ExactSearch(task, self.clock.part(FOR_EXACT).over)
+        search.prepare()
+        found = self._known(search, task)
+        if self.best is not None:
+            return self._final(found.bound) if found.proven or search.complete else None
+        if not search.complete:
+            return None
+        return self._refuse(task, (), proven=found.proven, exact=search)
+
+    def _known(self, search: ExactSearch, task: Task) -> Answer:
+        """Announce what the exact search found; if the judge objects, search what it allows."""
+        from server.core.planner.exact.search import ExactSearch
+
+        found = search.answer()
+        if found.rooms is None or self.announce(found.loads(task), found.bound):
+            return found
+        again = ExactSearch(
+            task, self.clock.part(FOR_EXACT).over, keep_all=True, allowed=self.finisher.allows
+        )
+        again.prepare()
+        other = again.answer()
+        if other.rooms is not None:
+            self.announce(other.loads(task), found.bound)
+        return replace(other, bound=found.bound, proven=False)
+
+    def _by_columns(self, task: Task) -> Plan | NoPlan:
+        from server.core.planner.fleet import Fleet
+
+        attempt = Fleet(self.announce, self.clock).fewest(task)
+        if attempt.loads is not None:
+            self.announce(attempt.loads, attempt.bound)
+        if self.best is not None:
+            return self._final(attempt.bound)
+        return self._refuse(task, (), proven=attempt.impossible)
+
+    def _final(self, bound: int) -> Plan:
+        """Return the incumbent with straighter rows and the heavy low."""
+        assert self.best is not None
+        plan = self.finisher.settled(self.loads, bound)
+        return plan if plan is not None else self.best
+
+    def _refuse(
+        self,
+        task: Task,
+        misfits: Sequence[LeftOut],
+        *,
+        proven: bool,
+        exact: ExactSearch | None = None,
+    ) -> NoPlan:
         from server.core.planner.infeasibility.refusal import Refusal
 
-        self.on_progress = None  # plans of a part of the load are for the answer alone
-        refusal = Refusal(
-            self.show,
-            task,
-            misfits,
-            self.clock,
-            finished=self.settled,
-            ordered=self.ordered,
-            attempt=self._attempt,
-        )
-        return refusal.answer()
-
-    def _fewest(self, task: Task) -> Attempt:
-        """Return the best attempt with the fewest vehicles."""
-        if len(task.vehicles) > 1:
-            loads, left = greedy_loads(task, task.vehicles)
-            rooms = None if left else self.ordered([load.lines for load in loads], task)
-            if rooms is None:
-                early = self._search(task, self.clock.part(0.1))
-                early.rows_of(build_stacks(task))
-            else:
-                self.say(rooms, 0, task)
-        tried: list[Attempt] = []
-        sets = list(sets_of_vehicles(task))
-        for count in sorted({len(chosen) for chosen in sets}):
-            same = [chosen for chosen in sets if len(chosen) == count]
-            share = 0.97 / len(same) if count == len(task.vehicles) else 0.6 / len(same)
-            now = [self._attempt(replace(task, vehicles=chosen), share) for chosen in same]
-            tried += now
-            done = [one for one in now if one.loads is not None]
-            if done:
-                # A smaller set that failed without proof might still do, and with less floor.
-                bound = min(one.bound for one in tried if not one.impossible)
-                return replace(min(done, key=lambda one: one.length), bound=bound)
-            if self.clock.over() and count > 1:
-                break
-        return Attempt(None, 0)
-
-    def _attempt(self, task: Task, share: float) -> Attempt:
-        """Search the shortest rows for one set of vehicles."""
-        if too_small(task):
-            return Attempt(None, 0, impossible=True)
-        loads, left = greedy_loads(task, task.vehicles)
-        first = None if left else self.ordered([load.lines for load in loads], task)
-        if first is not None:
-            self.say(first, 0, task)
-        from server.core.planner.search import as_loads
-
-        part = self.clock.part(share)
-        reserve = FOR_REFUSAL * part.left()
-
-        def remaining() -> float:
-            return part.left() - (reserve if search.best.rooms is None else 0.0)
-
-        search = self._search(task, Clock(remaining))
-        search.take_first(first)
-        if has_wishes(task):
-            search.take_first(wish_rows(task, self._rest_of))
-        if any(vehicle.narrow for vehicle in task.vehicles):
-            search.take_first(self._rest_of(slimmed(task)))
-        search.run()
-        if search.best.rooms is None:
-            longest = sum(vehicle.length_um for vehicle in task.vehicles)
-            impossible = search.best.impossible or search.best.bound > longest
-            return Attempt(None, search.best.bound, impossible=impossible)
-        return Attempt(as_loads(task.vehicles, search.best.rooms), search.best.bound)
-
-    def _search(self, task: Task, clock: Clock) -> FleetSearch:
-        from server.core.planner.search import FleetSearch
-
-        return FleetSearch(
-            task,
-            clock,
-            lambda rooms: self.ordered(rooms, task),
-            lambda best: self.say(best.rooms or [], best.bound, task),
-        )
-
-    def _rest_of(self, task: Task) -> list[list[Line]] | None:
-        """Return rows for a part of the load, ordered by nobody yet."""
-        from server.core.planner.search import FleetSearch
-
-        search = FleetSearch(
-            task, self.clock.part(0.2), lambda rooms: _inside(task, rooms), lambda _: None
-        )
-        loads, left = greedy_loads(task, task.vehicles)
-        search.take_first(None if left else [list(load.lines) for load in loads])
-        search.run()
-        return search.best.rooms
-
-    def ordered(self, rooms: Sequence[Sequence[Line]], task: Task) -> list[list[Line]] | None:
-        """Return rows in a lawful order in every vehicle, or None."""
-        # The search may know cases without their wishes; the order of rows must know them.
-        known = [[with_wishes(line, task.cases) for line in lines] for lines in rooms]
-        found = [
-            order_rows(vehicle, lines) for vehicle, lines in zip(task.vehicles, known, strict=True)
-        ]
-        if any(lines is None for lines in found):
-            return None
-        ready = [list(lines) for lines in found if lines is not None]
-        loads = [
-            Load(vehicle, tuple(lines)) for vehicle, lines in zip(task.vehicles, ready, strict=True)
-        ]
-        part = replace(self.show, cases=task.cases)
-        return None if judge(part, make_plan(loads, 0)) else ready
-
-    def say(self, rooms: Sequence[Sequence[Line]], bound: int, task: Task) -> None:
-        """Tell whoever listens of a better plan."""
-        if self.on_progress is None:
-            return
-        loads = [
-            Load(vehicle, tuple(lines)) for vehicle, lines in zip(task.vehicles, rooms, strict=True)
-        ]
-        plan = self.finished(loads, bound)
-        if (
-            self.best is None
-            or len(plan.vehicles) < len(self.best.vehicles)
-            or (plan.floor_length_um < self.best.floor_length_um)
-        ):
-            self.best = plan
-            self.on_progress(plan)
-
-    def finished(self, loads: Sequence[Load], bound: int, left_out: Sequence[LeftOut] = ()) -> Plan:
-        """Return the plan of loads balanced lengthwise and across, its straps counted."""
-        return make_plan(
-            [balance_sides(even_out(load)) for load in loads],
-            bound,
-            left_out=left_out,
-            straps_of=self.straps_of,
-        )
-
-    def settled(self, loads: Sequence[Load], bound: int, left_out: Sequence[LeftOut] = ()) -> Plan:
-        """Return the plan with straighter rows and the heavy low, where the judge allows that."""
-        better = [lower_heavy(straighten(load), self.show.rules) for load in loads]
-        plan = self.finished(better, bound, left_out)
-        return self.finished(loads, bound, left_out) if judge(self.show, plan) else plan
-
-
-def _inside(task: Task, rooms: list[list[Line]]) -> list[list[Line]] | None:
-    """Return rows that are no longer than their vehicles."""
-    fit = all(
-        length_of(lines) <= vehicle.length_um
-        for vehicle, lines in zip(task.vehicles, rooms, strict=True)
-    )
-    return rooms if fit else None
-
-
-def slimmed(task: Task) -> Task:
-    """Return the task with every vehicle as narrow as its narrowest stretch all along."""
-    vehicles = tuple(
-        replace(
-            vehicle,
-            width_um=min([vehicle.width_um, *(stretch.width_um for stretch in vehicle.narrow)]),
-            narrow=(),
-        )
-        for vehicle in task.vehicles
-    )
-    return replace(task, vehicles=vehicles)
+        refusal = Refusal(self.show, task, misfits, self.clock, self.finisher, exact=exact)
+        return replace(refusal.answer(proven=proven), seconds=self.seconds)

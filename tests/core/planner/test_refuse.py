@@ -144,5 +144,5 @@ def test_every_refusal_names_a_set_to_leave_whose_rest_is_planned(seed: int) -> 
     left = {one.code for one in answer.best.left_out}
     sets = [set(way.codes) for way in answer.ways_out if way.codes]
     assert any(one <= left <= one | alone for one in sets)
-    assert answer.words().startswith("Not everything goes: ")
+    assert answer.words().startswith("The cases cannot all be loaded; this is proven: ")
     assert "What to leave, by fewest cases: " in answer.words()

@@ -7,7 +7,6 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import product
 
-from server.core.planner.problem.model import Task
 from server.core.shop.case import Case
 
 State = int  # a multiset of cases: how many of each type, as digits

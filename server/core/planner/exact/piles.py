@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from server.core.base.units import within
 from server.core.planner.exact.case_types import CaseTypes, State
@@ -18,7 +18,7 @@ from server.core.planner.problem.pair_rules import may_be_beside, may_be_under
 from server.core.shop.case import Case
 from server.core.shop.vehicle import Vehicle
 
-MOST_BASES = 5
+MOST_BASES = 6
 MOST_PILES = 60_000  # arrangements looked at before the list counts as incomplete
 MOST_KEPT = 24  # arrangements kept for one multiset of cases
 
@@ -61,6 +61,7 @@ class PileFinder:
     keep_all: bool = False  # piles that another one dominates, too
     complete: bool = True
     found: dict[State, list[Pile]] = field(default_factory=lambda: defaultdict(list))
+    _known_rises: dict[int, frozenset[int]] = field(default_factory=dict)
     _seen: set[frozenset[tuple[int, int, int, int, Way]]] = field(default_factory=set)
 
     def find(self) -> dict[State, list[Pile]]:
@@ -111,10 +112,11 @@ class PileFinder:
                     row.append(Spot(number, way, x, 0, 0))
                     left[number] -= 1
                     yield tuple(row)
-                    if len(row) < MOST_BASES and sum(left[i] for i in bridges) >= len(row):
-                        yield from walk(x + way.dx)
-                    elif len(row) >= MOST_BASES and sum(left[i] for i in bridges) >= len(row):
-                        self.complete = False
+                    if any(left[i] for i in bridges):
+                        if len(row) < MOST_BASES:
+                            yield from walk(x + way.dx)
+                        elif self._room_beside(x + way.dx, left):
+                            self.complete = False
                     left[number] += 1
                     row.pop()
 
@@ -124,6 +126,10 @@ class PileFinder:
                 (number, _rank(way)) for number, way in mirror
             ]:
                 yield bases
+
+    def _room_beside(self, x: int, left: Sequence[int]) -> bool:
+        widths = [way.dx for i, n in enumerate(left) if n for way in self.ways[i]]
+        return bool(widths) and x + min(widths) <= self.room.width_um
 
     def _may_join(self, last: Spot, number: int, way: Way) -> bool:
         """Return whether tops of two neighbours may come level, so that something bridges them."""
@@ -145,10 +151,6 @@ class PileFinder:
                 found |= {low + up for low in found for up in heights}
             self._known_rises[top] = frozenset(x for x in found if x < self.room.height_um)
         return self._known_rises[top]
-
-    @property
-    def _known_rises(self) -> dict[int, frozenset[int]]:
-        return self.__dict__.setdefault("_rises_by_top", {})
 
     def _grow(self, spots: tuple[Spot, ...]) -> None:
         """Keep a pile if it holds together, then set each further case on it."""
@@ -216,7 +218,7 @@ class PileFinder:
                 if lifted and not high:
                     corners.update(dict.fromkeys(self._corners(spots, lids, z, way, case)))
                 for x, y in corners:
-                    spot = self._checked(spots, Spot(number, way, x, y, z), lids)
+                    spot = self._checked(spots, Spot(number, way, x, y, z))
                     if spot is not None:
                         yield spot
 
@@ -242,47 +244,43 @@ class PileFinder:
             for y in sorted(ys):
                 yield x, y
 
-    def _checked(self, spots: Sequence[Spot], one: Spot, lids: Sequence[Spot]) -> Spot | None:
+    def _checked(self, spots: Sequence[Spot], one: Spot) -> Spot | None:
         """Return the spot with what carries it, or None where a rule of piles forbids it."""
         case = self.cases[one.type]
-        below = [i for i, s in enumerate(spots) if s.top == one.z and _shared(s, one)]
+        below = tuple(i for i, s in enumerate(spots) if s.top == one.z and _shared(s, one))
         if sum(_shared(spots[i], one) for i in below) != one.way.dx * one.way.dy:
             return None
-        for s in spots:
-            if s.z < one.top and s.top > one.z and _shared(s, one):
-                return None
-        riding = True
-        for i in below:
-            lower = self.cases[spots[i].type]
-            if spots[i].way.stance != "upright":
-                return None
-            same = (spots[i].x, spots[i].y) == (one.x, one.y)
-            same &= (spots[i].way.dx, spots[i].way.dy) == (one.way.dx, one.way.dy)
-            if same and lower.lid_casters:
-                riding = False
-                if lower.lid_load_g is None and case.mass_g:
-                    return None
-            elif not case.rides or lower.lid_load_g is None:
-                return None
-        rules = self.task.rules
-        if riding and not within(case.mass_g, rules.rider_mass_g, 1):
+        if any(s.z < one.top and s.top > one.z and _shared(s, one) for s in spots):
             return None
-        if riding and rules.lift_top_um is not None and one.top > rules.lift_top_um:
+        if not self._lids_may_carry([spots[i] for i in below], one):
             return None
-        deep = set(below)
-        waiting = list(below)
-        while waiting:
-            for i in spots[waiting.pop()].on:
-                if i not in deep:
-                    deep.add(i)
-                    waiting.append(i)
-        if not all(may_be_under(self.cases[spots[i].type], case) for i in deep):
+        under = _all_below(spots, below)
+        if not all(may_be_under(self.cases[spots[i].type], case) for i in under):
             return None
         drops = [self.cases[s.type].drop for s in spots] + [case.drop]
         if max(drops) - min(drops) > 1:
             return None
-        spot = Spot(one.type, one.way, one.x, one.y, one.z, tuple(below))
+        spot = replace(one, on=below)
         return spot if self._lids_hold([*spots, spot]) else None
+
+    def _lids_may_carry(self, below: Sequence[Spot], one: Spot) -> bool:
+        """Return whether lids take this case: on its own footprint, or as a rider."""
+        case, rules, riding = self.cases[one.type], self.task.rules, True
+        for spot in below:
+            lower = self.cases[spot.type]
+            if spot.way.stance != "upright":
+                return False
+            same = (spot.x, spot.y, spot.way.dx, spot.way.dy) == (one.x, one.y, *_floor(one.way))
+            if same and lower.lid_casters:
+                riding = False
+                if lower.lid_load_g is None and case.mass_g:
+                    return False
+            elif not case.rides or lower.lid_load_g is None:
+                return False
+        if not riding:
+            return True
+        high = rules.lift_top_um is not None and one.top > rules.lift_top_um
+        return within(case.mass_g, rules.rider_mass_g, 1) and not high
 
     def _lids_hold(self, spots: Sequence[Spot]) -> bool:
         loads, counts = [0.0] * len(spots), [0] * len(spots)
@@ -298,6 +296,21 @@ class PileFinder:
             if limit is not None and not within(round(load), limit, count):
                 return False
         return True
+
+
+def _floor(way: Way) -> tuple[int, int]:
+    return way.dx, way.dy
+
+
+def _all_below(spots: Sequence[Spot], below: Sequence[int]) -> set[int]:
+    """Return every spot under one that stands on these."""
+    found, waiting = set(below), list(below)
+    while waiting:
+        for i in spots[waiting.pop()].on:
+            if i not in found:
+                found.add(i)
+                waiting.append(i)
+    return found
 
 
 def _rank(way: Way) -> tuple[int, int, int]:

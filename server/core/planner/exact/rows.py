@@ -9,7 +9,7 @@ from itertools import pairwise, permutations
 
 from server.core.planner.exact.case_types import CaseTypes, State
 from server.core.planner.exact.piles import Pile
-from server.core.planner.problem.model import floor_width
+from server.core.planner.problem.across import order_across
 from server.core.planner.problem.pair_rules import may_be_beside
 from server.core.shop.vehicle import Vehicle
 
@@ -147,35 +147,13 @@ class RowFinder:
         sides = [[self.cases[spot.type] for spot in pile.spots] for pile in row.piles]
         return all(
             may_be_beside(one, other)
-            for left, right in zip(sides, sides[1:], strict=False)
+            for left, right in pairwise(sides)
             for one in left
             for other in right
         )
 
 
-def stands_across(room: Vehicle, start: int, piles: Iterable[tuple[int, int]]) -> bool:
-    """Return whether piles (width, depth), in their order, stand clear of narrow stretches."""
-    x = 0
-    for width, depth in piles:
-        free = floor_width(room, start, depth)
-        wall = (room.width_um - free + 1) // 2
-        x = max(x, wall)
-        if x + width > room.width_um - wall:
-            return False
-        x += width
-    return True
-
-
 def across_order(room: Vehicle, start: int, piles: tuple[Pile, ...]) -> tuple[Pile, ...] | None:
     """Return piles in an order in which each keeps to the floor width that it has, or None."""
-    if not room.narrow:
-        return piles
-    free = {floor_width(room, start, pile.depth) for pile in piles}
-    if sum(pile.width for pile in piles) <= min(free):
-        return piles
-    if len(free) == 1:
-        return None
-    for order in permutations(piles):
-        if stands_across(room, start, [(one.width, one.depth) for one in order]):
-            return order
-    return None
+    order = order_across(room, start, [(one.width, one.depth) for one in piles])
+    return None if order is None else tuple(piles[i] for i in order)

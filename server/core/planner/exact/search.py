@@ -4,13 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
-from itertools import product
 
 from server.core.planner.exact.case_types import CaseTypes, State
 from server.core.planner.exact.piles import PileFinder
 from server.core.planner.exact.rows import RowFinder, RowOption, across_order
 from server.core.planner.exact.sequences import Sequences
-from server.core.planner.problem.model import Footing, Line, Put, Stack, Standing, Task
+from server.core.planner.problem.model import Footing, Line, Load, Put, Stack, Standing, Task
 from server.core.shop.case import Case
 from server.core.shop.vehicle import Vehicle
 
@@ -21,7 +20,7 @@ Rooms = list[list[Line]]
 
 def is_small(task: Task) -> bool:
     """Return whether a show is small enough for the exact search."""
-    if len(task.cases) > 40:  # noqa: PLR2004
+    if len(task.cases) > 40:
         return False
     return CaseTypes.of(task.cases).pairs <= MOST_PAIRS
 
@@ -37,6 +36,11 @@ class Answer:
     bound: int
     proven: bool
 
+    def loads(self, task: Task) -> list[Load]:
+        """Return the rows as loads of the task's vehicles."""
+        pairs = zip(task.vehicles, self.rooms or [], strict=False)
+        return [Load(room, tuple(lines)) for room, lines in pairs]
+
 
 @dataclass
 class ExactSearch:
@@ -45,7 +49,7 @@ class ExactSearch:
     task: Task
     stop: Callable[[], bool]
     keep_all: bool = False
-    allowed: Callable[[RowOption], bool] = lambda _: True
+    allowed: Callable[[Vehicle, Line], bool] | None = None  # is a row lawful, taken alone
     programmes: list[Sequences] = field(default_factory=list)
 
     def __post_init__(self) -> None:
@@ -67,7 +71,9 @@ class ExactSearch:
     def _programme(self, room: Vehicle) -> Sequences:
         piles = PileFinder(self.task, room, self.types, self.stop, self.keep_all)
         found = piles.find()
-        rows = RowFinder(room, self.types, found, self.stop, self.keep_all, self.allowed)
+        rows = RowFinder(
+            room, self.types, found, self.stop, self.keep_all, lambda row: self._allows(room, row)
+        )
         programme = Sequences(room, self.types, rows.find(), self.stop)
         riders = sum(case.rides for case in self.task.cases)
         programme.blur = riders * rows.gap if room.axles is not None else 0
@@ -78,6 +84,12 @@ class ExactSearch:
             programme.run()
         self.complete &= programme.complete
         return programme
+
+    def _allows(self, room: Vehicle, row: RowOption) -> bool:
+        if self.allowed is None:
+            return True
+        bare = replace(room, narrow=())
+        return self.allowed(bare, _line(bare, 0, row, [list(g) for g in self.types.members]))
 
     def _deepen(self, programme: Sequences) -> None:
         """Allow more and more floor until the whole show finds a lawful load."""
@@ -94,16 +106,31 @@ class ExactSearch:
 
     def answer(self) -> Answer:
         """Return the shortest plan on the fewest vehicles."""
+        bounds = self.shared_out(1) if self._blurred else None
         least = self.shared_out(0)
-        sure = self.complete
-        if self._blurred:
-            sure &= least == self.shared_out(1)
-        count = next((n for n, table in enumerate(least) if self.types.full in table), None)
+        bounds = least if bounds is None else bounds
+        full = self.types.full
+        count = next((n for n, table in enumerate(least) if full in table), None)
+        first = next((n for n, table in enumerate(bounds) if full in table), None)
+        bound = bounds[first][full] if self.complete and first is not None else 0
         if count is None:
-            return Answer(None, 0, sure)
-        length = least[count][self.types.full]
-        parts = self._parts(count)
-        return Answer(self.rooms(parts), length if sure else 0, sure)
+            return Answer(None, bound, self.complete and first is None)
+        sure = self.complete and first == count and bound == least[count][full]
+        return Answer(self.rooms(self.parts_of(count, full)), bound, sure)
+
+    @property
+    def exact(self) -> bool:
+        """Return whether every lawful load of every multiset is known."""
+        whole = all(one.limit is None for one in self.programmes)
+        return self.complete and whole and not self._blurred
+
+    def widen(self) -> None:
+        """Run again over loads of a part of the show, where only whole ones were looked for."""
+        for one in self.programmes:
+            if one.limit is not None:
+                one.limit = None
+                one.run()
+                self.complete &= one.complete
 
     @property
     def _blurred(self) -> bool:
@@ -119,7 +146,6 @@ class ExactSearch:
 
         `blurred`: with ranges of moments so wide that no lawful load is missed.
         """
-        self._choice: list[dict[State, tuple[State, int]]] = []
         loads = []
         states = range(self.types.states)
         for one in self.programmes:
@@ -127,12 +153,7 @@ class ExactSearch:
             found = ((state, one.least(state, blur=blur)) for state in states)
             loads.append({state: length for state, length in found if length is not None})
         if len(loads) == 1:
-            self._choice = [{}, {state: (state, 0) for state in loads[0]}]
             return [{0: 0}, loads[0]]
-        tables: list[dict[State, int]] = [{0: 0}]
-        tables += [{} for _ in loads]
-        self._choice = [{} for _ in tables]
-        self._ways: list[dict[State, tuple[State, int, int]]] = []
         return self._combined(loads)
 
     def _combined(self, loads: Sequence[dict[State, int]]) -> list[dict[State, int]]:
@@ -155,14 +176,8 @@ class ExactSearch:
         return [{state: one[0] for state, one in table.items()} for table in best]
 
     def _disjoint(self, one: State, other: State) -> bool:
-        pairs = zip(
-            self.types.digits(one), self.types.digits(other), self.types.radix, strict=True
-        )
+        pairs = zip(self.types.digits(one), self.types.digits(other), self.types.radix, strict=True)
         return all(a + b < base for a, b, base in pairs)
-
-    def _parts(self, count: int) -> dict[int, State]:
-        """Return which vehicle loads which multiset in the shortest plan on so many vehicles."""
-        return self.parts_of(count, self.types.full)
 
     def parts_of(self, count: int, state: State) -> dict[int, State]:
         """Return which vehicle loads which part of a multiset."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from server.core.base.units import share_within, within
+from server.core.planner.problem.across import fits_across
 from server.core.planner.problem.model import Load, floor_width
 from server.core.planner.problem.plan_writer import exact_supports, supports
 from server.core.shop.vehicle import Axles
@@ -49,7 +50,9 @@ def _words_broken(load: Load) -> int:
 def _width_broken(load: Load) -> float:
     start, over = 0, 0
     for line in load.lines:
-        over += max(0, line.width - floor_width(load.vehicle, start, line.depth))
+        if not fits_across(load.vehicle, start, line):
+            free = floor_width(load.vehicle, start, line.depth)
+            over += max(1, line.width - free, line.width - load.vehicle.width_um)
         start += line.depth
     return over / load.vehicle.width_um
 

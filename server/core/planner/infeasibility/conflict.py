@@ -34,7 +34,7 @@ def explain_axles(show: Show, task: Task) -> tuple[list[str], list[WayOut]]:
         found = _ways(task, load)
         ways += found
         if not found and not _free(load):
-            reasons.append(f"no order of rows keeps the axles of {load.vehicle.id}")
+            reasons.append(f"no order of these rows keeps the axles of {load.vehicle.id}")
     return reasons, ways
 
 

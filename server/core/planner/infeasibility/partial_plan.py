@@ -63,13 +63,16 @@ class Parts:
         words = sorted({case.together for case in self.task.cases if case.together})
         for word in words:
             group = [case for case in self.task.cases if case.together == word]
-            yield group, [f"the cases together as {word!r} find no neighbouring rows"]
+            yield group, [f"no neighbouring rows were found for the cases of {word!r}"]
         near = [case for case in self.task.cases if case.near]
         if near:
-            yield near, [f"{case.code}: no room at the {case.near} as wished" for case in near]
+            yield (
+                near,
+                [f"{case.code}: no place at the {case.near} was found as wished" for case in near],
+            )
         wished = [case for case in self.task.cases if case.near or case.together]
         if wished:
-            yield wished, ["the wishes for places near an end and together stop the load"]
+            yield wished, ["no plan was found with the wishes for an end and for places together"]
 
     def greedy(self) -> Rest:
         """Return a greedy part: wished cases left first, then the heaviest, until it is lawful."""
@@ -102,3 +105,8 @@ def contradictions(cases: Sequence[Case]) -> list[tuple[Case, str]]:
             text = f"{case.code}: wished at the door, but earlier drops belong before it"
             found.append((case, text))
     return found
+
+
+def against_alone(task: Task) -> bool:
+    """Return whether wishes and drops contradict each other in the only vehicle."""
+    return len(task.vehicles) == 1 and bool(contradictions(task.cases))

@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
-from server.core.base.units import from_g, from_um
-from server.core.planner.construction.vehicle_sets import greedy_loads
+from server.core.base.units import from_g, from_um, within
+from server.core.planner.construction.vehicle_sets import Attempt, greedy_loads
+from server.core.planner.exact.removal import cheapest_removal
+from server.core.planner.exact.search import ExactSearch
+from server.core.planner.fleet import Fleet, ordered
+from server.core.planner.improvement.finisher import Finisher
 from server.core.planner.improvement.row_order import order_rows
 from server.core.planner.infeasibility.conflict import explain_axles
-from server.core.planner.infeasibility.partial_plan import Ordered, Parts, TryAll
+from server.core.planner.infeasibility.partial_plan import Parts, against_alone
 from server.core.planner.infeasibility.rejection import CRITERIA, Criterion, Rest, leaver
 from server.core.planner.infeasibility.rejection_bound import Costs, Prover
 from server.core.planner.problem.answer import NoPlan, WayOut
@@ -50,21 +54,28 @@ class Refusal:
     task: Task
     misfits: Sequence[LeftOut]
     clock: Clock
-    finished: Callable[[Sequence[Load], int, Sequence[LeftOut]], Plan]
-    ordered: Ordered
-    attempt: TryAll
+    finisher: Finisher
+    exact: ExactSearch | None = None
 
-    def answer(self) -> NoPlan:
-        """Return reasons, what is short, ways out, and the best plan of what can go."""
+    def attempt(self, task: Task, share: float) -> Attempt:
+        """Plan a part of the load."""
+        return Fleet(lambda *_: True, self.clock).attempt(task, share)
+
+    def answer(self, *, proven: bool) -> NoPlan:
+        """Return reasons, what is short, ways out, and the best plan of what loads.
+
+        `proven`: the search has proven that there is no plan; payload and wishes may still.
+        """
         over, short = self._over_g(), self._short_um()
+        proven |= bool(self.misfits) or over > 0 or against_alone(self.task)
         reasons = [f"{one.code}: {one.reason}" for one in self.misfits]
         reasons += self._reasons(short, over)
-        parts = Parts(self.task, self.ordered, self.attempt)
-        rests: list[Sure] = []
+        parts = Parts(self.task, ordered, self.attempt)
+        rests: list[Sure] = [] if self.exact is None else self._exact_rests(self.exact)
         ways: list[WayOut] = []
-        if short or over:
+        if not rests and (short or over):
             rests = self._rests(parts)
-        elif self.task.cases:
+        elif self.task.cases and not (short or over):
             told, ways = explain_axles(self.show, self.task)
             reasons += told
         best = min((one.rest for one in rests), key=lambda one: len(one.left), default=None)
@@ -80,7 +91,7 @@ class Refusal:
                 ways.append(self._way(Sure(CRITERIA[0], best, proven=False)))
         why = "; ".join(reasons[len(self.misfits) :]) or "no lawful place for it was found"
         left = [LeftOut(case.code, why) for case in best.left]
-        plan = self.finished(as_loads(self.task.vehicles, best.rooms), 0, [*self.misfits, *left])
+        plan = self._plan(best, [*self.misfits, *left])
         ways += [self._way(one) for one in rests]
         return NoPlan(
             reasons=tuple(dict.fromkeys(reasons)) or (why,),
@@ -89,14 +100,39 @@ class Refusal:
             ways_out=tuple(ways),
             best=plan,
             second=self._second(best.left),
+            proven=proven,
         )
+
+    def _plan(self, rest: Rest, left: Sequence[LeftOut]) -> Plan:
+        """Return the plan of what loads; if the judge objects to it, a plan of nothing."""
+        plan = self.finisher.settled(as_loads(self.task.vehicles, rest.rooms), 0, left)
+        if plan is not None:
+            return plan
+        codes = {one.code for one in left}
+        more = [
+            LeftOut(case.code, "no lawful place for it was found")
+            for case in self.show.cases
+            if case.code not in codes
+        ]
+        return make_plan((), 0, left_out=[*left, *more])
+
+    def _exact_rests(self, search: ExactSearch) -> list[Sure]:
+        """Return the smallest set to leave by each criterion, over every load of every part."""
+        search.widen()
+        found = []
+        for one in CRITERIA:
+            cheapest = cheapest_removal(search, one.price)
+            if cheapest is not None:
+                found.append(Sure(one, Rest(*cheapest), proven=search.exact))
+        return found
 
     def _over_g(self) -> int:
         payloads = [vehicle.payload_g for vehicle in self.task.vehicles]
         if None in payloads:
             return 0
         mass = sum(case.mass_g for case in self.task.cases)
-        return max(0, mass - sum(one for one in payloads if one is not None))
+        limit = sum(one for one in payloads if one is not None)
+        return 0 if within(mass, limit, len(self.task.cases)) else mass - limit
 
     def _short_um(self) -> int:
         """Return the length missing if everything went, had the vehicles been long enough."""

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Literal
 
 from server.core.shop.plan import Plan
 
+Status = Literal["cannot_load", "none_found"]
 SOME = 6  # cases named in a sentence
 
 
@@ -35,7 +37,7 @@ class WayOut:
 
 @dataclass(frozen=True, slots=True)
 class NoPlan:
-    """The load cannot go as asked.
+    """No lawful plan of all the cases: none exists (`proven`), or none was found in time.
 
     `reasons` name the rules that stop it; `short_um` and `over_g` say by how much floor and
     payload fail (0: that one is not short). `best` is the lawful plan of the cases that can go,
@@ -48,11 +50,24 @@ class NoPlan:
     ways_out: tuple[WayOut, ...]
     best: Plan
     second: Plan | None = None
+    proven: bool = False
+    seconds: float = 0.0  # the limit of the search, for what was not found
+
+    @property
+    def status(self) -> Status:
+        """Return which of the two answers this is."""
+        return "cannot_load" if self.proven else "none_found"
+
+    def headline(self) -> str:
+        """Return in one sentence what was proven, or how long the search was."""
+        if self.proven:
+            return "The cases cannot all be loaded; this is proven"
+        return f"No lawful plan of all cases was found in {self.seconds:g} s; one may exist"
 
     def words(self) -> str:
         """Return in words what stops the load and what to leave."""
         leave = "; ".join(way.words() for way in self.ways_out if way.codes)
         other = "; ".join(way.words() for way in self.ways_out if not way.codes)
-        told = f"Not everything goes: {'; '.join(self.reasons)}."
+        told = f"{self.headline()}: {'; '.join(self.reasons)}."
         told += f" Ways out: {other}." if other else ""
         return told + (f" What to leave, by {leave}." if leave else "")

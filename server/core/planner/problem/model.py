@@ -158,12 +158,12 @@ class Line:
     @cached_property
     def near(self) -> frozenset[str]:
         """Ends of the vehicle at which this row is wished."""
-        return frozenset(one.stack.near for one in self.standings if one.stack.near)
+        return frozenset(case.near for case in self.cases if case.near)
 
     @cached_property
     def words(self) -> frozenset[str]:
         """Words that tie this row to others."""
-        return frozenset(one.stack.together for one in self.standings if one.stack.together)
+        return frozenset(case.together for case in self.cases if case.together)
 
     @cached_property
     def moment(self) -> int:

@@ -20,10 +20,11 @@ def one_a_row(vehicle: Vehicle, rows: Sequence[Row]) -> Sequence[int]:
 
 def make_row(vehicle: Vehicle, line: Line, number: int, start: int) -> Row:
     """Return a row with every case in its place; stacks stand from the left wall on."""
-    free = floor_width(vehicle, start, line.depth)
-    x = (vehicle.width_um - free + 1) // 2
     places = []
+    x = 0
     for one in line.standings:
+        free = floor_width(vehicle, start, one.footing.depth)
+        x = max(x, (vehicle.width_um - free + 1) // 2)
         for put in one.footing.puts:
             place = Place(
                 code=put.case.code,

@@ -7,6 +7,7 @@ from functools import lru_cache
 
 from server.core.base.units import within
 from server.core.planner.problem.model import Way
+from server.core.planner.problem.pair_rules import may_be_under
 from server.core.shop.case import Case
 from server.core.shop.show import Rules
 
@@ -35,11 +36,10 @@ def takes_casters(case: Case) -> bool:
 def wishes_agree(upper: Case, lower: Case) -> bool:
     """Return whether a case may travel on another as far as drops and the owner's wishes go."""
     return (
-        upper.drop <= lower.drop
+        may_be_under(lower, upper)
         and upper.vehicle in (None, lower.vehicle)
         and upper.near in (None, lower.near)
         and upper.together in (None, lower.together)
-        and upper.code not in lower.never_under
     )
 
 

@@ -1,0 +1,127 @@
+"""The fewest vehicles that carry everything, each set of them searched by column generation."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+
+from server.core.planner.construction.vehicle_sets import (
+    Attempt,
+    greedy_loads,
+    sets_of_vehicles,
+    too_small,
+)
+from server.core.planner.construction.wishes import has_wishes, wish_rows, with_wishes
+from server.core.planner.improvement.row_order import order_rows
+from server.core.planner.problem.deadline import Clock
+from server.core.planner.problem.incumbent import Best
+from server.core.planner.problem.model import Line, Load, Task, length_of
+from server.core.planner.search import FleetSearch, as_loads
+
+PHASES = (1.0, 4.0, 16.0, 64.0, 256.0)  # seconds: a longer search begins as a shorter one does
+RESERVED = 0.3  # of the time is kept to say what to leave, while no plan is in hand
+
+Announce = Callable[[Sequence[Load], int], bool]
+
+
+@dataclass
+class Fleet:
+    """Searches sets of vehicles; `announce` is given better loads and says if they are lawful."""
+
+    announce: Announce
+    clock: Clock
+
+    def fewest(self, task: Task) -> Attempt:
+        """Return the best attempt with the fewest vehicles."""
+        tried: list[Attempt] = []
+        sets = list(sets_of_vehicles(task))
+        for count in sorted({len(chosen) for chosen in sets}):
+            same = [chosen for chosen in sets if len(chosen) == count]
+            share = 0.97 / len(same) if count == len(task.vehicles) else 0.6 / len(same)
+            now = [self.attempt(replace(task, vehicles=chosen), share) for chosen in same]
+            tried += now
+            done = [one for one in now if one.loads is not None]
+            if done:
+                # A smaller set that failed without proof might still do, and with less floor.
+                bound = min(one.bound for one in tried if not one.impossible)
+                return replace(min(done, key=lambda one: one.length), bound=bound)
+            if self.clock.over() and count > 1:
+                break
+        whole = bool(tried) and count == len(task.vehicles) and tried[-1].impossible
+        return Attempt(None, 0, impossible=whole or not sets)
+
+    def attempt(self, task: Task, share: float) -> Attempt:
+        """Search the shortest rows for one set of vehicles."""
+        if too_small(task):
+            return Attempt(None, 0, impossible=True)
+        part = self.clock.part(share)
+        reserve = RESERVED * part.left()
+        search = FleetSearch(
+            task,
+            part,
+            lambda rooms: ordered(rooms, task),
+            lambda best: self._hear(best, task),
+        )
+
+        def remaining() -> float:
+            return part.left() - (reserve if search.best.rooms is None else 0.0)
+
+        search.clock = Clock(remaining)
+        loads, left = greedy_loads(task, task.vehicles)
+        search.take_first(None if left else [list(load.lines) for load in loads])
+        if has_wishes(task):
+            search.take_first(wish_rows(task, lambda rest: rest_rows(rest, search.clock)))
+        if any(vehicle.narrow for vehicle in task.vehicles):
+            search.take_first(rest_rows(slimmed(task), search.clock))
+        search.run()
+        if search.best.rooms is None:
+            longest = sum(vehicle.length_um for vehicle in task.vehicles)
+            impossible = search.best.impossible or search.best.bound > longest
+            return Attempt(None, search.best.bound, impossible=impossible)
+        return Attempt(as_loads(task.vehicles, search.best.rooms), search.best.bound)
+
+    def _hear(self, best: Best, task: Task) -> None:
+        self.announce(as_loads(task.vehicles, best.rooms or []), best.bound)
+
+
+def ordered(rooms: Sequence[Sequence[Line]], task: Task) -> list[list[Line]] | None:
+    """Return rows in a lawful order in every vehicle, or None."""
+    # The search may know cases without their wishes; the order of rows must know them.
+    known = [[with_wishes(line, task.cases) for line in lines] for lines in rooms]
+    found = [
+        order_rows(vehicle, lines) for vehicle, lines in zip(task.vehicles, known, strict=True)
+    ]
+    if any(lines is None for lines in found):
+        return None
+    return [list(lines) for lines in found if lines is not None]
+
+
+def rest_rows(task: Task, clock: Clock) -> list[list[Line]] | None:
+    """Return short rows for a part of the load, in no order yet."""
+    search = FleetSearch(task, clock.part(0.2), lambda rooms: _inside(task, rooms), lambda _: None)
+    loads, left = greedy_loads(task, task.vehicles)
+    search.take_first(None if left else [list(load.lines) for load in loads])
+    search.run()
+    return search.best.rooms
+
+
+def _inside(task: Task, rooms: list[list[Line]]) -> list[list[Line]] | None:
+    """Return rows that are no longer than their vehicles."""
+    fit = all(
+        length_of(lines) <= vehicle.length_um
+        for vehicle, lines in zip(task.vehicles, rooms, strict=True)
+    )
+    return rooms if fit else None
+
+
+def slimmed(task: Task) -> Task:
+    """Return the task with every vehicle as narrow as its narrowest stretch all along."""
+    vehicles = tuple(
+        replace(
+            vehicle,
+            width_um=min([vehicle.width_um, *(stretch.width_um for stretch in vehicle.narrow)]),
+            narrow=(),
+        )
+        for vehicle in task.vehicles
+    )
+    return replace(task, vehicles=vehicles)
