@@ -81,8 +81,13 @@ class WayOutModel(_Strict):
 
 
 class RefusedModel(_Strict):
-    """Why not everything goes, what is short, ways out, what a second vehicle would carry."""
+    """Why not every case is loaded, what is short, ways out, what a second vehicle would carry.
 
+    `status` and `proven` tell a proof that no plan exists from a search that found none in time.
+    """
+
+    status: Literal["cannot_load", "none_found"] = "none_found"
+    proven: bool = False
     reasons: list[str]
     floor_short: Number
     over_payload: Number

@@ -19,7 +19,7 @@ from server.core.planner.problem.model import Line, Load, Task, length_of
 from server.core.planner.search import FleetSearch, as_loads
 
 PHASES = (1.0, 4.0, 16.0, 64.0, 256.0)  # seconds: a longer search begins as a shorter one does
-RESERVED = 0.3  # of the time is kept to say what to leave, while no plan is in hand
+RESERVED = 0.5  # of the time is kept to say what to leave, while no plan is in hand
 
 Announce = Callable[[Sequence[Load], int], bool]
 

@@ -83,7 +83,8 @@ class Model:
 
     def _may(self, i: int, j: int) -> bool:
         upper, lower = self.cases[i], self.cases[j]
-        return bool(upper["rides"] and i != j and "lid_load" in lower and not lower["rides"])
+        bears = "lid_load" in lower and not lower["rides"] and upper["drop"] <= lower["drop"]
+        return bool(upper["rides"] and i != j and bears)
 
     def _share(self, i: int, j: int) -> Any:
         """Return how much of the width of a rider lies over a lid."""

@@ -28,6 +28,7 @@ def rides_on(rider: dict[str, Any], host: dict[str, Any], rules: dict[str, Any])
         return False
     return bool(
         rider["mass"] <= min(host["lid_load"], rules["rider_mass"])
+        and rider["drop"] <= host["drop"]
         and host["height"] + rider["height"] <= rules["lift_top"]
     )
 

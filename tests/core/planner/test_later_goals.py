@@ -10,7 +10,7 @@ from typing import Any
 import pytest
 
 from server.core.judge import judge
-from server.core.planner import solve as solving
+from server.core.planner.improvement import finisher as solving
 from server.core.planner.improvement.heavy_low import lower_heavy
 from server.core.planner.improvement.straighten import straighten
 from server.core.planner.problem.answer import NoPlan

@@ -16,7 +16,7 @@ from typing import Any
 import pytest
 
 from server.core.judge import judge
-from server.core.planner import solve as solving
+from server.core.planner.improvement import finisher as solving
 from server.core.planner.improvement.balance import even_out
 from server.core.planner.problem.answer import NoPlan
 from server.core.planner.problem.model import Load

@@ -13,7 +13,7 @@ from server.core.planner.fleet import Fleet, ordered
 from server.core.planner.improvement.finisher import Finisher
 from server.core.planner.improvement.row_order import order_rows
 from server.core.planner.infeasibility.conflict import explain_axles
-from server.core.planner.infeasibility.partial_plan import Parts, against_alone
+from server.core.planner.infeasibility.partial_plan import Parts, against_alone, contradictions
 from server.core.planner.infeasibility.rejection import CRITERIA, Criterion, Rest, leaver
 from server.core.planner.infeasibility.rejection_bound import Costs, Prover
 from server.core.planner.problem.answer import NoPlan, WayOut
@@ -70,6 +70,8 @@ class Refusal:
         proven |= bool(self.misfits) or over > 0 or against_alone(self.task)
         reasons = [f"{one.code}: {one.reason}" for one in self.misfits]
         reasons += self._reasons(short, over)
+        if len(self.task.vehicles) == 1:
+            reasons += [text for _, text in contradictions(self.task.cases)]
         parts = Parts(self.task, ordered, self.attempt)
         rests: list[Sure] = [] if self.exact is None else self._exact_rests(self.exact)
         ways: list[WayOut] = []
