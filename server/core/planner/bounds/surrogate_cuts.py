@@ -63,11 +63,14 @@ class Sums:
         sizes = sorted({lowest_height(self.task, self._rider(bench)) for bench in self.riding})
         sides = sorted({least_side(self.task, self._rider(bench)) for bench in self.riding})
         for pool in sorted({(bench.lo, bench.hi) for bench in self.riding}):
-            for size in sizes:
-                yield self._cut(pool, size, self._area_of, self._lid)
-                yield self._cut(pool, size, self._mass_of, self._strength)
-                for side in sides:
-                    yield self._cut(pool, size, self._side_of(side), self._layers(pool, side))
+            # What comes off first carries nothing that comes off later: a sum over each.
+            for drop in range(pool[0], pool[1] + 1):
+                for size in sizes:
+                    yield self._cut(pool, drop, size, (self._area_of, self._lid))
+                    yield self._cut(pool, drop, size, (self._mass_of, self._strength))
+                    for side in sides:
+                        about = self._side_of(side), self._layers(pool, side)
+                        yield self._cut(pool, drop, size, about)
 
     def _is_alone(self, pool: tuple[int, int], top: int) -> bool:
         """Return whether no two lids of this height can stand in one row of the pool."""
@@ -140,10 +143,12 @@ class Sums:
     def _cut(
         self,
         pool: tuple[int, int],
+        drop: int,
         size: int,
-        uses: Callable[[Case], int],
-        offers: Callable[[Case, Sequence[int]], int],
+        about: tuple[Callable[[Case], int], Callable[[Case, Sequence[int]], int]],
     ) -> Cut:
+        """Return the sum over riders of a drop or a later one, and over lids of the same."""
+        uses, offers = about
         entries: dict[BenchType, int] = {}
         lowest = self.ceiling
         for bench in self.towers:
@@ -152,10 +157,10 @@ class Sums:
             if not takes_riders(upper) or top + size > self.ceiling:
                 continue
             lowest = min(lowest, top)
-            if (bench.lo, bench.hi) == pool:
+            if (bench.lo, bench.hi) == pool and upper.drop >= drop:
                 entries[bench] = offers(upper, bench.towers[0])
         for bench in self.riding:
-            if (bench.lo, bench.hi) == pool:
+            if (bench.lo, bench.hi) == pool and self._rider(bench).drop >= drop:
                 amount = self._of_rider(self._rider(bench), size, lowest, uses, offers)
                 if amount:
                     entries[bench] = amount

@@ -9,45 +9,19 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 
 from server.core.base.units import within
 from server.core.planner.exact.case_types import CaseTypes, State
+from server.core.planner.exact.pile_rules import Pile, PileRules, Spot
 from server.core.planner.problem.model import Task, Way
-from server.core.planner.problem.pair_rules import may_be_beside, may_be_under
+from server.core.planner.problem.pair_rules import may_be_beside
 from server.core.shop.case import Case
 from server.core.shop.vehicle import Vehicle
 
 MOST_BASES = 6
 MOST_PILES = 60_000  # arrangements looked at before the list counts as incomplete
 MOST_KEPT = 24  # arrangements kept for one multiset of cases
-
-
-@dataclass(frozen=True, slots=True)
-class Spot:
-    """One case of a pile: its type, how it stands, its corner, and the spots that carry it."""
-
-    type: int
-    way: Way
-    x: int
-    y: int
-    z: int
-    on: tuple[int, ...] = ()
-
-    @property
-    def top(self) -> int:
-        """Height of the upper edge."""
-        return self.z + self.way.dz
-
-
-@dataclass(frozen=True, slots=True)
-class Pile:
-    """An arrangement: floor taken, twice the moment about the row's line, who stands where."""
-
-    width: int
-    depth: int
-    moment: int
-    spots: tuple[Spot, ...]
 
 
 @dataclass
@@ -67,6 +41,7 @@ class PileFinder:
     def find(self) -> dict[State, list[Pile]]:
         """Return piles by the multiset of their cases."""
         self.cases = [group[0] for group in self.types.members]
+        self.rules = PileRules(self.cases, self.task.rules)
         self.ways = [self._ways_of(case) for case in self.cases]
         self.above = [i for i, case in enumerate(self.cases) if self._may_be_above(case)]
         for bases in self._bases():
@@ -218,7 +193,7 @@ class PileFinder:
                 if lifted and not high:
                     corners.update(dict.fromkeys(self._corners(spots, lids, z, way, case)))
                 for x, y in corners:
-                    spot = self._checked(spots, Spot(number, way, x, y, z))
+                    spot = self.rules.checked(spots, Spot(number, way, x, y, z))
                     if spot is not None:
                         yield spot
 
@@ -244,84 +219,9 @@ class PileFinder:
             for y in sorted(ys):
                 yield x, y
 
-    def _checked(self, spots: Sequence[Spot], one: Spot) -> Spot | None:
-        """Return the spot with what carries it, or None where a rule of piles forbids it."""
-        case = self.cases[one.type]
-        below = tuple(i for i, s in enumerate(spots) if s.top == one.z and _shared(s, one))
-        if sum(_shared(spots[i], one) for i in below) != one.way.dx * one.way.dy:
-            return None
-        if any(s.z < one.top and s.top > one.z and _shared(s, one) for s in spots):
-            return None
-        if not self._lids_may_carry([spots[i] for i in below], one):
-            return None
-        under = _all_below(spots, below)
-        if not all(may_be_under(self.cases[spots[i].type], case) for i in under):
-            return None
-        drops = [self.cases[s.type].drop for s in spots] + [case.drop]
-        if max(drops) - min(drops) > 1:
-            return None
-        spot = replace(one, on=below)
-        return spot if self._lids_hold([*spots, spot]) else None
-
-    def _lids_may_carry(self, below: Sequence[Spot], one: Spot) -> bool:
-        """Return whether lids take this case: on its own footprint, or as a rider."""
-        case, rules, riding = self.cases[one.type], self.task.rules, True
-        for spot in below:
-            lower = self.cases[spot.type]
-            if spot.way.stance != "upright":
-                return False
-            same = (spot.x, spot.y, spot.way.dx, spot.way.dy) == (one.x, one.y, *_floor(one.way))
-            if same and lower.lid_casters:
-                riding = False
-                if lower.lid_load_g is None and case.mass_g:
-                    return False
-            elif not case.rides or lower.lid_load_g is None:
-                return False
-        if not riding:
-            return True
-        high = rules.lift_top_um is not None and one.top > rules.lift_top_um
-        return within(case.mass_g, rules.rider_mass_g, 1) and not high
-
-    def _lids_hold(self, spots: Sequence[Spot]) -> bool:
-        loads, counts = [0.0] * len(spots), [0] * len(spots)
-        for i in sorted(range(len(spots)), key=lambda i: -spots[i].z):
-            spot = spots[i]
-            pressing = self.cases[spot.type].mass_g + loads[i]
-            for lower in spot.on:
-                share = _shared(spots[lower], spot) / (spot.way.dx * spot.way.dy)
-                loads[lower] += pressing * share
-                counts[lower] += 1 + counts[i]
-        for spot, load, count in zip(spots, loads, counts, strict=True):
-            limit = self.cases[spot.type].lid_load_g
-            if limit is not None and not within(round(load), limit, count):
-                return False
-        return True
-
-
-def _floor(way: Way) -> tuple[int, int]:
-    return way.dx, way.dy
-
-
-def _all_below(spots: Sequence[Spot], below: Sequence[int]) -> set[int]:
-    """Return every spot under one that stands on these."""
-    found, waiting = set(below), list(below)
-    while waiting:
-        for i in spots[waiting.pop()].on:
-            if i not in found:
-                found.add(i)
-                waiting.append(i)
-    return found
-
 
 def _rank(way: Way) -> tuple[int, int, int]:
     return way.dx, way.dy, way.dz
-
-
-def _shared(one: Spot, other: Spot) -> int:
-    """Return the area over which two spots overlap, seen from above."""
-    across = min(one.x + one.way.dx, other.x + other.way.dx) - max(one.x, other.x)
-    along = min(one.y + one.way.dy, other.y + other.way.dy) - max(one.y, other.y)
-    return across * along if across > 0 and along > 0 else 0
 
 
 def _joined(spots: Sequence[Spot]) -> bool:

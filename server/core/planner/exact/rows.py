@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from itertools import pairwise, permutations
 
 from server.core.planner.exact.case_types import CaseTypes, State
-from server.core.planner.exact.piles import Pile
+from server.core.planner.exact.pile_rules import Pile
 from server.core.planner.problem.across import order_across
 from server.core.planner.problem.pair_rules import may_be_beside
 from server.core.shop.vehicle import Vehicle
