@@ -1,6 +1,7 @@
 /** What the phone says at once when a code is scanned, and where the case goes. */
 import type { Bundle, Move } from "./bundle";
 import { isLoading } from "./facts";
+import { inTheWay } from "./in-the-way";
 import { carried, clear, nextUp, placesOf } from "./next-up";
 import { isDamaged } from "./put-away";
 import type { ExcuseWhy } from "./events";
@@ -22,6 +23,7 @@ export type AnswerKind =
  * `right_next`: due here and in the row being worked. `right`: due here, another row or not yet
  * carried. `damaged` (at the shop load only): due, but marked; elsewhere `damaged` is just said.
  * `stands_on`: recorded on another vehicle; putting it on moves it here and leaves a conflict.
+ * `first`, `in_front`, `leaves_open`: what is in its way, as `in-the-way.ts` says.
  */
 export interface Answer {
   kind: AnswerKind;
@@ -37,6 +39,9 @@ export interface Answer {
   for_code: string | null;
   damaged: boolean;
   due: boolean;
+  first: string[];
+  in_front: number[];
+  leaves_open: number[];
 }
 
 export interface Scan {
@@ -65,6 +70,9 @@ export function answerScan(state: State, bundle: Bundle, scan: Scan): Answer {
     for_code: null,
     damaged: isDamaged(bundle, state, scan.code),
     due: false,
+    first: [],
+    in_front: [],
+    leaves_open: [],
   };
   if (own === undefined || (card === undefined && !Object.hasOwn(state.added, scan.code)))
     return { ...base, kind: "unknown" };
@@ -85,7 +93,9 @@ function loading(
   if (own.due.includes(code)) {
     const stands_on = others.find((leg) => leg.on.includes(code))?.vehicle ?? null;
     const row = rowOf(bundle, own, code);
-    const found = { ...base, row, place_code: own.place_of[code] ?? null, stands_on, due: true };
+    const way = inTheWay(bundle, own, code, row);
+    const place_code = own.place_of[code] ?? null;
+    const found = { ...base, ...way, row, place_code, stands_on, due: true };
     if (base.damaged && scan.move === "shop_load") return { ...found, kind: "damaged" };
     return { ...found, kind: isNext(state, bundle, scan, own, row) ? "right_next" : "right" };
   }
@@ -112,7 +122,8 @@ function unloading(
     return excuse === undefined ? base : excused(base, excuse);
   }
   const row = leg.row_of[code] ?? null;
-  const found = { ...base, row, place_code: leg.place_of[code] ?? null, due: true };
+  const way = inTheWay(bundle, leg, code, row);
+  const found = { ...base, ...way, row, place_code: leg.place_of[code] ?? null, due: true };
   if (move === "put_away") return { ...found, kind: "right_next" };
   if (leg.vehicle !== scan.vehicle)
     return { ...found, kind: "other_vehicle", vehicle: leg.vehicle };

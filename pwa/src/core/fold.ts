@@ -1,5 +1,6 @@
 /** The fold: bundle and set of events in, state of the night out. Order and repeats are nothing. */
 import { MOVES, type Bundle, type Move } from "./bundle";
+import { contradictions } from "./contradictions";
 import { checklist, gatherAnswers, walk, type Answers } from "./checklist";
 import { dueByMove } from "./due";
 import { standing, unique, type RowcallEvent } from "./events";
@@ -35,6 +36,7 @@ export function fold(bundle: Bundle, events: Iterable<RowcallEvent>): State {
   });
   const stops = walk(bundle, said);
   const home = once(() => putAway(bundle, house, legs.put_away));
+  const against = once(() => contradictions(bundle, { legs, ...house }));
   const gone = once(() => notBack(legs));
   const held = once(() => signoffHeld(inOrder(bundle, legs.load_out), stops));
   return {
@@ -42,6 +44,9 @@ export function fold(bundle: Bundle, events: Iterable<RowcallEvent>): State {
     walk: stops,
     ...house,
     devices: phones,
+    get contradictions() {
+      return against();
+    },
     get put_away() {
       return home();
     },

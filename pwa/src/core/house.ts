@@ -2,7 +2,7 @@
 import type { Body, RowcallEvent } from "./events";
 import { signed } from "./facts";
 import { mark, record } from "./marks";
-import type { Added, Damage, DeviceState, Hazard, Mark, Seen, Signed } from "./state";
+import type { Added, Damage, DeviceState, Hazard, Mark, Seen, Signed, Whereabouts } from "./state";
 
 /** A gap list stays readable even if a broken phone jumps a million numbers. */
 const MOST_GAPS = 1000;
@@ -87,10 +87,14 @@ type Sights = Map<string, { event: RowcallEvent; what: Seen["what"] }>;
 function saw(sights: Sights, event: RowcallEvent): void {
   const { body } = event;
   switch (body.kind) {
+    case "damaged":
+      // found on board: it stands where it stood
+      if (sights.get(body.code)?.what === "on") break;
+      sights.set(body.code, { event, what: body.kind });
+      break;
     case "on":
     case "off":
     case "seen":
-    case "damaged":
       sights.set(body.code, { event, what: body.kind });
       break;
     case "row_photo":
@@ -106,9 +110,17 @@ function seen(code: string, { event, what }: { event: RowcallEvent; what: Seen["
     ...mark(event),
     code,
     what,
+    where: whereabouts(event, what),
     place: body.kind === "seen" ? body.place : null,
     read: body.kind === "row_photo" ? "row_photo" : read,
   };
+}
+
+function whereabouts({ move }: RowcallEvent, what: Seen["what"]): Whereabouts {
+  if (what === "seen") return "place";
+  if (what === "on" || what === "row_photo") return "vehicle";
+  if (what === "off" && move === "put_away") return "home";
+  return move === "shop_load" || move === "put_away" ? "shop" : "venue";
 }
 
 /** Every phone heard of, by all its events, also voided ones: what its numbers say is missing. */

@@ -81,7 +81,7 @@ function ownFirst(rows: RowState[], device: string | undefined): RowState[] {
   return [...rows.filter(own), ...rows.filter((row) => !own(row))];
 }
 
-function wantsStraps(row: RowState, open: number): boolean {
+export function wantsStraps(row: RowState, open: number): boolean {
   if (row.on.length === 0 && open === 0) return false;
   return row.needed > (row.counted ?? 0) || (row.needs_fill && !row.filled);
 }
@@ -113,7 +113,7 @@ export function carried(
 }
 
 /** Planned places in which something stands. */
-const filledPlaces = (leg: Leg): ReadonlySet<string | null | undefined> =>
+export const filledPlaces = (leg: Leg): ReadonlySet<string | null | undefined> =>
   new Set(Object.keys(leg.row_of).map((one) => leg.place_of[one]));
 
 /** Whether nothing on board stands on a case any more. */

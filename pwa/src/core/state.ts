@@ -217,9 +217,25 @@ export interface DeviceState {
   hlc: string;
 }
 
+/** Where a case was when it was last seen: on its vehicle, at a named place, at shop or venue, home. */
+export type Whereabouts = "vehicle" | "place" | "shop" | "venue" | "home";
+
+/** What the chief said of a case, and what is recorded of it (null: its spare is no case at all). */
+export interface Contradiction {
+  code: string;
+  move: Move;
+  vehicle: string | null;
+  why: ExcuseWhy;
+  note: string | null;
+  by: string;
+  at: number;
+  seen: Seen | null;
+}
+
 export interface Seen extends Mark {
   code: string;
   what: "on" | "off" | "seen" | "damaged" | "row_photo";
+  where: Whereabouts;
   place: string | null;
   read: Read | null;
 }
@@ -237,6 +253,7 @@ export interface State {
   added: Record<string, Added>;
   devices: Record<string, DeviceState>;
   last_seen: Record<string, Seen>;
+  contradictions: Contradiction[];
   put_away: HomeList[];
   /** Due back but not back: what next morning has to be chased. */
   not_back: string[];

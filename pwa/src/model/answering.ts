@@ -29,6 +29,11 @@ export interface Answer {
   /** A strapped row that this opens again. */
   reopens: number | null;
   damaged: boolean;
+  /** Cases that must go before this one, where `kind` is `blocked`. */
+  first: string[];
+  /** Rows nearer the door in which something stands, and rows that this case would bury open. */
+  in_front: number[];
+  leaves_open: number[];
   /** How far the reading went, where the text is no known case. */
   refused: Refused | null;
 }
@@ -67,6 +72,9 @@ export function answerTo(
     instead: judged.for_code,
     reopens: comes && row?.counted != null ? row.number : null,
     damaged: judged.damaged,
+    first: judged.first,
+    in_front: judged.in_front,
+    leaves_open: judged.leaves_open,
     refused: read.ok ? null : read,
   };
 }
@@ -84,7 +92,12 @@ const KINDS: Record<Judged["kind"], AnswerKind> = {
   excused: "stray",
 };
 
-function kindOf({ kind, why }: Judged, move: Move): AnswerKind {
+function kindOf({ kind, why, first, in_front }: Judged, move: Move): AnswerKind {
+  // nothing is green that cannot stand now, or that must pass what stands already
+  if (kind === "right" || kind === "right_next") {
+    if (first.length > 0) return "blocked";
+    if (in_front.length > 0) return "not_next";
+  }
   if (kind !== "excused") return KINDS[kind];
   if (why === "other_vehicle") return "other_vehicle";
   // what was left on purpose, or never came, and now comes after all: that ends the excuse

@@ -3,7 +3,7 @@ import type { AnswerKind } from "./feedback";
 
 const stroke = { fill: "none", stroke: "currentColor", "stroke-width": 9 } as const;
 
-/** Closed disc, tick: right. Open ring, tick: right, not next. Two sheets: already on. Eight sides and a
+/** Closed disc, tick: right. Open ring, tick: right, not next. Box over an empty one: another goes first. Two sheets: already on. Eight sides and a
  * hand: other vehicle. House on a diamond: stray. Broken frame, question: unknown. Crack: damaged.
  * Two arrows: swapped out. */
 export function AnswerShape({ kind, size = 160 }: { kind: AnswerKind; size?: number }) {
@@ -26,6 +26,13 @@ const SHAPES: Record<AnswerKind, preact.JSX.Element> = {
       <circle cx="50" cy="50" r="43" {...stroke} />
       <path d="M27 52 44 68 74 34" {...stroke} />
       <path d="M6 96h88" {...stroke} stroke-dasharray="12 10" />
+    </g>
+  ),
+  blocked: (
+    <g>
+      <path d="M24 6h52v34H24Z" {...stroke} />
+      <path d="M24 58h52v36H24Z" {...stroke} stroke-dasharray="10 9" />
+      <path d="M50 44v10" {...stroke} />
     </g>
   ),
   already: (

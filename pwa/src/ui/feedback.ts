@@ -1,7 +1,15 @@
 /** What an answer sounds and feels like: each can be told apart without looking. */
 
 export type AnswerKind =
-  "right" | "not_next" | "already" | "other_vehicle" | "stray" | "unknown" | "damaged" | "swapped";
+  | "right"
+  | "not_next"
+  | "blocked"
+  | "already"
+  | "other_vehicle"
+  | "stray"
+  | "unknown"
+  | "damaged"
+  | "swapped";
 
 /** One note: hertz, start and length in milliseconds, wave. */
 type Note = readonly [hertz: number, start: number, length: number, wave: OscillatorType];
@@ -14,6 +22,11 @@ const SOUNDS: Record<AnswerKind, readonly Note[]> = {
   not_next: [
     [660, 0, 120, "sine"],
     [660, 180, 120, "sine"],
+  ],
+  blocked: [
+    [440, 0, 140, "triangle"],
+    [440, 170, 140, "triangle"],
+    [294, 340, 260, "triangle"],
   ],
   already: [[330, 0, 320, "triangle"]],
   other_vehicle: [
@@ -48,6 +61,7 @@ const SOUNDS: Record<AnswerKind, readonly Note[]> = {
 export const BUZZES: Record<AnswerKind, readonly number[]> = {
   right: [60],
   not_next: [60, 90, 60],
+  blocked: [90, 60, 90, 60, 260],
   already: [220],
   other_vehicle: [400, 90, 400, 90, 400],
   stray: [120, 80, 120, 80, 120],

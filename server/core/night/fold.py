@@ -27,6 +27,7 @@ from dataclasses import replace
 
 from server.core.crew.bundle import LOADING, MOVES, Bundle, Move
 from server.core.night.checklist import Answers, checklist, gather_answers, walk
+from server.core.night.contradictions import contradictions
 from server.core.night.due import due_by_move
 from server.core.night.events import Event, standing, unique
 from server.core.night.facts import LegFacts, gather
@@ -69,6 +70,7 @@ def fold(bundle: Bundle, events: Iterable[Event]) -> State:
         added=house.added,
         devices=phones,
         last_seen=house.last_seen,
+        contradictions=contradictions(bundle, legs, house.last_seen, house.added),
         put_away=put_away_by_home(bundle, house.damaged, put_away),
         not_back=not_back(load_out, put_away),
         signoff_held=signoff_held(load_out, stops),

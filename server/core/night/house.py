@@ -21,7 +21,14 @@ from server.core.night.event_kinds import (
     Withdrawn,
 )
 from server.core.night.events import Event
-from server.core.night.house_state import AddedCase, Damage, DeviceState, HazardState, SeenState
+from server.core.night.house_state import (
+    AddedCase,
+    Damage,
+    DeviceState,
+    HazardState,
+    SeenState,
+    Whereabouts,
+)
 from server.core.night.marks import mark, marked, signed
 from server.core.night.state import Mark, Signed
 
@@ -83,6 +90,8 @@ def _added(event: Event, body: Added) -> AddedCase:
 def _saw(sights: dict[str, Event], event: Event) -> None:
     """Note the latest sight of each case; what the state keeps of it is made once, at the end."""
     match event.body:
+        case Damaged(code=code) if code in sights and isinstance(sights[code].body, On):
+            pass  # found on board: it stands where it stood
         case On(code=code) | Off(code=code) | Seen(code=code) | Damaged(code=code):
             sights[code] = event
         case RowPhoto(codes=codes):
@@ -95,7 +104,21 @@ def _seen(code: str, event: Event) -> SeenState:
     read: Read | None = body.read if isinstance(body, On | Off | Seen) else None
     if isinstance(body, RowPhoto):
         read = "row_photo"
-    return SeenState(**marked(event), code=code, what=body.kind, place=place, read=read)
+    where = _whereabouts(event)
+    return SeenState(
+        **marked(event), code=code, what=body.kind, where=where, place=place, read=read
+    )
+
+
+def _whereabouts(event: Event) -> Whereabouts:
+    match event.body:
+        case Seen():
+            return "place"
+        case On() | RowPhoto():
+            return "vehicle"
+        case Off() if event.move == "put_away":
+            return "home"
+    return "shop" if event.move in {"shop_load", "put_away"} else "venue"
 
 
 def devices(events: Iterable[Event]) -> dict[str, DeviceState]:

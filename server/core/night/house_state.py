@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import Literal
 
 from server.core.crew.bundle import Move
-from server.core.night.event_kinds import Read, Role
+from server.core.night.event_kinds import ExcuseWhy, Read, Role
 from server.core.night.state import Held, HomeList, Leg, Mark, Signed, StopState
 
 
@@ -57,14 +58,33 @@ class DeviceState:
     hlc: str
 
 
+Whereabouts = Literal["vehicle", "place", "shop", "venue", "home"]
+"""Where a case was when last seen: on its vehicle, at a named place, at shop or venue, home."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SeenState(Mark):
     """Where a case was last seen, and how."""
 
     code: str
     what: str
+    where: Whereabouts
     place: str | None
     read: Read | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Contradiction:
+    """What the chief said of a case, and what is recorded of it (None: its spare is no case)."""
+
+    code: str
+    move: Move
+    vehicle: str | None
+    why: ExcuseWhy
+    note: str | None
+    by: str
+    at: int
+    seen: SeenState | None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -78,6 +98,7 @@ class State:
     added: Mapping[str, AddedCase]
     devices: Mapping[str, DeviceState]
     last_seen: Mapping[str, SeenState]
+    contradictions: tuple[Contradiction, ...]
     put_away: tuple[HomeList, ...]
     not_back: tuple[str, ...]
     signoff_held: tuple[Held, ...]

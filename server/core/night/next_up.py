@@ -52,7 +52,7 @@ def next_up(
         still.sort(key=lambda code: (order.get(leg.place_of[code] or "", len(order)), code))
         found = [_on_step(leg, places, code, row) for code in still]
         (late if row.called_full else steps).extend(found)
-        if _wants_straps(row, len(still)):
+        if wants_straps(row, len(still)):
             steps.append(_strap_step(row))
     rowless = [code for code in leg.due if leg.place_of[code] is None and code not in leg.row_of]
     return (*steps, *late, *(_on_step(leg, places, code, None) for code in rowless))
@@ -81,7 +81,8 @@ def _own_first(rows: tuple[RowState, ...], device: str | None) -> list[RowState]
     return sorted(rows, key=other)
 
 
-def _wants_straps(row: RowState, still: int) -> bool:
+def wants_straps(row: RowState, still: int) -> bool:
+    """Return whether a row begun lacks straps or its filling; `still`: cases not on yet."""
     if not row.on and not still:
         return False
     return row.needed > (row.counted or 0) or (row.needs_fill and not row.filled)
@@ -107,8 +108,13 @@ def carried(leg: Leg, places: Places, code: str) -> bool:
     own = places.get(leg.place_of[code] or "")
     if own is None:
         return True
-    filled = {leg.place_of[one] for one in leg.row_of}
+    filled = filled_places(leg)
     return all(below in filled for below in own[1].on)
+
+
+def filled_places(leg: Leg) -> set[str | None]:
+    """Return the planned places in which something stands."""
+    return {leg.place_of[one] for one in leg.row_of}
 
 
 def clear(leg: Leg, places: Places, code: str) -> bool:

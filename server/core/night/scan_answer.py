@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from server.core.crew.bundle import LOADING, Bundle, Move
 from server.core.night.event_kinds import ExcuseWhy
 from server.core.night.house_state import State
+from server.core.night.in_the_way import in_the_way
 from server.core.night.next_up import carried, clear, next_up, places_of, sheet_of
 from server.core.night.put_away import is_damaged
 from server.core.night.state import Excuse, Leg
@@ -20,7 +21,8 @@ class Answer:
     right_next: due here and in the row being worked. right: due here, another row or not yet
     carried. already_on, already_off, other_vehicle, stray, unknown, swapped, excused. damaged (at
     the shop load only): due, but marked; elsewhere `damaged` is just said. `stands_on`: recorded
-    on another vehicle; putting it on moves it here and leaves a conflict.
+    on another vehicle; putting it on moves it here and leaves a conflict. `first`, `in_front`,
+    `leaves_open`: what is in its way, as InTheWay says.
     """
 
     kind: str
@@ -36,6 +38,9 @@ class Answer:
     for_code: str | None = None
     damaged: bool = False
     due: bool = False
+    first: tuple[str, ...] = ()
+    in_front: tuple[int, ...] = ()
+    leaves_open: tuple[int, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,6 +82,7 @@ def _loading(base: Answer, state: State, bundle: Bundle, scan: Scan, legs: Seque
         planned = places_of(sheet_of(bundle, own.vehicle)).get(place or "")
         row = None if planned is None else planned[0]
         found = replace(base, row=row, place_code=place, stands_on=stands_on, due=True)
+        found = _with_way(found, bundle, own)
         if base.damaged and scan.move == "shop_load":
             return replace(found, kind="damaged")
         following = _is_next(state, bundle, scan, own, row)
@@ -99,12 +105,23 @@ def _unloading(
         return _excused(base, legs)
     row = here.row_of[code]
     found = replace(base, row=row, place_code=here.place_of[code], due=True)
+    found = _with_way(found, bundle, here)
     if scan.move == "put_away":
         return replace(found, kind="right_next")
     if here.vehicle != scan.vehicle:
         return replace(found, kind="other_vehicle", vehicle=here.vehicle)
     following = _is_next(state, bundle, scan, here, row)
     return replace(found, kind="right_next" if following else "right")
+
+
+def _with_way(found: Answer, bundle: Bundle, leg: Leg) -> Answer:
+    way = in_the_way(bundle, leg, found.code, found.row)
+    return replace(
+        found,
+        first=tuple(way.first),
+        in_front=tuple(way.in_front),
+        leaves_open=tuple(way.leaves_open),
+    )
 
 
 def _is_next(state: State, bundle: Bundle, scan: Scan, leg: Leg, row: int | None) -> bool:

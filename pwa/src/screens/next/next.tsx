@@ -1,5 +1,4 @@
 /** What comes next: the screen that a loader has open all night. */
-import { signal } from "@preact/signals";
 import { bundle, leg, lastAnswer, undo, vehicle } from "../../app-model";
 import type { Bundle, VehicleSheet } from "../../core/bundle";
 import type { Leg, RowState } from "../../core/state";
@@ -15,16 +14,12 @@ import { caseName } from "../shared/names";
 import { rowLook } from "../rows/rows";
 import { placeOf, unloads, countKey } from "../shared/sequence";
 import { stepsAhead } from "../shared/steps";
-import { StrapButton, StrapCard, useStraps } from "./strap";
+import { strapNow } from "./later";
+import { useStraps } from "./strap";
+import { LaterRows, putOff, rowToStrap, skip, StrapBody, StrapThumb } from "./row-now";
 import { UndoBar } from "../scan/undo";
 import { isChief } from "../shared/who";
 import { sideWord } from "../shared/format";
-
-/** Rows whose straps were put off on this phone; opening them again asks anew. */
-const later = signal<ReadonlySet<number>>(new Set());
-/** Cases that were not at hand: they come again after all others. */
-const putOff = signal<ReadonlySet<string>>(new Set());
-const skip = (code: string) => (putOff.value = new Set([...putOff.value, code]));
 
 /** What is still to be done, with what is not at hand moved to the end. */
 function steps(): string[] {
@@ -43,10 +38,11 @@ function draw() {
   const sheet = bundle.value;
   if (!at || !now || !sheet) return <Frame title={t("tab.next")} top tabs children={null} />;
   const order = steps();
-  const full = unloads(now.move) ? undefined : fullRow(now.rows, new Set(now.on));
-  if (full) return <StrapNow key={full.number} row={full} vehicle={at} bundle={sheet} />;
+  const full = rowToStrap.value;
+  if (full) return <StrapScreen key={full.number} row={full} />;
   return (
     <Frame title={t("tab.next")} top tabs thumb={<ScanButton />}>
+      <LaterRows />
       <UndoBar shown={lastAnswer.value} onUndo={undo} />
       {order[0] ? (
         <Steps order={order} vehicle={at} leg={now} bundle={sheet} />
@@ -57,45 +53,21 @@ function draw() {
   );
 }
 
-/** A row to strap: all its cases are on, or all but what was put off as not at hand. */
-function fullRow(rows: readonly RowState[], on: ReadonlySet<string>): RowState | undefined {
-  return rows.find(
-    (row) =>
-      row.state !== "strapped" &&
-      row.on.length > 0 &&
-      !later.value.has(row.number) &&
-      row.due.every((code) => on.has(code) || putOff.value.has(code)),
-  );
-}
-
 /** The row comes before the next case: its button takes the place of the scanner's. */
-function StrapNow(props: { row: RowState; vehicle: VehicleSheet; bundle: Bundle }) {
-  const { row, vehicle: at, bundle: sheet } = props;
+function StrapScreen({ row }: { row: RowState }) {
   const straps = useStraps(row);
-  const planned = at.rows.find((one) => one.number === row.number);
-  const wait = () => (later.value = new Set([...later.value, row.number]));
-  if (!planned) return null;
   const thumb = (
-    <>
-      <StrapButton row={row.number} straps={straps} />
-      <div class="pair pair-two">
-        <Button onPress={wait}>{t("strap.later")}</Button>
-        <Button icon="scan" onPress={() => go("scan")} id="scan">
-          {t("scan.go")}
-        </Button>
-      </div>
-    </>
+    <StrapThumb row={row} straps={straps}>
+      <Button icon="scan" onPress={() => go("scan")} id="scan">
+        {t("scan.go")}
+      </Button>
+    </StrapThumb>
   );
   return (
     <Frame title={t("tab.next")} top tabs thumb={thumb}>
+      <LaterRows />
       <UndoBar shown={lastAnswer.value} onUndo={undo} />
-      <StrapCard
-        row={planned}
-        now={row}
-        bundle={sheet}
-        last={row.number === at.rows.at(-1)?.number}
-        straps={straps}
-      />
+      <StrapBody row={row} straps={straps} />
     </Frame>
   );
 }
@@ -162,7 +134,7 @@ function AfterItem(props: { code: string; vehicle: VehicleSheet; leg: Leg }) {
 
 function AllDone({ vehicle: at, leg: now }: { vehicle: VehicleSheet; leg: Leg }) {
   const off = unloads(now.move);
-  const open = now.rows.filter((row) => row.state === "full").length;
+  const open = now.rows.filter((row) => row.state === "full").map((row) => row.number);
   const word = now.move === "put_away" ? "next.all_home" : off ? "next.all_off" : "next.all_on";
   return (
     <section class="card card-go stack">
@@ -171,9 +143,9 @@ function AllDone({ vehicle: at, leg: now }: { vehicle: VehicleSheet; leg: Leg })
         <span class="grow">{t(word)}</span>
       </h2>
       <Floor vehicle={at} look={(row) => rowLook(now, row)} label={t("row.of")} />
-      {!off && open > 0 && (
-        <Button icon="strap" onPress={() => (later.value = new Set())}>
-          {t("next.rows_left", { n: open })}
+      {!off && open.length > 0 && (
+        <Button icon="strap" onPress={() => strapNow(...open)}>
+          {t("next.rows_left", { n: open.length })}
         </Button>
       )}
       {!off && (

@@ -1,5 +1,5 @@
 /** A row is full: straps are counted before the next row hides it. */
-import { useState } from "preact/hooks";
+import { useEffect, useState } from "preact/hooks";
 import { report } from "../../app-model";
 import type { Bundle, RowSheet } from "../../core/bundle";
 import type { RowState } from "../../core/state";
@@ -7,6 +7,7 @@ import { t } from "../../i18n";
 import { Icon } from "../../ui/icon";
 import { Button, Steps } from "../../ui/parts";
 import { length } from "../shared/format";
+import { strapLater } from "./later";
 
 interface StrapProps {
   row: RowSheet;
@@ -16,16 +17,30 @@ interface StrapProps {
 }
 
 /** What is counted so far, and how it is said: the count starts at none, never at what is wanted. */
-export function useStraps({ number, needed }: { number: number; needed: number }) {
+export function useStraps(row: RowState | null) {
   const [count, setCount] = useState(0);
   const [filled, setFilled] = useState(false);
   const [busy, setBusy] = useState(false);
-  const done = async () => {
+  const [asking, setAsking] = useState(false);
+  const number = row?.number ?? 0;
+  useEffect(() => {
+    setCount(0);
+    setFilled(false);
+    setAsking(false);
+  }, [number]);
+  const save = async (full: boolean) => {
     setBusy(true);
-    await report({ kind: "strapped", row: number, count, filled });
+    await report({ kind: "strapped", row: number, count, filled: full });
     setBusy(false);
+    setAsking(false);
+    // the row still wants its filling: the night goes on, and the screen remembers it
+    if (row?.needs_fill && !full) strapLater(number);
   };
-  return { count, setCount, filled, setFilled, idle: !busy && (count > 0 || needed === 0), done };
+  /** Slack that is not filled is asked for: behind the next row nobody can fill it any more. */
+  const done = () =>
+    row?.needs_fill && !row.filled && !filled ? setAsking(true) : void save(filled);
+  const idle = !busy && (count > 0 || row?.needed === 0);
+  return { count, setCount, filled, setFilled, idle, done, asking, save };
 }
 export type Straps = ReturnType<typeof useStraps>;
 
@@ -58,6 +73,17 @@ export function StrapCard({ row, now, bundle, last, straps }: StrapProps & { str
         <Button icon="check" pressed={filled} onPress={() => straps.setFilled(!filled)} id="fill">
           {filled ? t("strap.fill") : t("strap.slack", { size: slack })}
         </Button>
+      )}
+      {straps.asking && (
+        <div class="trouble stack" role="alert" id="slack-open">
+          <p>{t("strap.slack_open", { size: slack })}</p>
+          <Button icon="check" onPress={() => straps.save(true)} id="fill-now">
+            {t("strap.fill_now")}
+          </Button>
+          <Button icon="close" onPress={() => straps.save(false)} id="fill-not">
+            {t("strap.fill_not")}
+          </Button>
+        </div>
       )}
       {missing > 0 && <p class="trouble">{t("strap.without", { n: missing })}</p>}
       {last && <p class="note">{t("strap.last")}</p>}

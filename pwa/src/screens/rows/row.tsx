@@ -24,7 +24,7 @@ export function Row() {
   const row = at?.rows.find((one) => one.number === number);
   const known = now?.rows.find((one) => one.number === number);
   const title = t("row.title", { row: number });
-  const straps = useStraps({ number, needed: known?.needed ?? 0 });
+  const straps = useStraps(known ?? null);
   if (!at || !now || !sheet || !row || !known) return <Frame title={title} children={null} />;
   const loading = !unloads(now.move);
   const last = number === at.rows.at(-1)?.number;

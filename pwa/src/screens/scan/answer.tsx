@@ -4,27 +4,24 @@ import {
   behindStop,
   lastAnswer,
   leg,
-  report,
   stopRead,
-  undo,
   vehicle,
   type Answer,
   type Shown,
 } from "../../app-model";
 import { rowsToOpen } from "../../core/answer";
 import { t } from "../../i18n";
+import { Doorway } from "../../ui/doorway";
 import { AnswerShape } from "../../ui/answer-shape";
 import { People, StanceIcon } from "../../ui/figures";
 import { Mark, markWord } from "../../ui/mark";
-import { Button } from "../../ui/parts";
-import { go } from "../shared/navigation";
+import { isLater } from "../next/later";
 import { handsNeeded, peopleNow } from "../shared/hands-needed";
 import { caseName, vehicleName, vehicleOf } from "../shared/names";
-import { placeOf, unloads } from "../shared/sequence";
+import { onBoard, placeOf, unloads } from "../shared/sequence";
 import { shopNotes } from "../shared/shop-notes";
-import { useOpenUntil } from "./undo";
+import { Acts } from "./answer-acts";
 import { unplaced } from "../shared/unplaced";
-import { isChief } from "../shared/who";
 import { ago, byHand, sideWord, stanceWord } from "../shared/format";
 
 /** A right answer leaves by itself; one that stops somebody stays until it is understood. */
@@ -37,7 +34,19 @@ let timer: ReturnType<typeof setTimeout> | undefined;
 export const answering = computed(() => open.value !== null);
 
 const goes = ({ kind }: Answer): boolean => kind === "right" || kind === "not_next";
-const passes = ({ answer }: Shown): boolean => goes(answer) && answer.reopens === null;
+const passes = ({ answer }: Shown): boolean =>
+  goes(answer) && answer.reopens === null && inRed(answer).length === 0;
+
+/** What a right case must not hide: said in red, until it is read. */
+function inRed(answer: Answer): string[] {
+  if (!goes(answer)) return [];
+  const lines: string[] = [];
+  const front = answer.reopens === null ? answer.in_front : [];
+  if (front.length > 0) lines.push(t("answer.in_front", { rows: front.join(", ") }));
+  const open = answer.leaves_open.filter((row) => !isLater(row));
+  if (open.length > 0) lines.push(t("answer.leaves_open", { rows: open.join(", ") }));
+  return lines;
+}
 
 function show(shown: Shown | null): void {
   clearTimeout(timer);
@@ -81,7 +90,7 @@ export function AnswerOverlay() {
       <div class="answer-body">
         {answer.kind === "other_vehicle" ? <Stop answer={answer} /> : <Plain answer={answer} />}
       </div>
-      <Acts shown={shown} />
+      <Acts shown={shown} buried={buried(answer)} passes={passes(shown)} onDismiss={dismiss} />
     </div>
   );
 }
@@ -99,7 +108,13 @@ function Plain({ answer }: { answer: Answer }) {
       <p class="answer-where">
         <span class="code">{answer.code}</span> {caseName(answer.code)}
       </p>
+      {inRed(answer).map((line) => (
+        <p key={line} class="answer-red" role="status">
+          {line}
+        </p>
+      ))}
       <Place answer={answer} />
+      {answer.kind === "blocked" && <First answer={answer} />}
       {because(answer).map((line) => (
         <p key={line} class="answer-people">
           {line}
@@ -107,6 +122,37 @@ function Plain({ answer }: { answer: Answer }) {
       ))}
       {goes(answer) && answer.row !== null && !unloads(answer.move) && (
         <p class="caution">{t("brief.caution")}</p>
+      )}
+    </>
+  );
+}
+
+/** What must go first, named and drawn in its place. */
+function First({ answer }: { answer: Answer }) {
+  const at = vehicle.value;
+  const now = leg.value;
+  const [first = ""] = answer.first;
+  const found = at ? placeOf(at, first, now) : null;
+  return (
+    <>
+      <p class="answer-where" id="first">
+        {t(unloads(answer.move) ? "blocked.first_off" : "blocked.first")}
+      </p>
+      {answer.first.map((code) => (
+        <p key={code} class="answer-side">
+          <span class="code">{code}</span> {caseName(code)}
+        </p>
+      ))}
+      {at && now && found && (
+        <div class="answer-drawn">
+          <Doorway
+            vehicle={at}
+            row={found.row}
+            target={first}
+            isOn={(other) => onBoard(now, other)}
+            label={t("next.place", { row: found.row.number, side: sideWord(found.place.side) })}
+          />
+        </div>
       )}
     </>
   );
@@ -123,7 +169,7 @@ function headline(answer: Answer): string {
 function because(answer: Answer): string[] {
   const { kind, code, mark, reopens } = answer;
   const lines: string[] = [];
-  if (kind === "not_next")
+  if (kind === "not_next" && answer.in_front.length === 0)
     lines.push(t(unloads(answer.move) ? "answer.not_next.off" : "answer.not_next.why"));
   if (kind === "already" && mark)
     lines.push(t("answer.already.by", { name: mark.by, ago: ago(mark.at, Date.now()) }));
@@ -220,64 +266,5 @@ function Stop({ answer }: { answer: Answer }) {
         </p>
       )}
     </>
-  );
-}
-
-/** A damaged or stray case goes on only if the chief says so. */
-const mayAnyway = (kind: Answer["kind"]): boolean =>
-  (kind === "damaged" || kind === "stray") && isChief.value;
-
-/** Rows are opened from the door inwards, each with the reason; their straps count no longer. */
-async function openRows(rows: readonly number[]): Promise<void> {
-  for (const row of rows) await report({ kind: "opened", row, why: t("row.why_case") });
-}
-
-function Acts({ shown }: { shown: Shown }) {
-  const { answer, event } = shown;
-  const { kind, code } = answer;
-  const canUndo = useOpenUntil(shown.undo_until ?? 0);
-  const then = (act: () => unknown) => () => {
-    dismiss();
-    void act();
-  };
-  const load = () =>
-    report({ kind: "on", code, read: shown.read, row: null, why: t("answer.anyway") });
-  const loading = !unloads(answer.move);
-  return (
-    <div class="acts">
-      {event && canUndo && (
-        <Button icon="undo" onPress={then(() => undo(event))} id="undo">
-          {t("undo")}
-        </Button>
-      )}
-      {buried(answer).length > 0 && (
-        <Button icon="strap" onPress={then(() => openRows(buried(answer)))} id="open-rows">
-          {t("answer.open_rows", { rows: buried(answer).join(", ") })}
-        </Button>
-      )}
-      {kind === "other_vehicle" && isChief.value && (
-        <Button icon="swap" onPress={then(() => go("wrong", code))}>
-          {t("wrong.decide")}
-        </Button>
-      )}
-      {kind === "unknown" && answer.refused?.kind !== "empty" && (
-        <Button icon="plus" onPress={then(() => go("add", code))}>
-          {t("answer.add")}
-        </Button>
-      )}
-      {kind === "already" && loading && (
-        <Button icon="out" onPress={then(() => report({ kind: "off", code, read: shown.read }))}>
-          {t("answer.take_off")}
-        </Button>
-      )}
-      {loading && mayAnyway(kind) && (
-        <Button icon="truck" onPress={then(load)}>
-          {t(kind === "damaged" ? "answer.anyway_on" : "answer.anyway")}
-        </Button>
-      )}
-      <Button tone="main" icon={passes(shown) ? "next" : "check"} onPress={dismiss} id="dismiss">
-        {t(passes(shown) ? "answer.next" : "answer.ok")}
-      </Button>
-    </div>
   );
 }

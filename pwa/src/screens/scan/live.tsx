@@ -6,7 +6,15 @@ import { t } from "../../i18n";
 import { Button } from "../../ui/parts";
 import { caseName } from "../shared/names";
 
-export function Live({ onTrouble }: { onTrouble: (trouble: CameraTrouble) => void }) {
+interface LiveProps {
+  onTrouble: (trouble: CameraTrouble) => void;
+  /** Open, but out of sight: nothing that it sees counts. */
+  idle: boolean;
+}
+
+export function Live({ onTrouble, idle }: LiveProps) {
+  const away = useRef(idle);
+  away.current = idle;
   const video = useRef<HTMLVideoElement>(null);
   const frame = useRef<HTMLDivElement>(null);
   const [camera, setCamera] = useState<Camera | null>(null);
@@ -17,7 +25,9 @@ export function Live({ onTrouble }: { onTrouble: (trouble: CameraTrouble) => voi
     let gone = false;
     const begin = async () => {
       if (!video.current) return;
-      const got = await startCamera(video.current, frame.current, sighted);
+      const got = await startCamera(video.current, frame.current, (look, regions) => {
+        if (!away.current) sighted(look, regions);
+      });
       if (typeof got === "string") return onTrouble(got);
       if (gone) return got.stop();
       open = got;
@@ -41,18 +51,18 @@ export function Live({ onTrouble }: { onTrouble: (trouble: CameraTrouble) => voi
   };
   return (
     <>
-      <div class="view">
+      <div class={idle ? "view view-idle" : "view"}>
         <video ref={video} playsInline muted autoplay aria-label={t("scan.title")} />
         <div class="view-aim" ref={frame} />
         <Marks />
         <Says torch={camera?.hasTorch === true && !light} />
       </div>
-      {camera?.hasTorch && (
+      {camera?.hasTorch && !idle && (
         <Button icon="torch" pressed={light} onPress={flip}>
           {t("scan.torch")}
         </Button>
       )}
-      {camera && <LensChoice camera={camera} onTaken={taken} />}
+      {camera && !idle && <LensChoice camera={camera} onTaken={taken} />}
     </>
   );
 }

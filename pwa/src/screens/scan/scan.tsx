@@ -2,11 +2,15 @@
 import { useRef, useState } from "preact/hooks";
 import { lastAnswer, scan, scanPhoto, undo } from "../../app-model";
 import type { CameraTrouble } from "../../app-model";
+import type { RowState } from "../../core/state";
 import { t } from "../../i18n";
 import { Icon } from "../../ui/icon";
 import { Button, Field } from "../../ui/parts";
 import { Frame } from "../shared/frame";
 import { go } from "../shared/navigation";
+import { LaterRows, rowToStrap, StrapBody, StrapThumb } from "../next/row-now";
+import { useStraps } from "../next/strap";
+import { answering } from "./answer";
 import { useKept } from "./freeze-behind-answer";
 import { NextCardLine } from "../next/line";
 import { Live } from "./live";
@@ -14,30 +18,56 @@ import { Said } from "../shared/server-text";
 import { stepsAhead } from "../shared/steps";
 import { UndoBar } from "./undo";
 
+/** The row that wants straps, as it was before an answer covers the screen. */
+function useRowToStrap(): RowState | null {
+  const kept = useRef<RowState | null>(null);
+  const row = rowToStrap.value;
+  if (!answering.value) kept.current = row;
+  return kept.current;
+}
+
+/** When the last case of a row is on, the scanner itself asks for the straps. */
 export function Scan() {
   const [typing, setTyping] = useState(false);
   const [no, setNo] = useState<CameraTrouble | null>(null);
+  const row = useRowToStrap();
+  const straps = useStraps(row);
   return (
     <Frame
-      title={t("scan.title")}
+      title={row ? t("strap.row_full", { row: row.number }) : t("scan.title")}
       thumb={
-        <div class="pair pair-three">
-          <Button icon="key" pressed={typing} onPress={() => setTyping(!typing)} id="type">
-            {t("scan.typed")}
-          </Button>
-          <Button icon="list" onPress={() => go("not_on")}>
-            {t("scan.tapped")}
-          </Button>
-          <Button icon="undo" onPress={() => go("recent")} id="last-ten">
-            {t("recent.open")}
-          </Button>
-        </div>
+        row ? (
+          <StrapThumb row={row} straps={straps} />
+        ) : (
+          <Ways typing={typing} onType={() => setTyping(!typing)} />
+        )
       }
     >
+      <LaterRows />
       <Undo />
-      <Wanted />
-      {typing ? <Typed /> : no ? <NoCamera trouble={no} /> : <Live onTrouble={setNo} />}
+      {row ? <StrapBody row={row} straps={straps} /> : <Wanted />}
+      {typing && !row && <Typed />}
+      {no && !typing && !row && <NoCamera trouble={no} />}
+      {/* the camera stays open behind the straps: some browsers ask for it anew each time */}
+      {!typing && !no && <Live onTrouble={setNo} idle={row !== null} />}
     </Frame>
+  );
+}
+
+/** Other ways to say a code, and the way back. */
+function Ways({ typing, onType }: { typing: boolean; onType: () => void }) {
+  return (
+    <div class="pair pair-three">
+      <Button icon="key" pressed={typing} onPress={onType} id="type">
+        {t("scan.typed")}
+      </Button>
+      <Button icon="list" onPress={() => go("not_on")}>
+        {t("scan.tapped")}
+      </Button>
+      <Button icon="undo" onPress={() => go("recent")} id="last-ten">
+        {t("recent.open")}
+      </Button>
+    </div>
   );
 }
 
