@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Any, Literal
+from typing import Annotated, Any, Literal, Self
 
-from pydantic import BaseModel, ConfigDict, Field, RootModel
+from pydantic import BaseModel, ConfigDict, Field, RootModel, model_validator
 
 from server.api.case_models import (
     CaseModel,
@@ -170,14 +170,30 @@ class PinAnswer(BaseModel):
 
 
 class PlanModel(Strict):
-    """How long to look for a better plan."""
+    """How long to look for a better plan, and for which one.
+
+    `alternatives`: how many easier plans on more floor are asked beside the shortest. `robust`:
+    rows that close when cases are off. One of the two at most.
+    """
 
     seconds: int = Field(10, ge=1, le=300)
     seed: int = Field(1, ge=0, le=10**9)
+    alternatives: int = Field(0, ge=0, le=10)
+    robust: bool = False
+
+    @model_validator(mode="after")
+    def _one_of_both(self) -> Self:
+        if self.robust and self.alternatives:
+            raise ValueError("expected either alternatives or robust")
+        return self
 
 
 class JobAnswer(BaseModel):
-    """Planning, as far as it is; `best` has the `moves` of a plan that was made from a revision."""
+    """Planning, as far as it is.
+
+    `best` has, where asked: the `moves` from a revision on, the `choices` of floor against ease,
+    what `robust` costs.
+    """
 
     job: str
     state: Literal["waiting", "working", "done", "failed"]

@@ -33,7 +33,12 @@ def shown(job: Job) -> dict[str, Any]:
 @bp.doc(summary="Plan a show", responses=[401, 403, 404, 409])
 def plan(show: str, body: PlanModel) -> dict[str, Any]:
     """Put planning into the queue."""
-    return shown(office.ask_plan(ports(), show, seconds=body.seconds, seed=body.seed))
+    differs = body.model_dump(include={"alternatives", "robust"}, exclude_defaults=True)
+    return shown(
+        office.ask_plan(
+            ports(), show, seconds=body.seconds, seed=body.seed, differs=differs or None
+        )
+    )
 
 
 @bp.get("/jobs/<job>")

@@ -7,7 +7,7 @@ import json
 import sys
 import time
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Final
 
 from server.trouble import BadInput
 
@@ -15,6 +15,65 @@ if TYPE_CHECKING:
     from server.core.planner.problem.answer import NoPlan
     from server.core.shop.plan import Plan
     from server.core.shop.show import Show
+
+
+def few(text: str) -> int:
+    """Read how many alternatives are asked."""
+    value = int(text)
+    if not 1 <= value <= 20:
+        raise argparse.ArgumentTypeError(f"expected 1 to 20, got {text}")
+    return value
+
+
+def share(text: str) -> float:
+    """Read a share of a mass."""
+    value = float(text)
+    if not 0 <= value <= 1:
+        raise argparse.ArgumentTypeError(f"expected a share from 0 to 1, got {text}")
+    return value
+
+
+def length(text: str) -> float:
+    """Read a length of zero or more."""
+    value = float(text)
+    if not 0 <= value <= 1_000:
+        raise argparse.ArgumentTypeError(f"expected a length from 0 to 1000, got {text}")
+    return value
+
+
+OTHER_WAYS: Final[dict[str, dict[str, Any]]] = {
+    "--from": {
+        "dest": "before",
+        "type": Path,
+        "metavar": "PLAN.json",
+        "help": "plan from this plan on, with as few moves as possible",
+    },
+    "--loaded": {
+        "type": Path,
+        "metavar": "FILE",
+        "help": 'with --from, what stands loaded: {"T1": 3} (rows from the bulkhead), '
+        '{"T1": [1, 2]} or a list of codes; those rows stay as they are',
+    },
+    "--alternatives": {
+        "type": few,
+        "metavar": "N",
+        "help": "up to N longer plans with fewer lifts and turns",
+    },
+    "--robust": {
+        "action": "store_true",
+        "help": "rows that close when cases are off, and what that costs in floor",
+    },
+    "--row-tolerance": {
+        "type": length,
+        "metavar": "LENGTH",
+        "help": "with --robust: room in each row, in the show's unit (half an inch)",
+    },
+    "--mass-tolerance": {
+        "type": share,
+        "metavar": "SHARE",
+        "help": "with --robust: of a mass that was never weighed (0.1)",
+    },
+}
 
 
 def add(parser: argparse.ArgumentParser) -> None:
@@ -26,11 +85,8 @@ def add(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--svg", type=Path, metavar="DIR", help="draw every row into this folder")
     parser.add_argument("--pdf", type=Path, metavar="FILE", help="one page for each vehicle")
     parser.add_argument("--progress", action="store_true", help="say each better plan as it comes")
-    parser.add_argument("--from", dest="before", type=Path, metavar="PLAN.json",
-                        help="plan from this plan on, with as few moves as possible")  # fmt: skip
-    parser.add_argument("--loaded", type=Path, metavar="FILE",
-                        help='what stands loaded: {"T1": 3}, {"T1": [1, 2]} or a list of codes; '
-                        "those rows stay (with --from)")  # fmt: skip
+    for name, given in OTHER_WAYS.items():
+        parser.add_argument(name, **given)
     parser.add_argument("--schema", action="store_true", help="print the schema of a show file")
 
 
@@ -56,8 +112,15 @@ def run(args: argparse.Namespace) -> int:
     show = read_show(args.show)
     if args.loaded and not args.before:
         raise BadInput("--loaded", "--from PLAN.json with it", "none")
-    if args.before:
-        return replan_and_print(show, args)
+    if sum(map(bool, (args.before, args.alternatives, args.robust))) > 1:
+        raise BadInput("plan", "one of --from, --alternatives and --robust", "several")
+    for asked, way in (
+        (args.before, replan_and_print),
+        (args.robust, robust_and_print),
+        (args.alternatives, choices_and_print),
+    ):
+        if asked:
+            return way(show, args)
     plan, refusal = solve_show(show, args)
     write_drawings(show, plan, args)
     print_plan(show, plan, refusal, args)
@@ -96,6 +159,35 @@ def replan_and_print(show: Show, args: argparse.Namespace) -> int:
     text = moves_table(made)
     print(text, file=sys.stderr if args.json else sys.stdout)
     return 0 if made.refusal is None and not made.faults else 1
+
+
+def robust_and_print(show: Show, args: argparse.Namespace) -> int:
+    """Plan with room for error; 0 all go so, 1 not."""
+    from server.commands.plan_choices import robust_document, robust_of, robust_words
+
+    made = robust_of(show, args)
+    write_drawings(show, made.plan, args)
+    extra = {"robust": robust_document(show, made, args)}
+    print_plan(show, made.plan, made.refusal, args, extra)
+    words = "\n".join([robust_words(show, made), *made.faults])
+    print(words, file=sys.stderr if args.json else sys.stdout)
+    return 0 if made.refusal is None and not made.faults else 1
+
+
+def choices_and_print(show: Show, args: argparse.Namespace) -> int:
+    """Plan several ways; 0 all go, 1 not."""
+    from server.commands.plan_choices import choices_document, choices_words
+    from server.core.planner.alternatives.choices import alternatives
+    from server.core.planner.problem.answer import NoPlan
+
+    found = alternatives(show, args.alternatives, seconds=args.seconds, seed=args.seed)
+    if isinstance(found, NoPlan):
+        print_plan(show, found.best, found, args)
+        return 1
+    write_drawings(show, found[0].plan, args)
+    print_plan(show, found[0].plan, None, args, {"alternatives": choices_document(show, found)})
+    print(choices_words(show, found), file=sys.stderr if args.json else sys.stdout)
+    return 0
 
 
 def solve_show(show: Show, args: argparse.Namespace) -> tuple[Plan, NoPlan | None]:

@@ -107,6 +107,31 @@ class MoveModel(_Strict):
     words: str
 
 
+class ChoiceModel(_Strict):
+    """An easier plan on more floor: a plan file of its own with what it asks of hands."""
+
+    floor_length: Number
+    lifts: int
+    turns: int
+    plan: dict[str, Any]
+
+
+class TightRowModel(_Strict):
+    """A row of the shortest plan that closes only if sides are exact."""
+
+    vehicle: str
+    row: int
+
+
+class RobustModel(_Strict):
+    """What room for error costs; `floor_more` is null where one of the plans is not whole."""
+
+    row_tolerance: Number
+    mass_tolerance: Number
+    floor_more: Number | None
+    tight_rows: list[TightRowModel]
+
+
 class PlanModel(_Strict):
     """A plan file, format rowcall-plan-1."""
 
@@ -121,6 +146,8 @@ class PlanModel(_Strict):
     left_out: list[LeftOutModel] = Field(default_factory=list)
     refused: RefusedModel | None = None
     moves: list[MoveModel] | None = None
+    alternatives: list[ChoiceModel] | None = None
+    robust: RobustModel | None = None
 
 
 def write_plan(plan: Plan, units: Units) -> dict[str, Any]:

@@ -246,6 +246,7 @@ class _Scale:
         }
         return Case(
             code=code,
+            weighed=model.weighed,
             drop=model.drop,
             vehicle=model.vehicle,
             near=model.near,

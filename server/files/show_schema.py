@@ -167,6 +167,7 @@ class WishesModel(_Strict):
     vehicle: str | None = None
     near: Literal["bulkhead", "door"] | None = None
     with_: str | None = Field(None, alias="with", max_length=40)
+    weighed: bool = Field(default=False, description="the mass is from a scale")
 
 
 def _case_fields() -> dict[str, Any]:

@@ -101,7 +101,10 @@ def set_pin(ports: Ports, show_id: str, pin: str | None) -> str:
 def core_show(ports: Ports, show_id: str) -> Show:
     """Return the show as the planner takes it: called cases with their wishes, booked vehicles."""
     record = show_of(ports, show_id)
-    fleet = {one.case.code: one.case for one in ports.fleet.cases()}
+    fleet = {
+        one.case.code: replace(one.case, weighed=bool(one.notes.weighed_on))
+        for one in ports.fleet.cases()
+    }
     garage = {one.vehicle.id: one.vehicle for one in ports.fleet.vehicles()}
     return Show(
         name=record.name,
@@ -135,7 +138,7 @@ def ask_plan(
     `differs`: other vehicles, or a revision and its loaded rows (service/edit_plan).
     """
     show = core_show(ports, show_id)
-    if not show.vehicles and not differs:
+    if not show.vehicles and not {"vehicles", "revision", "purchase"}.intersection(differs or {}):
         raise Wrong("Nothing can be planned.", (("vehicles", "expected at least one vehicle"),))
     if not show.cases:
         raise Wrong("Nothing can be planned.", (("cases", "expected at least one case"),))

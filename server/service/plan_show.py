@@ -3,9 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass, field
 from typing import Any, Final
 
 from server.core.judge import judge
+from server.core.planner.alternatives.choices import alternatives
+from server.core.planner.alternatives.effort import effort_of
+from server.core.planner.alternatives.tolerance import plan_robust
 from server.core.planner.problem.answer import NoPlan
 from server.core.planner.solve import solve
 from server.core.shop.plan import Plan
@@ -36,6 +40,14 @@ def best_so_far(plan: Plan) -> dict[str, Any]:
     }
 
 
+def refuse_impossible(show: Show) -> None:
+    """Refuse vehicles with values that none can have."""
+    for vehicle in show.vehicles:
+        for fault in vehicle_faults(vehicle, show.units):
+            words = f"{fault.field}: expected {fault.expected}, got {fault.got}"
+            raise ImpossibleVehicle(f"Not planned: vehicle {vehicle.id}, {words}. Correct it.")
+
+
 def plan_show(
     show: Show,
     *,
@@ -45,10 +57,7 @@ def plan_show(
     should_stop: Callable[[], bool] | None = None,
 ) -> tuple[Plan, str | None]:
     """Return the best plan, and in words what keeps cases out of it."""
-    for vehicle in show.vehicles:
-        for fault in vehicle_faults(vehicle, show.units):
-            words = f"{fault.field}: expected {fault.expected}, got {fault.got}"
-            raise ImpossibleVehicle(f"Not planned: vehicle {vehicle.id}, {words}. Correct it.")
+    refuse_impossible(show)
     found = solve(show, seconds, seed, on_progress, should_stop)
     if isinstance(found, NoPlan):
         return found.best, found.words()
@@ -87,10 +96,14 @@ def _do(ports: Ports, job: Job) -> None:
         if job.asked and "purchase" in job.asked:
             _compare(ports, job, hear)
             return
-        show, plan, trouble, moves = _planned(ports, job, search, hear)
-        record = keep(ports, job.show, show, plan)
-        ports.jobs.heard(job.id, {**best_so_far(plan), **moves}, ports.now())
-        ports.jobs.end(job.id, revision=record.revision, trouble=trouble, now=ports.now())
+        made = _planned(ports, job, search, hear)
+        record = keep(ports, job.show, made.show, made.plan)
+        extra = {**best_so_far(made.plan), **made.extra}
+        if "alternatives" in (job.asked or {}) and not made.trouble:
+            kept = [record, *(keep(ports, job.show, made.show, one) for one in made.easier)]
+            extra["choices"] = [choice_of(one) for one in kept]
+        ports.jobs.heard(job.id, extra, ports.now())
+        ports.jobs.end(job.id, revision=record.revision, trouble=made.trouble, now=ports.now())
     except ImpossibleVehicle as error:
         ports.jobs.end(job.id, revision=None, trouble=str(error), now=ports.now())
     except Exception as error:
@@ -112,20 +125,58 @@ def _compare(ports: Ports, job: Job, hear: Callable[[], bool]) -> None:
     ports.jobs.end(job.id, revision=0, trouble=words, now=ports.now())
 
 
-def _planned(
-    ports: Ports, job: Job, search: PlanShow, hear: Callable[[], bool]
-) -> tuple[Show, Plan, str | None, dict[str, Any]]:
-    """Return the show that was meant, its plan, what is left out in words, and the moves."""
+@dataclass(frozen=True, slots=True)
+class Made:
+    """What came of a job: the show that was meant, its plan, what is left out in words.
+
+    `extra` goes to whoever asked, beside the figures of the plan; `easier` are plans on more floor.
+    """
+
+    show: Show
+    plan: Plan
+    trouble: str | None
+    extra: dict[str, Any] = field(default_factory=dict)
+    easier: tuple[Plan, ...] = ()
+
+
+def choice_of(record: PlanRecord) -> dict[str, Any]:
+    """Return a plan to choose: its revision, its floor, what it asks of hands."""
+    effort = effort_of(record.plan)
+    return {
+        "revision": record.revision,
+        "floor_length_um": record.plan.floor_length_um,
+        "lifts": effort.lifts,
+        "turns": effort.turns,
+    }
+
+
+def _planned(ports: Ports, job: Job, search: PlanShow, hear: Callable[[], bool]) -> Made:
+    """Plan as the job asks: from a revision on, with other vehicles, with choices, robust."""
     differs = job.asked or {}
     if "revision" in differs:
         base = office.revision_of(ports, job.show, differs["revision"])
-        show, made = edit_plan.replan_from(ports, base, differs, job.seconds, hear)
-        moves = {"moves": [move.words() for move in made.moves]}
-        return show, made.plan, made.words, moves
+        show, again = edit_plan.replan_from(ports, base, differs, job.seconds, hear)
+        moves = {"moves": [move.words() for move in again.moves]}
+        return Made(show, again.plan, again.words, moves)
     show = office.core_show(ports, job.show)
     if "vehicles" in differs:
         show = edit_plan.asked_show(ports, job.show, differs["vehicles"])
-    return show, *search(show), {}
+    refuse_impossible(show)
+    if differs.get("robust"):
+        robust = plan_robust(show, seconds=job.seconds, should_stop=hear)
+        tight = [f"row {row} of {vehicle}" for vehicle, row in robust.tight]
+        extra = {"robust": {"floor_more_um": robust.cost_um, "tight_rows": tight}}
+        words = None if robust.refusal is None else robust.refusal.words()
+        return Made(show, robust.plan, words, extra)
+    if differs.get("alternatives"):
+        found = alternatives(
+            show, differs["alternatives"], seconds=job.seconds, seed=job.seed, should_stop=hear
+        )
+        if isinstance(found, NoPlan):
+            return Made(show, found.best, found.words())
+        first, *rest = found
+        return Made(show, first.plan, None, {}, tuple(one.plan for one in rest))
+    return Made(show, *search(show))
 
 
 def keep(ports: Ports, show_id: str, show: Show, plan: Plan) -> PlanRecord:

@@ -141,3 +141,44 @@ def test_loaded_rows_that_are_none_are_refused(quick: Bench, wrong: dict[str, An
     answer = quick.owner().post("/api/shows/demo/plans/replan", body)
     assert answer.status_code == 422
     assert "loaded" in str(answer.get_json()["errors"])
+
+
+def planned(bench: Bench, owner: Caller, body: dict[str, Any]) -> dict[str, Any]:
+    """Ask for a plan, let the planner work, and return the finished job."""
+    job = owner.post("/api/shows/demo/plans", body)
+    assert job.status_code == 202, job.get_json()
+    work_off(bench)
+    told: dict[str, Any] = owner.read(f"/api/shows/demo/jobs/{job.get_json()['job']}")
+    assert told["state"] == "done", told
+    return told
+
+
+def test_floor_against_ease_is_kept_as_revisions_to_choose_from(quick: Bench) -> None:
+    owner = quick.owner()
+    told = planned(quick, owner, {"seconds": 2, "alternatives": 3})
+    choices = told["best"]["choices"]
+    assert choices[0]["revision"] == told["revision"]
+    hard = [one["lifts"] + one["turns"] for one in choices]
+    assert hard == sorted(hard, reverse=True)
+    assert len(set(hard)) == len(hard)
+    for one in choices:
+        plan = owner.read(f"/api/shows/demo/plans/{one['revision']}")
+        assert plan["faults"] == []
+        lifts = sum(
+            bool(place["on"])
+            for vehicle in plan["plan"]["vehicles"]
+            for row in vehicle["rows"]
+            for place in row["cases"]
+        )
+        assert lifts == one["lifts"]
+
+
+def test_room_for_error_says_what_it_costs(quick: Bench) -> None:
+    owner = quick.owner()
+    told = planned(quick, owner, {"seconds": 2, "robust": True})
+    assert set(told["best"]["robust"]) == {"floor_more_um", "tight_rows"}
+    plan = owner.read(f"/api/shows/demo/plans/{told['revision']}")["plan"]
+    rows = [row for one in plan["vehicles"] for row in one["rows"]]
+    assert min(row["slack"] for row in rows) >= (0.5 if plan["units"]["length"] == "in" else 12)
+    both = {"robust": True, "alternatives": 2}
+    assert owner.post("/api/shows/demo/plans", both).status_code == 422

@@ -150,3 +150,23 @@ def test_what_is_no_loaded_file_is_refused_by_place(
     assert "loaded.json" in said
     assert "expected" in said
     assert run(capsys, "plan", FESTIVAL, "--loaded", loaded)[0] == 2
+
+
+def test_choices_and_room_for_error_are_told_and_go_back_to_the_judge(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path
+) -> None:
+    file = tmp_path / "plan.json"
+    ways = (["--alternatives", "3"], "lifts"), (["--robust"], "room for error costs")
+    for words, told in ways:
+        status, out, said = run(capsys, "plan", FESTIVAL, "--seconds", "3", *words, "--json")
+        assert (status, told in said) == (0, True), said
+        file.write_text(out, encoding="utf-8")
+        assert run(capsys, "judge", FESTIVAL, file)[0] == 0
+        document = json.loads(out)
+        for one in document.get("alternatives", []):
+            file.write_text(json.dumps(one["plan"]), encoding="utf-8")
+            assert run(capsys, "judge", FESTIVAL, file)[0] == 0
+    assert document["robust"]["row_tolerance"] == 0.5
+    for wrong in (["--alternatives", "0"], ["--robust", "--alternatives", "2"],
+                  ["--row-tolerance", "nan"], ["--mass-tolerance", "2"]):  # fmt: skip
+        assert run(capsys, "plan", FESTIVAL, *wrong)[0] == 2, wrong

@@ -43,6 +43,7 @@ class Case:
             other_names=("weight",),
         ),
     ] = 0
+    weighed: bool = False  # the mass is from a scale
     drop: int = 1
     turn: Annotated[bool, Column("May be turned by 90 degrees", "flag", many=True)] = True
     stances: Annotated[

@@ -1,9 +1,10 @@
 /** Planning while it runs: the best so far, its bound, and a stop that keeps the best. */
 import { useEffect, useRef, useState } from "preact/hooks";
 import { Button } from "../../ui/parts";
-import type { Best, Job, Show } from "../shared/api-types";
+import type { Best, Choice, Job, Show } from "../shared/api-types";
 import { call } from "../shared/api";
 import { Pick } from "../shared/controls";
+import { To } from "../shared/router";
 import { tried } from "../shared/state";
 import { length } from "../shared/units";
 
@@ -15,6 +16,17 @@ const TIMES = [
   ["120", "2 minutes"],
 ] as const;
 
+const WAYS = [
+  ["shortest", "The shortest plan"],
+  ["easier", "The shortest and easier ones"],
+  ["robust", "With room for error"],
+] as const;
+const ASKED: Record<string, Record<string, unknown>> = {
+  shortest: {},
+  easier: { alternatives: 4 },
+  robust: { robust: true },
+};
+
 interface PlanningProps {
   show: Show;
   onDone: (revision: number | null) => Promise<void>;
@@ -22,6 +34,7 @@ interface PlanningProps {
 
 export function Planning({ show, onDone }: PlanningProps) {
   const [seconds, setSeconds] = useState("10");
+  const [way, setWay] = useState("shortest");
   const [job, setJob] = useState<Job | null>(null);
   const here = useRef(true);
   useEffect(() => () => void (here.current = false), []);
@@ -39,7 +52,7 @@ export function Planning({ show, onDone }: PlanningProps) {
   };
   const start = async () => {
     const asked = await tried(() =>
-      call<Job>("POST", `${base}/plans`, { seconds: Number(seconds) }),
+      call<Job>("POST", `${base}/plans`, { seconds: Number(seconds), ...ASKED[way] }),
     );
     if (asked) await watch(asked);
   };
@@ -54,6 +67,7 @@ export function Planning({ show, onDone }: PlanningProps) {
           options={TIMES}
           onChange={setSeconds}
         />
+        <Pick id="plan-way" label="Plan" value={way} options={WAYS} onChange={setWay} />
         {busy ? (
           <Button
             id="stop-plan"
@@ -69,13 +83,13 @@ export function Planning({ show, onDone }: PlanningProps) {
         )}
       </div>
       <div role="status" aria-live="polite">
-        {job && <Progress job={job} busy={busy} />}
+        {job && <Progress show={show.id} job={job} busy={busy} />}
       </div>
     </section>
   );
 }
 
-function Progress({ job, busy }: { job: Job; busy: boolean }) {
+function Progress({ show, job, busy }: { show: string; job: Job; busy: boolean }) {
   const words = {
     waiting: "Waiting for the planner.",
     working: "Looking for a shorter plan.",
@@ -88,7 +102,52 @@ function Progress({ job, busy }: { job: Job; busy: boolean }) {
         {words} {job.trouble}
       </p>
       {job.best && <Bound best={job.best} busy={busy} />}
+      {job.best?.choices && <Choices show={show} choices={job.best.choices} />}
+      {job.best?.robust && <RoomForError robust={job.best.robust} />}
     </div>
+  );
+}
+
+/** Floor against ease: each plan with what its floor more saves the crew. */
+function Choices({ show, choices }: { show: string; choices: readonly Choice[] }) {
+  const first = choices[0];
+  return (
+    <ul class="stack" id="choices" aria-label="Plans to choose from">
+      {choices.map((each) => {
+        const more = each.floor_length_um - (first?.floor_length_um ?? 0);
+        const saved = (first?.lifts ?? 0) + (first?.turns ?? 0) - each.lifts - each.turns;
+        return (
+          <li key={each.revision} class="line line-wrap">
+            <To to={`shows/${show}/plan/${each.revision}`} class="btn btn-small">
+              Revision {each.revision}
+            </To>
+            <span>
+              {length(each.floor_length_um)} of floor, {each.lifts} lifts
+              {each.turns > 0 && `, ${each.turns} turned on end or side`}
+              {more > 0 && `: ${length(more)} more floor saves ${saved}`}
+            </span>
+          </li>
+        );
+      })}
+      {choices.length === 1 && <li class="soft">No easier plan was found.</li>}
+    </ul>
+  );
+}
+
+/** Room that a robust plan leaves in each row: half an inch, in micrometres. */
+const ROOM_UM = 12_700;
+
+/** What room for error costs, and the rows of the shortest plan that have none. */
+function RoomForError({ robust }: { robust: NonNullable<Best["robust"]> }) {
+  const tight = robust.tight_rows.join(", ");
+  const room = `${length(ROOM_UM)} of room in each row and a tenth more of each weight that no scale gave`;
+  return (
+    <p id="room-for-error">
+      {robust.floor_more_um === null
+        ? `Not everything goes with ${room}.`
+        : `With ${room} the plan takes ${length(robust.floor_more_um)} more floor.`}{" "}
+      {tight && `The shortest plan closes only with exact sides in ${tight}.`}
+    </p>
   );
 }
 

@@ -53,6 +53,14 @@ export interface Show extends Omit<ShowLine, "cases"> {
   cases: Called[];
 }
 
+/** A plan to choose: its floor, and what it asks of hands. */
+export interface Choice {
+  revision: number;
+  floor_length_um: number;
+  lifts: number;
+  turns: number;
+}
+
 export interface Best {
   floor_length_um: number;
   lower_bound_um: number;
@@ -60,6 +68,8 @@ export interface Best {
   vehicles: number;
   left_out: number;
   moves?: readonly string[];
+  choices?: readonly Choice[];
+  robust?: { floor_more_um: number | null; tight_rows: readonly string[] };
 }
 
 export interface Job {

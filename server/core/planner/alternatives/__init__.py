@@ -1,0 +1,1 @@
+"""Plans to choose from: floor against ease, and room for error."""
