@@ -95,22 +95,7 @@ function Passkeys({ account, password, act }: PartProps) {
           ? "Passkeys alone open the office, for every owner. Whoever loses theirs gets a set-up link on the server itself: python3 server serve --owner-link."
           : "Finger, face or PIN of your device in place of the password, which stays good."}
       </p>
-      <ul class="stack" id="passkeys">
-        {account.passkeys.map((one) => (
-          <li key={one.id} class="line">
-            <span class="grow">
-              {one.name}
-              <br />
-              <span class="soft">
-                {one.used_at === null ? "never used" : `last used ${moment(one.used_at)}`}
-              </span>
-            </span>
-            <Small label={`Remove the passkey ${one.name}`} onPress={() => remove(one.id)}>
-              Remove
-            </Small>
-          </li>
-        ))}
-      </ul>
+      <PasskeyList account={account} onRemove={remove} />
       {reason === "" ? (
         <>
           <Text
@@ -134,6 +119,32 @@ function Passkeys({ account, password, act }: PartProps) {
         </Button>
       )}
     </section>
+  );
+}
+
+interface ListProps {
+  account: PartProps["account"];
+  onRemove: (id: string) => void;
+}
+
+function PasskeyList({ account, onRemove }: ListProps) {
+  return (
+    <ul class="stack" id="passkeys">
+      {account.passkeys.map((one) => (
+        <li key={one.id} class="line">
+          <span class="grow">
+            {one.name}
+            <br />
+            <span class="soft">
+              {one.used_at === null ? "never used" : `last used ${moment(one.used_at)}`}
+            </span>
+          </span>
+          <Small label={`Remove the passkey ${one.name}`} onPress={() => onRemove(one.id)}>
+            Remove
+          </Small>
+        </li>
+      ))}
+    </ul>
   );
 }
 

@@ -9,17 +9,23 @@ import { Trouble } from "../shared/controls";
 const LEAST = 12;
 const invitation = (): string => /^#setup=(.+)$/.exec(location.hash)?.[1] ?? "";
 
-export function Enter() {
-  const [token, setToken] = useState(invitation());
-  const [name, setName] = useState("");
-  const [password, setPassword] = useState("");
-  const [busy, setBusy] = useState(false);
+/** The secret of a set-up link, also of one opened in a tab that shows this page already. */
+function useInvitation() {
+  const state = useState(invitation());
+  const [, setToken] = state;
   useEffect(() => {
-    // the link opened in a tab that shows this page already loads nothing anew
     const take = () => setToken(invitation());
     addEventListener("hashchange", take);
     return () => removeEventListener("hashchange", take);
   }, []);
+  return state;
+}
+
+export function Enter() {
+  const [token, setToken] = useInvitation();
+  const [name, setName] = useState("");
+  const [password, setPassword] = useState("");
+  const [busy, setBusy] = useState(false);
   const first = token !== "";
   const short = first && password.length > 0 && password.length < LEAST;
   const enter = async () => {
@@ -32,13 +38,6 @@ export function Enter() {
     if (session === null) return;
     history.replaceState(null, "", location.pathname);
     await look();
-  };
-  const byPasskey = async () => {
-    const worked = await tried(async () => {
-      await enterByPasskey();
-      return true;
-    });
-    if (worked) await look();
   };
   return (
     <main class="gate">
@@ -74,24 +73,33 @@ export function Enter() {
         />
         {short && <p class="trouble">{LEAST - password.length} more characters are needed.</p>}
         <Submit busy={busy}>{first ? "Set it and come in" : "Come in"}</Submit>
-        {!first && able() && (
-          <Button icon="lock" id="enter-passkey" onPress={() => void byPasskey()}>
-            Come in by passkey
-          </Button>
-        )}
-        {first && trouble.value !== null && (
-          <Button
-            onPress={() => {
-              trouble.value = null;
-              setToken("");
-            }}
-          >
-            I have a password already
-          </Button>
-        )}
+        <OtherWays first={first} onPassword={() => setToken("")} />
       </form>
     </main>
   );
+}
+
+/** A passkey in place of the password; or the password, where the link no longer works. */
+function OtherWays({ first, onPassword }: { first: boolean; onPassword: () => void }) {
+  const byPasskey = async () => {
+    const worked = await tried(async () => {
+      await enterByPasskey();
+      return true;
+    });
+    if (worked) await look();
+  };
+  const leave = () => {
+    trouble.value = null;
+    onPassword();
+  };
+  if (!first)
+    return able() ? (
+      <Button icon="lock" id="enter-passkey" onPress={() => void byPasskey()}>
+        Sign in with a passkey
+      </Button>
+    ) : null;
+  if (trouble.value === null) return null;
+  return <Button onPress={leave}>I have a password already</Button>;
 }
 
 function Submit({ busy, children }: { busy: boolean; children: string }) {

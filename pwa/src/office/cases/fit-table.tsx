@@ -84,66 +84,84 @@ export function FitRoom() {
           </div>
           <Fills fills={here.fills} width={here.width_um} />
           <NextCase />
-          <section class="card stack" aria-label="Each kind of case">
-            <h2>Each kind of case</h2>
-            <table class="plain" id="fit-table">
-              <thead>
-                <tr>
-                  <th scope="col">Case</th>
-                  <th scope="col">Stands</th>
-                  <th scope="col">Across × deep, {lengthUnit()}</th>
-                  <th scope="col">Side by side</th>
-                  <th scope="col">Slack, {lengthUnit()}</th>
-                  <th scope="col">Rows in the length</th>
-                  <th scope="col">Stacked</th>
-                </tr>
-              </thead>
-              <tbody>
-                {rows.slice(0, MOST).flatMap(({ kind, ways }) =>
-                  ways.map((way, index) => (
-                    <tr key={`${kind.codes[0]}${index}`} class={index === 0 ? "first-way" : ""}>
-                      <td>
-                        {index === 0 && (
-                          <>
-                            <span class="code">{kind.codes[0]}</span>
-                            {kind.codes.length > 1 && ` and ${kind.codes.length - 1} more`}{" "}
-                            {kind.name}
-                          </>
-                        )}
-                      </td>
-                      <td>
-                        {STANCE[way.stance]}
-                        {way.turned && ", turned"}
-                      </td>
-                      <td class="tab-num">
-                        {bareLength(way.across_um)} × {bareLength(way.along_um)}
-                      </td>
-                      {way.fits ? (
-                        <>
-                          <td class="tab-num">
-                            <b>{way.count}</b>
-                          </td>
-                          <td class="tab-num">{bareLength(way.slack_um)}</td>
-                          <td class="tab-num">{way.rows}</td>
-                          <td class="tab-num">{way.high}</td>
-                        </>
-                      ) : (
-                        <td colSpan={4} class="bad">
-                          does not go in
-                        </td>
-                      )}
-                    </tr>
-                  )),
-                )}
-              </tbody>
-            </table>
-            {rows.length > MOST && (
-              <p class="soft">{rows.length - MOST} more kinds: search for them.</p>
-            )}
-          </section>
+          <Kinds rows={rows} />
         </>
       )}
     </>
+  );
+}
+
+type KindRow = { kind: Table["kinds"][number]; ways: Way[] };
+
+function Kinds({ rows }: { rows: readonly KindRow[] }) {
+  return (
+    <section class="card stack" aria-label="Each kind of case">
+      <h2>Each kind of case</h2>
+      <table class="plain" id="fit-table">
+        <thead>
+          <tr>
+            <th scope="col">Case</th>
+            <th scope="col">Stands</th>
+            <th scope="col">Across × deep, {lengthUnit()}</th>
+            <th scope="col">Side by side</th>
+            <th scope="col">Slack, {lengthUnit()}</th>
+            <th scope="col">Rows in the length</th>
+            <th scope="col">Stacked</th>
+          </tr>
+        </thead>
+        <tbody>
+          {rows
+            .slice(0, MOST)
+            .flatMap(({ kind, ways }) =>
+              ways.map((way, index) => (
+                <WayLine
+                  key={`${kind.codes[0]}${index}`}
+                  kind={index === 0 ? kind : null}
+                  way={way}
+                />
+              )),
+            )}
+        </tbody>
+      </table>
+      {rows.length > MOST && <p class="soft">{rows.length - MOST} more kinds: search for them.</p>}
+    </section>
+  );
+}
+
+/** One way to stand; `kind` is shown beside the first of its ways. */
+function WayLine({ kind, way }: { kind: KindRow["kind"] | null; way: Way }) {
+  return (
+    <tr class={kind ? "first-way" : ""}>
+      <td>
+        {kind && (
+          <>
+            <span class="code">{kind.codes[0]}</span>
+            {kind.codes.length > 1 && ` and ${kind.codes.length - 1} more`} {kind.name}
+          </>
+        )}
+      </td>
+      <td>
+        {STANCE[way.stance]}
+        {way.turned && ", turned"}
+      </td>
+      <td class="tab-num">
+        {bareLength(way.across_um)} × {bareLength(way.along_um)}
+      </td>
+      {way.fits ? (
+        <>
+          <td class="tab-num">
+            <b>{way.count}</b>
+          </td>
+          <td class="tab-num">{bareLength(way.slack_um)}</td>
+          <td class="tab-num">{way.rows}</td>
+          <td class="tab-num">{way.high}</td>
+        </>
+      ) : (
+        <td colSpan={4} class="bad">
+          does not fit
+        </td>
+      )}
+    </tr>
   );
 }
 

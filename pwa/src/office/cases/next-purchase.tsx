@@ -28,31 +28,33 @@ type Comparing = Omit<Job, "best"> & { best: Far | null };
 const toggle = (list: readonly string[], one: string, on: boolean): string[] =>
   on ? [...list, one] : list.filter((each) => each !== one);
 
-export function NextCase() {
-  const [like, setLike] = useState({
-    length_um: 762_000,
-    width_um: 571_500,
-    height_um: 609_600,
-    mass_g: 45_360,
-  });
-  const [rides, setRides] = useState(false);
-  const [by, setBy] = useState<readonly string[]>([]);
-  const [into, setInto] = useState<readonly string[]>([]);
+interface Box {
+  length_um: number;
+  width_um: number;
+  height_um: number;
+  mass_g: number;
+}
+const FIRST: Box = { length_um: 762_000, width_um: 571_500, height_um: 609_600, mass_g: 45_360 };
+
+/** The comparing job: asked again and again while it works and this page is open. */
+function useComparing() {
   const [words, setWords] = useState("");
   const [far, setFar] = useState<Far | null>(null);
   const [job, setJob] = useState<string | null>(null);
-  const form = useRef<HTMLFormElement>(null);
   const here = useRef(true);
   useEffect(() => () => void (here.current = false), []);
-  const start = async () => {
-    if (!form.current?.reportValidity()) return;
+  const start = async (
+    like: Box & { rides: boolean },
+    by: readonly string[],
+    into: readonly string[],
+  ) => {
     setFar(null);
     if (by.length === 0 || into.length === 0) {
-      setWords("Tick at least one show and one vehicle: it is judged by them.");
+      setWords("Tick at least one show and one vehicle: footprints are compared by them.");
       return;
     }
     setWords("Planning each show without a new case first.");
-    const body = { like: { ...like, rides }, shows: by, vehicles: into, seconds: 1 };
+    const body = { like, shows: by, vehicles: into, seconds: 1 };
     let now = await tried(() => call<Comparing>("POST", "/purchase", body));
     while (now && here.current && (now.state === "waiting" || now.state === "working")) {
       setJob(now.job);
@@ -68,47 +70,96 @@ export function NextCase() {
     setWords(now?.trouble ?? (now ? "Done." : ""));
     setFar(now?.best ?? null);
   };
-  const stop = () => tried(() => call("DELETE", `/shows/${by[0]}/jobs/${job}`));
-  const side = (key: keyof typeof like) => (value: number) => setLike({ ...like, [key]: value });
+  return { words, far, job, start };
+}
+
+export function NextCase() {
+  const [like, setLike] = useState(FIRST);
+  const [rides, setRides] = useState(false);
+  const [by, setBy] = useState<readonly string[]>([]);
+  const [into, setInto] = useState<readonly string[]>([]);
+  const { words, far, job, start } = useComparing();
+  const form = useRef<HTMLFormElement>(null);
+  const begin = () => {
+    if (form.current?.reportValidity()) void start({ ...like, rides }, by, into);
+  };
+  const stop = () => void tried(() => call("DELETE", `/shows/${by[0]}/jobs/${job}`));
   return (
     <section class="card stack" aria-label="The next case">
       <h2>The next case to buy or build</h2>
       <p class="soft">
-        Say what it has to hold. Halves, thirds and quarters of your vehicles are tried as its
+        Enter what it has to hold. Halves, thirds and quarters of your vehicles are tried as its
         footprint; each past or planned show is planned again with it.
       </p>
       <form ref={form} class="form" onSubmit={(event) => event.preventDefault()}>
-        <SureLength
-          id="like-length"
-          label="Length"
-          value={like.length_um}
-          onChange={side("length_um")}
-        />
-        <SureLength
-          id="like-width"
-          label="Width"
-          value={like.width_um}
-          onChange={side("width_um")}
-        />
-        <SureLength
-          id="like-height"
-          label="Height"
-          value={like.height_um}
-          onChange={side("height_um")}
-        />
-        <SureMass
-          id="like-mass"
-          label="Mass, packed"
-          blank={0}
-          value={like.mass_g}
-          onChange={side("mass_g")}
-        />
+        <BoxFields like={like} onChange={setLike} />
       </form>
       <Tick checked={rides} onChange={setRides}>
         It may ride on lids
       </Tick>
+      <Compared by={by} setBy={setBy} into={into} setInto={setInto} />
+      <div>
+        {job === null ? (
+          <Button id="judge-next" tone="ask" onPress={begin}>
+            Compare footprints
+          </Button>
+        ) : (
+          <Button id="stop-next" tone="stop" onPress={stop}>
+            Stop and keep what is known
+          </Button>
+        )}
+      </div>
+      {job !== null && far && (
+        <progress id="next-far" max={far.of} value={far.done} aria-label="Footprints planned" />
+      )}
+      <p role="status">{words}</p>
+      {far && (job === null || far.verdicts.length > 0) && <Verdicts found={far.verdicts} />}
+    </section>
+  );
+}
+
+function BoxFields({ like, onChange }: { like: Box; onChange: (like: Box) => void }) {
+  const side = (key: keyof Box) => (value: number) => onChange({ ...like, [key]: value });
+  const sides = [
+    ["length", "Length"],
+    ["width", "Width"],
+    ["height", "Height"],
+  ] as const;
+  return (
+    <>
+      {sides.map(([key, label]) => (
+        <SureLength
+          key={key}
+          id={`like-${key}`}
+          label={label}
+          value={like[`${key}_um`]}
+          onChange={side(`${key}_um`)}
+        />
+      ))}
+      <SureMass
+        id="like-mass"
+        label="Weight, packed"
+        blank={0}
+        value={like.mass_g}
+        onChange={side("mass_g")}
+      />
+    </>
+  );
+}
+
+interface ComparedProps {
+  by: readonly string[];
+  setBy: (shows: readonly string[]) => void;
+  into: readonly string[];
+  setInto: (vehicles: readonly string[]) => void;
+}
+
+/** The shows and vehicles by which footprints are compared. */
+function Compared({ by, setBy, into, setInto }: ComparedProps) {
+  return (
+    <>
       <fieldset class="ticks">
-        <legend class="tall">Judged by these shows</legend>
+        <legend class="tall">Compared by these shows</legend>
         {(shows.value ?? []).slice(0, 12).map((each) => (
           <Tick
             key={each.id}
@@ -135,23 +186,7 @@ export function NextCase() {
           </Tick>
         ))}
       </fieldset>
-      <div>
-        {job === null ? (
-          <Button id="judge-next" tone="ask" onPress={() => void start()}>
-            Compare footprints
-          </Button>
-        ) : (
-          <Button id="stop-next" tone="stop" onPress={() => void stop()}>
-            Stop and keep what is known
-          </Button>
-        )}
-      </div>
-      {job !== null && far && (
-        <progress id="next-far" max={far.of} value={far.done} aria-label="Footprints planned" />
-      )}
-      <p role="status">{words}</p>
-      {far && (job === null || far.verdicts.length > 0) && <Verdicts found={far.verdicts} />}
-    </section>
+    </>
   );
 }
 

@@ -74,9 +74,8 @@ export function CasePhotos({ code }: { code: string }) {
       count += 1;
     }
     setBusy(false);
-    if (count === 0) return;
-    setWords("");
-    await after(count === 1 ? "The photo is kept." : `${count} photos are kept.`);
+    if (count > 0) setWords("");
+    if (count > 0) await after(count === 1 ? "The photo is kept." : `${count} photos are kept.`);
   };
   const remove = async (photo: CasePhoto) => {
     if (!confirm("Remove this photo for good?")) return;
@@ -92,24 +91,7 @@ export function CasePhotos({ code }: { code: string }) {
     <section class="card stack" aria-label="Photos" id="photos">
       <h2>Photos</h2>
       {mine.length === 0 && <p class="soft">None yet.</p>}
-      <ul class="photos">
-        {mine.map((photo, index) => (
-          <li key={photo.id}>
-            <img src={`/api${address(code)}/${photo.id}`} alt={altOf(code, photo, index + 1)} />
-            <div class="line">
-              <span class="grow soft">
-                {photo.words || `Photo ${index + 1}`}, {moment(photo.at)}
-              </span>
-              <Small
-                label={`Remove photo ${index + 1}${photo.words && `, ${photo.words}`}`}
-                onPress={() => void remove(photo)}
-              >
-                Remove
-              </Small>
-            </div>
-          </li>
-        ))}
-      </ul>
+      <Album code={code} photos={mine} onRemove={(photo) => void remove(photo)} />
       <div class="line line-wrap add-photo">
         <Text
           id="photo-words"
@@ -123,6 +105,35 @@ export function CasePhotos({ code }: { code: string }) {
       </div>
       <Offered offered={offered} onTake={(from) => void take(from)} />
     </section>
+  );
+}
+
+interface AlbumProps {
+  code: string;
+  photos: readonly CasePhoto[];
+  onRemove: (photo: CasePhoto) => void;
+}
+
+function Album({ code, photos, onRemove }: AlbumProps) {
+  return (
+    <ul class="photos">
+      {photos.map((photo, index) => (
+        <li key={photo.id}>
+          <img src={`/api${address(code)}/${photo.id}`} alt={altOf(code, photo, index + 1)} />
+          <div class="line">
+            <span class="grow soft">
+              {photo.words || `Photo ${index + 1}`}, {moment(photo.at)}
+            </span>
+            <Small
+              label={`Remove photo ${index + 1}${photo.words && `, ${photo.words}`}`}
+              onPress={() => onRemove(photo)}
+            >
+              Remove
+            </Small>
+          </div>
+        </li>
+      ))}
+    </ul>
   );
 }
 

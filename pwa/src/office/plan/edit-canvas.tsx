@@ -41,30 +41,7 @@ export function EditDrawing({ sheet }: { sheet: VehicleSheet }) {
     if (!held || Math.hypot(event.clientX - held.x, event.clientY - held.y) < FAR_PX) return;
     const target = targetAt(event.clientX, event.clientY, held.what);
     if (!target) return;
-    if (held.what.startsWith("row "))
-      await act(
-        {
-          do: "row",
-          vehicle: sheet.id,
-          row: Number(held.what.slice(4)),
-          to_vehicle: target.vehicle,
-          at: target.row,
-        },
-        `${held.what} of ${sheet.id} to ${target.vehicle}, row ${target.row}`,
-      );
-    else
-      await act(
-        {
-          do: "move",
-          code: held.what,
-          vehicle: target.vehicle,
-          row: target.row,
-          at: target.at,
-          fresh: target.fresh,
-          on: target.lid ? [target.lid] : [],
-        },
-        `${held.what} to ${target.vehicle}, row ${target.row}`,
-      );
+    await put(held.what, sheet.id, target);
   };
   return (
     <div
@@ -100,6 +77,22 @@ export function EditDrawing({ sheet }: { sheet: VehicleSheet }) {
       )}
     </div>
   );
+}
+
+/** Move a row or a case to where it was let go. */
+async function put(what: string, vehicle: string, target: Target): Promise<void> {
+  const place = `${target.vehicle}, row ${target.row}`;
+  if (what.startsWith("row ")) {
+    const row = Number(what.slice(4));
+    const to_vehicle = target.vehicle;
+    await act(
+      { do: "row", vehicle, row, to_vehicle, at: target.row },
+      `${what} of ${vehicle} to ${place}`,
+    );
+    return;
+  }
+  const { lid, ...spot } = target;
+  await act({ do: "move", code: what, ...spot, on: lid ? [lid] : [] }, `${what} to ${place}`);
 }
 
 function told(target: Target | null): string {

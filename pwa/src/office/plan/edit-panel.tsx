@@ -1,6 +1,7 @@
 /** The chosen case or row as a form: the same moves by buttons, and any move by its name. */
 import { useState } from "preact/hooks";
 import { act, chosen, chosenRow, draft, floorOf, isPinned, spotOf, turnPin } from "./draft";
+import type { RowSheet, VehicleSheet } from "../../core/bundle";
 import type { Show } from "../shared/api-types";
 import { push, takeOut, turn, type Way } from "./edit-commands";
 import { Pick, Small } from "../shared/controls";
@@ -79,6 +80,29 @@ function PinRow() {
   );
 }
 
+type Choice = readonly [string, string];
+
+/** Where a case can go in a row: at the wall, beside a floor case, on a lid. */
+function placesIn(
+  sheet: VehicleSheet | undefined,
+  row: RowSheet | undefined,
+  code: string,
+): Choice[] {
+  // Places count from the left wall, seen from the door; which wall that is, the vehicle says.
+  const left = sheet?.driver_side !== "right";
+  const [first, second] = left ? ["driver side", "kerb side"] : ["kerb side", "driver side"];
+  const floor = row ? floorOf(row).filter((each) => each.code !== code) : [];
+  const lids = (row?.places ?? []).filter((each) => each.code !== code);
+  return [
+    ["0", `on the floor, at the ${first} wall`],
+    ...floor.map((each, index): Choice => [
+      String(index + 1),
+      `on the floor, on the ${second} of ${each.code}`,
+    ]),
+    ...lids.map((each): Choice => [`on ${each.code}`, `on the lid of ${each.code}`]),
+  ];
+}
+
 /** Any place by name: vehicle, row, on the floor or on a lid. */
 function MoveForm({ code }: { code: string }) {
   const sheets = draft.value?.sheets ?? [];
@@ -95,33 +119,13 @@ function MoveForm({ code }: { code: string }) {
     [String(each.number), `row ${each.number}`] as const,
   ]);
   const last = (sheet?.rows.length ?? 0) + 1;
-  const floor = there && !fresh ? floorOf(there).filter((each) => each.code !== code) : [];
-  // Places count from the left wall, seen from the door; which wall that is, the vehicle says.
-  const left = sheet?.driver_side !== "right";
-  const [first, second] = left ? ["driver side", "kerb side"] : ["kerb side", "driver side"];
-  const places = [
-    ["0", `on the floor, at the ${first} wall`] as const,
-    ...floor.map(
-      (each, index) =>
-        [String(index + 1), `on the floor, on the ${second} of ${each.code}`] as const,
-    ),
-    ...(there && !fresh ? there.places : [])
-      .filter((each) => each.code !== code)
-      .map((each) => [`on ${each.code}`, `on the lid of ${each.code}`] as const),
-  ];
-  const move = () =>
-    act(
-      {
-        do: "move",
-        code,
-        vehicle,
-        row: number,
-        fresh,
-        at: where.startsWith("on ") ? 0 : Number(where),
-        on: where.startsWith("on ") ? [where.slice(3)] : [],
-      },
-      `${code} to ${vehicle}, ${fresh ? "a new row" : `row ${number}`}`,
-    );
+  const places = placesIn(sheet, fresh ? undefined : there, code);
+  const move = () => {
+    const lid = where.startsWith("on ") ? where.slice(3) : null;
+    const spot = { at: lid ? 0 : Number(where), on: lid ? [lid] : [] };
+    const word = `${code} to ${vehicle}, ${fresh ? "a new row" : `row ${number}`}`;
+    return act({ do: "move", code, vehicle, row: number, fresh, ...spot }, word);
+  };
   return (
     <form
       class="stack"

@@ -36,7 +36,7 @@ export function Editor({ show, revision }: { show: Show; revision: number }) {
           Undo
         </Small>
         <Small id="redo" off={!drafts.canRedo.value} onPress={drafts.redo}>
-          Do again
+          Redo
         </Small>
         <Button id="keep-draft" tone="ask" onPress={() => void keep()}>
           Keep as a revision
@@ -62,17 +62,23 @@ export function Editor({ show, revision }: { show: Show; revision: number }) {
           <EditPanel show={show} />
           <ChosenRow />
           <PlanRest show={show} revision={revision} />
-          <details class="card">
-            <summary>Keys</summary>
-            <p>
-              On a drawing: arrows choose, <b>Shift</b> with arrows moves, <b>R</b> takes the whole
-              row, <b>P</b> pins it, <b>T</b> turns, <b>Delete</b> takes out, <b>Z</b> undoes,{" "}
-              <b>Shift Z</b> does it again.
-            </p>
-          </details>
+          <Keys />
         </aside>
       </div>
     </div>
+  );
+}
+
+function Keys() {
+  return (
+    <details class="card">
+      <summary>Keys</summary>
+      <p>
+        On a drawing: arrows choose, <b>Shift</b> with arrows moves, <b>R</b> takes the whole row,{" "}
+        <b>P</b> pins it, <b>T</b> turns, <b>Delete</b> takes out, <b>Z</b> undoes, <b>Shift Z</b>{" "}
+        does it again.
+      </p>
+    </details>
   );
 }
 

@@ -68,25 +68,19 @@ export function ListEdit<T extends Stop>(props: ListEditProps<T>) {
       <ol class="stack">
         {lines.map((each, place) => (
           <li key={each.id} class="list-line">
-            {(["en", "es"] as const).map((language) => (
-              <input
-                key={language}
-                class="entry-tight"
-                lang={language}
-                aria-label={`${word} ${place + 1}, ${language === "en" ? "English" : "Spanish"}`}
-                value={each.text[language] ?? ""}
-                maxLength={300}
-                onInput={(event) => change(place, language, event.currentTarget.value)}
-              />
-            ))}
+            <Words
+              word={`${word} ${place + 1}`}
+              text={each.text}
+              onText={(language, words) => change(place, language, words)}
+            />
             <Small label={`Earlier: ${each.text["en"]}`} onPress={() => place > 0 && up(place)}>
               Earlier
             </Small>
             <Small
-              label={`Take away: ${each.text["en"]}`}
+              label={`Remove: ${each.text["en"]}`}
               onPress={() => onChange(lines.filter((other) => other.id !== each.id))}
             >
-              Take away
+              Remove
             </Small>
             {more?.(each, `${word} ${place + 1}`, (line) =>
               onChange(lines.map((old, at) => (at === place ? line : old))),
@@ -94,20 +88,58 @@ export function ListEdit<T extends Stop>(props: ListEditProps<T>) {
           </li>
         ))}
       </ol>
-      <div class="sieve">
-        <div class="field field-tight grow">
-          <label for={`add-${id}`}>Add a line</label>
-          <input
-            id={`add-${id}`}
-            value={added}
-            maxLength={300}
-            onInput={(event) => setAdded(event.currentTarget.value)}
-          />
-        </div>
-        <Small id={`add-${id}-now`} onPress={add}>
-          Add
-        </Small>
-      </div>
+      <AddLine id={id} text={added} onText={setAdded} onAdd={add} />
     </details>
+  );
+}
+
+interface WordsProps {
+  word: string;
+  text: Record<string, string>;
+  onText: (language: string, words: string) => void;
+}
+
+/** The line in each language of the crew. */
+function Words({ word, text, onText }: WordsProps) {
+  return (
+    <>
+      {(["en", "es"] as const).map((language) => (
+        <input
+          key={language}
+          class="entry-tight"
+          lang={language}
+          aria-label={`${word}, ${language === "en" ? "English" : "Spanish"}`}
+          value={text[language] ?? ""}
+          maxLength={300}
+          onInput={(event) => onText(language, event.currentTarget.value)}
+        />
+      ))}
+    </>
+  );
+}
+
+interface AddProps {
+  id: string;
+  text: string;
+  onText: (text: string) => void;
+  onAdd: () => void;
+}
+
+function AddLine({ id, text, onText, onAdd }: AddProps) {
+  return (
+    <div class="sieve">
+      <div class="field field-tight grow">
+        <label for={`add-${id}`}>Add a line</label>
+        <input
+          id={`add-${id}`}
+          value={text}
+          maxLength={300}
+          onInput={(event) => onText(event.currentTarget.value)}
+        />
+      </div>
+      <Small id={`add-${id}-now`} onPress={onAdd}>
+        Add
+      </Small>
+    </div>
   );
 }

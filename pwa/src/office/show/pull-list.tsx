@@ -98,6 +98,32 @@ function massOf(code: string): string {
   return weighs ? bareMass(weighs) : "not weighed";
 }
 
+interface PullProps {
+  place: VehicleSheet["rows"][number]["places"][number];
+  row: number | null;
+  staged: string | undefined;
+}
+
+/** One case; `row` beside the first of its row. */
+function PullLine({ place, row, staged }: PullProps) {
+  const known = byCode.value.get(place.code);
+  return (
+    <tr class={row === null ? "" : "first-way"}>
+      <td class="tall">{row ?? ""}</td>
+      <td>
+        <span class="code">{place.code}</span> {known?.name}
+      </td>
+      <td>{known?.home}</td>
+      <td class="tab-num">{massOf(place.code)}</td>
+      <td>{place.on.length ? `on ${place.on.join(" and ")}` : SIDES[place.side]}</td>
+      <td class={staged === undefined ? "soft" : "good"}>
+        {staged === undefined && <span class="pen-box" />}
+        {staged ?? "not yet"}
+      </td>
+    </tr>
+  );
+}
+
 function Lane({ sheet, staged }: { sheet: VehicleSheet; staged: ReadonlyMap<string, string> }) {
   const straps = sheet.rows.reduce((sum, row) => sum + row.straps, 0);
   const fills = sheet.rows.filter((row) => row.fill);
@@ -145,19 +171,12 @@ function Lane({ sheet, staged }: { sheet: VehicleSheet; staged: ReadonlyMap<stri
             [...row.places]
               .sort((one, other) => (order.get(one.code) ?? 0) - (order.get(other.code) ?? 0))
               .map((place, index) => (
-                <tr key={place.code} class={index === 0 ? "first-way" : ""}>
-                  <td class="tall">{index === 0 ? row.number : ""}</td>
-                  <td>
-                    <span class="code">{place.code}</span> {byCode.value.get(place.code)?.name}
-                  </td>
-                  <td>{byCode.value.get(place.code)?.home}</td>
-                  <td class="tab-num">{massOf(place.code)}</td>
-                  <td>{place.on.length ? `on ${place.on.join(" and ")}` : SIDES[place.side]}</td>
-                  <td class={staged.has(place.code) ? "good" : "soft"}>
-                    {!staged.has(place.code) && <span class="pen-box" />}
-                    {staged.get(place.code) ?? "not yet"}
-                  </td>
-                </tr>
+                <PullLine
+                  key={place.code}
+                  place={place}
+                  row={index === 0 ? row.number : null}
+                  staged={staged.get(place.code)}
+                />
               )),
           )}
         </tbody>

@@ -88,30 +88,36 @@ export function AwayPart({ show, onChange }: { show: Show; onChange: () => Promi
         <Damaged away={away} show={show.id} />
         <GiveBack away={away} />
       </div>
-      <div class="rows-drawn">
-        {away.homes.map((home) => (
-          <section key={home.home} class="card" aria-label={`Home ${home.home}`}>
-            <header class="line">
-              <span class="row-no">{home.home || "?"}</span>
-              <span class="soft">
-                {home.cases.filter((each) => each.away).length} of {home.cases.length} away
-              </span>
-            </header>
-            <ul>
-              {home.cases.map((each) => (
-                <li key={each.code} class="line">
-                  <Icon name={each.away ? "check" : "wait"} size={20} />
-                  <span>
-                    <span class="code">{each.code}</span> {each.name}
-                    <span class="unseen">{each.away ? ", away" : ", not yet"}</span>
-                    {each.damaged && <b class="bad"> damaged</b>}
-                  </span>
-                </li>
-              ))}
-            </ul>
-          </section>
-        ))}
-      </div>
+      <Homes away={away} />
+    </div>
+  );
+}
+
+function Homes({ away }: { away: Away }) {
+  return (
+    <div class="rows-drawn">
+      {away.homes.map((home) => (
+        <section key={home.home} class="card" aria-label={`Home ${home.home}`}>
+          <header class="line">
+            <span class="row-no">{home.home || "?"}</span>
+            <span class="soft">
+              {home.cases.filter((each) => each.away).length} of {home.cases.length} away
+            </span>
+          </header>
+          <ul>
+            {home.cases.map((each) => (
+              <li key={each.code} class="line">
+                <Icon name={each.away ? "check" : "wait"} size={20} />
+                <span>
+                  <span class="code">{each.code}</span> {each.name}
+                  <span class="unseen">{each.away ? ", away" : ", not yet"}</span>
+                  {each.damaged && <b class="bad"> damaged</b>}
+                </span>
+              </li>
+            ))}
+          </ul>
+        </section>
+      ))}
     </div>
   );
 }

@@ -128,9 +128,14 @@ const SUPPORTS = {
   ball: ["Ball", "Trailer axle"],
 } as const;
 
+const KINDS = [
+  ["truck", "Truck: front and rear axle"],
+  ["kingpin", "Trailer on a kingpin"],
+  ["ball", "Trailer on a ball"],
+] as const;
+
 export function AxlesPart({ one, set }: PartProps) {
   const axles = one.axles;
-  const [front, rear] = SUPPORTS[axles?.kind ?? "truck"];
   const change = (part: Partial<Axles>) => set({ axles: { ...(axles ?? BLANK), ...part } });
   return (
     <fieldset class="card stack">
@@ -138,71 +143,70 @@ export function AxlesPart({ one, set }: PartProps) {
       <Tick checked={axles !== null} onChange={(on) => set({ axles: on ? BLANK : null })}>
         Its axles are known
       </Tick>
-      {axles && (
-        <div class="form">
-          <Pick
-            id="axle-kind"
-            label="Kind"
-            value={axles.kind}
-            options={[
-              ["truck", "Truck: front and rear axle"],
-              ["kingpin", "Trailer on a kingpin"],
-              ["ball", "Trailer on a ball"],
-            ]}
-            onChange={(kind) =>
-              change({ kind: kind as Axles["kind"], ...(kind === "ball" ? TONGUE : NO_TONGUE) })
-            }
-          />
-          <SureLength
-            id="axle-front"
-            least="any"
-            label={`${front} behind the bulkhead`}
-            value={axles.front_at_um}
-            onChange={(front_at_um) => change({ front_at_um })}
-            hint="Below zero: ahead of the bulkhead."
-          />
-          <SureLength
-            id="axle-rear"
-            least="any"
-            label={`${rear} behind the bulkhead`}
-            value={axles.rear_at_um}
-            onChange={(rear_at_um) => change({ rear_at_um })}
-            wrong={axles.rear_at_um <= axles.front_at_um && "Farther back than the one in front"}
-          />
-          <SureMass
-            id="axle-empty-front"
-            label={`${front}, empty`}
-            value={axles.empty_front_g}
-            onChange={(empty_front_g) => change({ empty_front_g })}
-          />
-          <SureMass
-            id="axle-empty-rear"
-            label={`${rear}, empty`}
-            value={axles.empty_rear_g}
-            onChange={(empty_rear_g) => change({ empty_rear_g })}
-          />
-          <Mass
-            id="axle-limit-front"
-            label={`${front}, limit by the plate`}
-            value={axles.front_limit_g}
-            onChange={(front_limit_g) => change({ front_limit_g })}
-          />
-          <Mass
-            id="axle-limit-rear"
-            label={`${rear}, limit by the plate`}
-            value={axles.rear_limit_g}
-            onChange={(rear_limit_g) => change({ rear_limit_g })}
-          />
-          <Mass
-            id="axle-limit-gross"
-            label="Gross limit by the plate"
-            value={axles.gross_limit_g}
-            onChange={(gross_limit_g) => change({ gross_limit_g })}
-          />
-          <FrontShares axles={axles} change={change} />
-        </div>
-      )}
+      {axles && <Supports axles={axles} change={change} />}
     </fieldset>
+  );
+}
+
+/** Where the two supports stand, what they weigh empty, and the limits on the plate. */
+function Supports({ axles, change }: ShareProps) {
+  const [front, rear] = SUPPORTS[axles.kind];
+  const masses = [
+    ["empty_front_g", "axle-empty-front", `${front}, empty`],
+    ["empty_rear_g", "axle-empty-rear", `${rear}, empty`],
+  ] as const;
+  const limits = [
+    ["front_limit_g", "axle-limit-front", `${front}, limit by the plate`],
+    ["rear_limit_g", "axle-limit-rear", `${rear}, limit by the plate`],
+    ["gross_limit_g", "axle-limit-gross", "Gross limit by the plate"],
+  ] as const;
+  return (
+    <div class="form">
+      <Pick
+        id="axle-kind"
+        label="Kind"
+        value={axles.kind}
+        options={KINDS}
+        onChange={(kind) =>
+          change({ kind: kind as Axles["kind"], ...(kind === "ball" ? TONGUE : NO_TONGUE) })
+        }
+      />
+      <SureLength
+        id="axle-front"
+        least="any"
+        label={`${front} behind the bulkhead`}
+        value={axles.front_at_um}
+        onChange={(front_at_um) => change({ front_at_um })}
+        hint="Below zero: ahead of the bulkhead."
+      />
+      <SureLength
+        id="axle-rear"
+        least="any"
+        label={`${rear} behind the bulkhead`}
+        value={axles.rear_at_um}
+        onChange={(rear_at_um) => change({ rear_at_um })}
+        wrong={axles.rear_at_um <= axles.front_at_um && "Farther back than the one in front"}
+      />
+      {masses.map(([key, id, label]) => (
+        <SureMass
+          key={key}
+          id={id}
+          label={label}
+          value={axles[key]}
+          onChange={(value) => change({ [key]: value })}
+        />
+      ))}
+      {limits.map(([key, id, label]) => (
+        <Mass
+          key={key}
+          id={id}
+          label={label}
+          value={axles[key]}
+          onChange={(value) => change({ [key]: value })}
+        />
+      ))}
+      <FrontShares axles={axles} change={change} />
+    </div>
   );
 }
 
