@@ -37,11 +37,22 @@ def _loads(given: Given) -> tuple[list[tuple[Fraction, Fraction]], str]:
     return [(row.exact("mass"), row.exact("at")) for row in rows], rows[0].unit("mass")
 
 
+def _empty_masses(given: Given) -> None:
+    """Refuse margins, and half of the empty masses, where the other half would be guessed."""
+    asked = ("front_limit", "rear_limit", "empty_front", "empty_rear")
+    if not any(given.has(name) for name in asked):
+        return
+    for name in ("empty_front", "empty_rear"):
+        if not given.has(name):
+            raise given.trouble(name, "both empty masses where a limit or one of them is given")
+
+
 def _supports(
     given: Given, front: str, rear: str, span: str
 ) -> tuple[dict[str, float], str, Fraction, Fraction]:
     loads, unit = _loads(given)
     length = given.exact(span)
+    _empty_masses(given)
     total = sum((mass for mass, _ in loads), start=Fraction(0))
     behind = sum((mass * at for mass, at in loads), start=Fraction(0)) / length
     ahead = total - behind
@@ -61,10 +72,15 @@ def _supports(
     return parts, unit, ahead + empty[0], behind + empty[1]
 
 
+def _load_alone(given: Given) -> str:
+    return "" if given.has("empty_front") else "; of the load alone, the empty vehicle not given"
+
+
 def truck(given: Given) -> Figure:
     """Return what the two axles of a truck carry."""
     parts, unit, _, _ = _supports(given, "front", "rear", "wheelbase")
     why = f"front {parts['front']:,.1f} and rear {parts['rear']:,.1f} {unit} by moments"
+    why += _load_alone(given)
     if parts["load_on_front"] < 0:
         why += "; the load is behind the rear axle and lifts the front"
     return _figure(parts["rear"], unit, why, parts)
@@ -74,11 +90,15 @@ def kingpin(given: Given) -> Figure:
     """Return what kingpin and tandem carry."""
     parts, unit, _, _ = _supports(given, "kingpin", "tandem", "span")
     why = f"kingpin {parts['kingpin']:,.1f} and tandem {parts['tandem']:,.1f} {unit} by moments"
+    why += _load_alone(given)
     return _figure(parts["tandem"], unit, why, parts)
 
 
 def ball(given: Given) -> Figure:
     """Return what tongue and axle carry, and the tongue's share."""
+    for name in ("empty_front", "empty_rear"):
+        if not given.has(name):
+            raise given.trouble(name, "both empty masses: the share is one of the gross mass")
     parts, unit, front, rear = _supports(given, "tongue", "axle", "span")
     share = float(front / (front + rear)) if front + rear else 0.0
     low, high = TONGUE_SHARE
@@ -106,14 +126,16 @@ def centre(given: Given) -> Figure:
     total = sum(float(row.exact("mass")) for row in rows)
     if total <= 0:
         raise given.trouble("loads", "a mass above zero among them")
-    found = {
-        name: sum(float(row.exact("mass") * row.exact(name)) for row in rows if row.has(name))
-        / total
-        / micrometres
-        for name in ("along", "across", "up")
-    }
+    found: dict[str, float] = {}
+    for name in ("along", "across", "up"):
+        told = [row.has(name) for row in rows]
+        if any(told) and not all(told):
+            raise given.trouble("loads", f"{name} of every load, or of none")
+        if all(told):
+            moments = sum(float(row.exact("mass") * row.exact(name)) for row in rows)
+            found[name] = moments / total / micrometres
     parts: list[tuple[str, Value]] = list(found.items())
-    why = f"{found['along']:.2f} along, {found['across']:.2f} across, {found['up']:.2f} {unit} up"
+    why = ", ".join(f"{value:.2f} {unit} {name}" for name, value in found.items())
     return Figure(found["along"], unit, balance.MOMENTS_SOURCE, why, "axles", tuple(parts))
 
 
@@ -124,7 +146,10 @@ def body(given: Given) -> Figure:
     why = f"half of the body and {given.to('offset', unit):g} {unit} from the front axle to it"
     source = "truck body-builder manual, appendix B: water-level load"
     parts: dict[str, Value] = {"cgf": centre}
-    if given.has("mass") and given.has("wheelbase"):
+    if given.has("mass") != given.has("wheelbase"):
+        missing = "wheelbase" if given.has("mass") else "mass"
+        raise given.trouble(missing, "mass and wheelbase together")
+    if given.has("mass"):
         mass_unit = given.unit("mass")
         share = centre / given.to("wheelbase", unit)
         mass = given.to("mass", mass_unit)

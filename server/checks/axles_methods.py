@@ -99,7 +99,7 @@ METHODS: Final = (
         "federal bridge formula",
         (
             Field("length", "length", "first to last axle", aliases=("L",), above=0),
-            Field("axles", "count", "how many", aliases=("N",), least=2),
+            Field("axles", "count", "how many", aliases=("N",), least=2, most=9),
         ),
         axles.bridge,
         {"L_ft": 51, "N": 5},

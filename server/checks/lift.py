@@ -65,7 +65,7 @@ def _lift(given: Given, system: niosh.System) -> niosh.Lift:
     return niosh.Lift(
         horizontal=length("horizontal", constants.horizontal),
         vertical=vertical,
-        travel=length("travel", constants.travel_least),
+        travel=length("travel", _travel(given, constants, vertical)),
         asymmetry_deg=given.to("asymmetry", "deg"),
         per_minute=given["frequency"],
         duration=DURATION_NAMES[given["duration"]],
@@ -78,13 +78,24 @@ def _lift(given: Given, system: niosh.System) -> niosh.Lift:
     )
 
 
-def _destination(given: Given, origin: niosh.Lift) -> niosh.Lift | None:
-    """Return the lift rated at its other end, where that end is given."""
+def _travel(given: Given, constants: niosh.Constants, vertical: float) -> float:
+    """Return the travel where none is given: between both ends, else the ideal."""
     if not given.has("to_vertical"):
+        return constants.travel_least
+    return abs(given.to("to_vertical", constants.length_unit) - vertical)
+
+
+def _destination(given: Given, origin: niosh.Lift) -> niosh.Lift | None:
+    """Return the lift rated at its other end, where that end is given, and then wholly."""
+    ends = ("to_horizontal", "to_vertical")
+    if not any(given.has(name) for name in ends) and not given.to("to_asymmetry", "deg"):
         return None
+    for name in ends:
+        if not given.has(name):
+            raise given.trouble(name, "H and V of the destination together (never guessed)")
     unit = origin.constants.length_unit
     return niosh.Lift(
-        given.to("to_horizontal", unit) if given.has("to_horizontal") else origin.horizontal,
+        given.to("to_horizontal", unit),
         given.to("to_vertical", unit),
         origin.travel,
         given.to("to_asymmetry", "deg"),
@@ -124,6 +135,9 @@ def _niosh(given: Given) -> Figure:
     constant = lift.constants.load if lift.load_constant is None else lift.load_constant
     product = " x ".join(f"{value:.3g}" for value in shown.each())
     why = f"{limits[end]:.1f} {unit}: {constant:g} {unit} x {product}, rated at the {end}"
+    ideal = [name for name in ("horizontal", "vertical", "travel") if not given.has(name)]
+    if ideal and not (ideal == ["travel"] and other is not None):
+        why += f"; not given and counted as ideal: {', '.join(ideal)}"
     return Figure(limits[end], unit, niosh.SOURCE, why, "lift", tuple(parts))
 
 
@@ -136,6 +150,8 @@ def _team(given: Given) -> Figure:
         return _capacity(given)
     if not given.has("mass"):
         raise given.trouble("people", "people (how much do they lift?) or mass (how many lift it?)")
+    if not given.has("to_height"):
+        raise given.trouble("to_height", "how high the hands end (never guessed)")
     return team.lift_figure(
         team.LiftTask(
             ceil(given.exact("mass")),

@@ -12,7 +12,12 @@ from server.core.securing.rules_en import EDITIONS, Box, Direct, TopOver
 
 MASS: Final = Field("mass", "mass", "mass of the cargo or of one section", above=0)
 MU: Final = Field(
-    "friction", "number", "static friction of the table", aliases=("mu", "mu_static"), least=0
+    "friction",
+    "number",
+    "static friction of the table, a share such as 0.45 and no percent",
+    aliases=("mu", "mu_static"),
+    least=0,
+    most=1,
 )
 EDITION: Final = option(
     "edition", "choice", "which edition counts", default="2010", choices=tuple(EDITIONS)
@@ -20,22 +25,22 @@ EDITION: Final = option(
 DIRECTION: Final = option(
     "direction",
     "choice",
-    "which way the cargo would go",
-    default="sideways",
+    "which way the cargo would go; never guessed",
     choices=("forward", "sideways", "rearward"),
 )
 SHARE: Final = option(
     "acceleration",
     "number",
-    "share of gravity; else by edition and direction",
+    "share of gravity such as 0.8, no percent; else by edition and direction",
     aliases=("c", "cx", "cy"),
     above=0,
+    most=1,
 )
 EXCESS: Final = option(
-    "excess", "number", "factor fs; else by edition and direction", aliases=("fs",), above=0
+    "excess", "number", "factor fs; else by edition and direction", aliases=("fs",), least=1, most=2
 )
 LEGS: Final = option(
-    "legs", "number", "legs that count, k; else by edition", aliases=("k",), above=0
+    "legs", "number", "legs that count, k; else by edition", aliases=("k",), above=0, most=2
 )
 ANGLE: Final = option(
     "angle", "angle", "to the floor", default=90, unit="deg", aliases=("alpha",), least=0, most=90
@@ -67,23 +72,38 @@ def edition_of(given: Given) -> rules_en.Edition:
     return EDITIONS[cast("rules_en.EditionName", given["edition"])]
 
 
+def direction_of(given: Given) -> rules_en.Direction:
+    """Return the direction asked about; BadInput where it would have to be guessed."""
+    if not given.has("direction"):
+        raise given.trouble("direction", "forward, sideways or rearward (never guessed)")
+    return cast("rules_en.Direction", given["direction"])
+
+
 def share_of(given: Given) -> float:
     """Return the acceleration against sliding, given or by the edition."""
     if given.has("acceleration"):
         return float(given["acceleration"])
-    return rules_en.acceleration(edition_of(given), given["direction"])
+    return rules_en.acceleration(edition_of(given), direction_of(given))
+
+
+def excess_of(given: Given) -> float:
+    """Return factor fs, given or by edition and direction, which differ forward since 2010."""
+    edition = edition_of(given)
+    if given.has("excess"):
+        return float(given["excess"])
+    if edition.excess == edition.excess_forward:
+        return edition.excess
+    return edition.excess_forward if direction_of(given) == "forward" else edition.excess
 
 
 def lashing_of(given: Given) -> TopOver:
     """Return the lashing over the top, factors given or by the edition."""
     edition = edition_of(given)
-    forward = given["direction"] == "forward"
-    excess = edition.excess_forward if forward else edition.excess
     return TopOver(
         given.to("pretension", "N"),
         given.to("angle", "deg"),
         given["legs"] if given.has("legs") else edition.legs,
-        given["excess"] if given.has("excess") else excess,
+        excess_of(given),
     )
 
 
@@ -183,8 +203,8 @@ def _tipping(given: Given) -> Figure:
 
 def _tipping_share(given: Given) -> float:
     edition = edition_of(given)
-    if given["direction"] != "sideways":
-        return rules_en.acceleration(edition, given["direction"])
+    if direction_of(given) != "sideways":
+        return rules_en.acceleration(edition, direction_of(given))
     return edition.tipping_direct
 
 
@@ -192,7 +212,7 @@ def _lashings_against_tipping(given: Given, box: Box, share: float) -> list[tupl
     found: list[tuple[str, Value]] = []
     mass = given.to("mass", "kg")
     if given.has("pretension"):
-        lashing = TopOver(given.to("pretension", "N"), excess=edition_of(given).excess)
+        lashing = TopOver(given.to("pretension", "N"), excess=excess_of(given))
         over = rules_en.top_over_tipping_exact(mass, box, share, lashing)
         found.append(("top_over_lashings", rules_en.count_up(over)))
     if given.has("capacity"):
@@ -219,14 +239,26 @@ METHODS: Final = (
         "friction lashings over the top against sliding",
         (MASS, *_OVER, COUNT),
         _top_over,
-        {"mass_kg": 1000, "friction": 0.3, "angle_deg": 75, "pretension_daN": 400},
+        {
+            "mass_kg": 1000,
+            "friction": 0.3,
+            "angle_deg": 75,
+            "pretension_daN": 400,
+            "direction": "forward",
+        },
     ),
     Method(
         "en_held",
         "tonnes that one lashing over the top holds",
         _OVER,
         _held,
-        {"friction": 0.3, "angle_deg": 75, "pretension_daN": 400, "edition": "older"},
+        {
+            "friction": 0.3,
+            "angle_deg": 75,
+            "pretension_daN": 400,
+            "edition": "older",
+            "direction": "sideways",
+        },
     ),
     Method(
         "en_shortfall",
@@ -240,7 +272,8 @@ METHODS: Final = (
                 "factor fs; the handbook counts none",
                 default=1.0,
                 aliases=("fs",),
-                above=0,
+                least=1,
+                most=2,
             ),
             LEGS,
             ANGLE,
@@ -277,6 +310,7 @@ METHODS: Final = (
             EDITION,
             DIRECTION,
             SHARE,
+            EXCESS,
             option("mass", "mass", "for the moment", above=0),
             option("pretension", "force", "STF of lashings over the top", above=0),
             option("capacity", "force", "LC of level lashings at the top", above=0),

@@ -6,21 +6,21 @@ from typing import Final
 
 from server.checks.fields import Field, Given, option
 from server.checks.method import Method
-from server.checks.straps_en import DIRECTION, EDITION, MU, edition_of
+from server.checks.straps_en import DIRECTION, EDITION, MU, direction_of, edition_of
 from server.core.base.figure import Figure, Value
 from server.core.securing import criteria, friction, rules_en
 
 
 def _acceleration(given: Given) -> Figure:
     edition, mode = edition_of(given), given["mode"]
-    value = {
-        "sliding": rules_en.acceleration(edition, given["direction"]),
-        "tipping_direct": edition.tipping_direct,
-        "tipping_top_over": edition.tipping_top,
-        "down": edition.down,
-    }[mode]
-    if mode == "tipping_direct" and given["direction"] != "sideways":
-        value = rules_en.acceleration(edition, given["direction"])
+    way = "" if mode == "down" else direction_of(given)
+    value = edition.down
+    if way:
+        value = rules_en.acceleration(edition, direction_of(given))
+    if way == "sideways" and mode == "tipping_direct":
+        value = edition.tipping_direct
+    if way == "sideways" and mode == "tipping_top_over":
+        value = edition.tipping_top
     parts: tuple[tuple[str, Value], ...] = (
         ("k", edition.legs),
         ("fs", edition.excess),
@@ -28,7 +28,7 @@ def _acceleration(given: Given) -> Figure:
         ("dynamic_share_of_friction", edition.dynamic),
         ("down", edition.down),
     )
-    why = f"{value:g} of gravity {given['direction']} ({mode.replace('_', ' ')})"
+    why = f"{value:g} of gravity {way} ({mode.replace('_', ' ')})"
     return Figure(value, "g", edition.source, why, "straps", parts)
 
 
@@ -103,8 +103,8 @@ METHODS: Final = (
         "en_k_factor",
         "k that a factor fs amounts to",
         (
-            Field("excess", "number", "factor fs", aliases=("fs",), above=0),
-            option("legs", "number", "legs", default=2, above=0),
+            Field("excess", "number", "factor fs", aliases=("fs",), least=1, most=2),
+            option("legs", "number", "legs", default=2, above=0, most=2),
         ),
         _legs,
         {"fs": 1.1, "legs": 2},
@@ -122,7 +122,7 @@ METHODS: Final = (
         (
             Field("payload", "mass", "payload of the vehicle", above=0),
             option("code", "choice", "code of the body", default="L", choices=("L", "XL")),
-            option("wall", "choice", "which", default="front", choices=("front", "side", "rear")),
+            Field("wall", "choice", "which; never guessed", choices=("front", "side", "rear")),
         ),
         _body,
         {"payload_kg": 10000, "code": "XL", "wall": "front"},

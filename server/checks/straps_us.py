@@ -137,6 +137,8 @@ def _criterion(given: Given) -> Figure:
     mass = given.to("mass", unit)
     if given["direction"] == "down":
         return criteria.down_criterion(mass, unit)
+    if not given.has("at"):
+        raise given.trouble("at", "wll or breaking (they differ, so it is never guessed)")
     way = "lateral" if given["direction"] == "sideways" else given["direction"]
     return criteria.criterion(mass, unit, cast("criteria.Way", way), given["at"])
 
@@ -246,8 +248,7 @@ METHODS: Final = (
             option(
                 "at",
                 "choice",
-                "at breaking strength or working load limit",
-                default="wll",
+                "at breaking strength or working load limit; needed but for down",
                 choices=("wll", "breaking"),
             ),
         ),

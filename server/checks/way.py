@@ -33,6 +33,7 @@ ROLLING: Final = option(
     default=ROLLING_GOOD,
     aliases=("Crr", "share"),
     least=0,
+    most=1,
 )
 MASS: Final = Field("mass", "mass", "mass of the case", aliases=("load", "weight", "W"), above=0)
 

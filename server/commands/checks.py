@@ -49,12 +49,22 @@ def run(args: argparse.Namespace) -> int:
 def read_questions(text: str, topic: str) -> Any:
     """Return the parsed JSON; BadInput says where it breaks off."""
     try:
-        return json.loads(text, parse_constant=_no_constant)
+        return json.loads(text, parse_constant=_no_constant, object_pairs_hook=_once)
     except json.JSONDecodeError as trouble:
         place = f"{topic}, line {trouble.lineno}, column {trouble.colno}"
         raise BadInput(place, "JSON: one object or a list of objects", trouble.msg) from None
     except RecursionError:
         raise BadInput(topic, "JSON: one object or a list of objects", "endless nesting") from None
+
+
+def _once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
+    """Return an object whose keys stand once; of a repeated key JSON would keep the last."""
+    found: dict[str, Any] = {}
+    for key, value in pairs:
+        if key in found:
+            raise BadInput(f"standard input.{key}", "this key once", "it twice")
+        found[key] = value
+    return found
 
 
 def _no_constant(name: str) -> Any:

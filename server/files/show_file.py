@@ -31,7 +31,7 @@ from server.trouble import BadInput
 def read_json(path: Path) -> Any:
     """Return the JSON of a file; BadInput names line and column where it breaks off."""
     try:
-        return json.loads(path.read_bytes())
+        return json.loads(path.read_bytes(), object_pairs_hook=lambda pairs: _once(pairs, path))
     except OSError as error:
         raise BadInput(str(path), "a file that can be read", error.strerror) from error
     except UnicodeDecodeError as error:
@@ -41,6 +41,16 @@ def read_json(path: Path) -> Any:
         raise BadInput(place, "JSON", error.msg) from error
     except RecursionError as error:
         raise BadInput(str(path), "JSON of sensible depth", "endless nesting") from error
+
+
+def _once(pairs: list[tuple[str, Any]], path: Path) -> dict[str, Any]:
+    """Return an object whose keys stand once; of a repeated key JSON would keep the last."""
+    found: dict[str, Any] = {}
+    for key, value in pairs:
+        if key in found:
+            raise BadInput(f"{path}: {key}", "this key once in its object", "it twice")
+        found[key] = value
+    return found
 
 
 def read_show(path: Path) -> Show:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from fractions import Fraction
 from math import ceil
 from typing import Final
 
@@ -32,21 +33,34 @@ EU_T: Final[dict[str, float]] = {
 }
 
 
-def bridge_formula_lb(length_ft: float, axles: int) -> Figure:
-    """Return the most that a group of axles may carry, to the nearest 500 lb.
+STEP_LB: Final = 500  # the formula's result goes to the nearest 500 lb
+CLOSE_FT: Final = 8  # printed table: groups of 8 ft and less carry a tandem's limit
 
-    W = 500 (L N / (N - 1) + 12 N + 36), L from the first to the last axle of the group.
+
+def bridge_formula_lb(length_ft: float, axles: int) -> Figure:
+    """Return the most that a group of axles may carry, as the printed table rounds it.
+
+    W = 500 (L N / (N - 1) + 12 N + 36), L from the first to the last axle of the group. Exact
+    halves of 500 lb go down (3 axles, 9 ft: 42,750 is printed 42,500), and no group carries more
+    than a tandem within 8 ft, two single axles, or the gross limit.
     """
-    exact = 500 * (length_ft * axles / (axles - 1) + 12 * axles + 36)
-    nearest = int(exact / 500 + 0.5) * 500
+    length = Fraction(length_ft).limit_denominator(10**6)
+    exact = STEP_LB * (length * axles / (axles - 1) + 12 * axles + 36)
+    nearest = ceil(exact / STEP_LB - Fraction(1, 2)) * STEP_LB
+    caps = [GROSS_LB]
+    if axles == 2:
+        caps.append(2 * SINGLE_LB)
+    if length <= CLOSE_FT:
+        caps.append(TANDEM_LB)
+    nearest = min(nearest, *caps)
     return Figure(
         nearest,
         "lb",
         "23 USC 127, 23 CFR 658.17: bridge formula",
-        f"500 x ({length_ft:g} x {axles} / {axles - 1} + 12 x {axles} + 36), nearest 500 lb; "
-        "never above the limits of the single axle, the tandem and the gross mass",
+        f"500 x ({length_ft:g} x {axles} / {axles - 1} + 12 x {axles} + 36), nearest 500 lb, exact "
+        "halves down; never above two single axles, the tandem within 8 ft and the gross mass",
         "axles",
-        (("exact_lb", exact),),
+        (("exact_lb", float(exact)),),
     )
 
 
