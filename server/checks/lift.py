@@ -26,6 +26,7 @@ DURATION_NAMES: Final[dict[str, Duration]] = {
 DURATION: Final = option(
     "duration", "choice", "work in a row", default="short", choices=tuple(DURATION_NAMES)
 )
+REACHES: Final = ("close", "arms_out")
 FREQUENCY: Final = option(
     "frequency", "number", "lifts a minute", default=0.2, aliases=("F", "F_per_min"), least=0
 )
@@ -150,19 +151,25 @@ def _team(given: Given) -> Figure:
         return _capacity(given)
     if not given.has("mass"):
         raise given.trouble("people", "people (how much do they lift?) or mass (how many lift it?)")
-    if not given.has("to_height"):
-        raise given.trouble("to_height", "how high the hands end (never guessed)")
+    for name in ("from_height", "to_height"):
+        if not given.has(name):
+            raise given.trouble(name, "the height of the hands at both ends (never guessed)")
     return team.lift_figure(
         team.LiftTask(
             ceil(given.exact("mass")),
-            ceil(given.exact("to_height")) if given.has("to_height") else 0,
-            given.to("each", "kg"),
+            ceil(given.exact("from_height")),
+            ceil(given.exact("to_height")),
+            "men" if given["hands"] == "men" else "mixed",
+            given["reach"],
+            given.to("each", "kg") if given.has("each") else None,
         ),
         _mass_units(given, "mass"),
     )
 
 
 def _capacity(given: Given) -> Figure:
+    if not given.has("each"):
+        raise given.trouble("each", "what each of them lifts alone (never guessed)")
     people, unit, rule = given["people"], given.unit("each"), given["rule"]
     each = given.to("each", unit)
     if rule == "mil-std-1472f":
@@ -246,14 +253,15 @@ METHODS: Final = (
             option(
                 "each",
                 "mass",
-                "what each lifts alone",
-                default=25,
-                unit="kg",
+                "what each lifts alone; with mass: else by the zone of the hands",
                 aliases=("one_person",),
                 above=0,
             ),
             option("mass", "mass", "load to be lifted", aliases=("load",), above=0),
-            option("to_height", "length", "highest lift", least=0),
+            option("from_height", "length", "hands at the start of the lift", least=0),
+            option("to_height", "length", "hands at its end", least=0),
+            option("reach", "choice", "hands at its end", default="close", choices=REACHES),
+            option("hands", "choice", "who lifts", default="mixed", choices=("men", "mixed")),
             option(
                 "rule",
                 "choice",

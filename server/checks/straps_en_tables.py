@@ -6,7 +6,7 @@ from typing import Final
 
 from server.checks.fields import Field, Given, option
 from server.checks.method import Method
-from server.checks.straps_en import DIRECTION, EDITION, MU, direction_of, edition_of
+from server.checks.straps_en_fields import DIRECTION, EDITION, MU, direction_of, edition_of
 from server.core.base.figure import Figure, Value
 from server.core.securing import criteria, friction, rules_en
 

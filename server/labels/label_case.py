@@ -7,7 +7,7 @@ from typing import Final, Literal
 
 from server.core.base.units import Units, from_g, from_um
 from server.core.handling.push import people_to_push
-from server.core.handling.team import people_to_lift
+from server.core.handling.team import LiftTask, grip_um, lift_figure
 from server.core.shop.case import Case, Stance
 
 Face = Literal["end A", "end B", "lid", "side"]
@@ -47,7 +47,8 @@ def label_case(case: Case, units: Units, owner: str = "") -> LabelCase:
     """Return what the label of a planned case says; people by the figures of core/handling."""
     sides = [from_um(um, units.length) for um in (case.length_um, case.width_um, case.height_um)]
     roll = people_to_push(case.mass_g).value if case.mass_g and case.casters else None
-    lift = people_to_lift(case.mass_g).value if case.mass_g else None
+    task = LiftTask(case.mass_g, grip_um(case.height_um))
+    lift = lift_figure(task).value if case.mass_g else None
     load = case.lid_load_g
     return LabelCase(
         code=case.code,

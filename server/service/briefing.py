@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
-from server.core.base.figure import Figure
+from server.core.base.figure import Figure, count_words, mass_words
 from server.core.crew.sheet import Brief, Card, HandCheck
-from server.core.handling.cards import CheckCard, Site, check_card, hands_figure, slope_of
-from server.core.handling.cards import briefing as briefing_of
+from server.core.handling.brief import briefing as briefing_of
+from server.core.handling.brief import hands_figure
+from server.core.handling.cards import CheckCard, Site, check_card, slope_of
 from server.core.handling.gate import gate_figure
 from server.core.handling.push import PushTask
 from server.core.handling.ramp import Crossing, judge_crossing, verdict_figure
 from server.core.securing.rows import equipment, straps_for_vehicle
 from server.core.securing.track import track_figure
 from server.core.shop.case import Case
+from server.core.shop.case_mass import load_of
 from server.core.shop.plan import Place, VehiclePlan
 from server.core.shop.show import Show
 from server.core.shop.vehicle import Vehicle
@@ -39,9 +41,26 @@ def briefing(show: Show, vehicle: Vehicle, plan: VehiclePlan) -> tuple[Card, ...
     if codes and vehicle.ramp is not None:
         heaviest = max(masses[code] for code in codes)
         cards.append(Card("heaviest_push", push_on_ramp(vehicle, heaviest, show)))
+    cards += unweighed(show, codes)
     if codes:
         cards.append(Card("hands_needed", _hands(show, vehicle, plan)))
     return tuple(cards)
+
+
+def unweighed(show: Show, codes: list[str]) -> list[Card]:
+    """Return the cases whose mass nobody stated: what they may weigh together at worst."""
+    cases = [show.case(code) for code in codes if not show.case(code).mass_g]
+    if not cases:
+        return []
+    worst = load_of(cases).high
+    assert worst is not None
+    say = (
+        f"{count_words(len(cases), 'case')} without a mass, together up to "
+        f"{mass_words(worst, show.units)} by size: weigh, or the chief answers for a guess"
+    )
+    parts = (("codes", tuple(case.code for case in cases)), ("most_g", worst))
+    figure = Figure(len(cases), "cases", "common practice, no source", say, "planning", parts)
+    return [Card("unweighed", figure)]
 
 
 def push_on_ramp(vehicle: Vehicle, mass_g: int, show: Show) -> Figure:
@@ -96,4 +115,6 @@ def hand_check(show: Show, vehicle: Vehicle, place: Place, case: Case) -> HandCh
     """Return the check card of one case in its place, as far as the phone needs it."""
     card = check_card(case, vehicle, _site(show), place)
     slope = bool(slope_of(vehicle).sine)
-    return HandCheck(card.people, card.spotters, card.may_go, slope, card.reasons, card.ways)
+    return HandCheck(
+        card.people, card.spotters, card.may_go, slope, card.reasons, card.ways, card.asks
+    )

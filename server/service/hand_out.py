@@ -9,8 +9,7 @@ from typing import Any, Final
 
 from server.core.base.figure import Figure
 from server.core.crew.sheet import Asked, Card, Hands, build_sheet
-from server.core.handling.cards import lift_task
-from server.core.handling.team import lift_figure
+from server.core.handling.cards import Site, lift_of, tip_of
 from server.core.night.state import as_json
 from server.core.securing.straps import row_straps
 from server.core.shop.case import Case
@@ -80,12 +79,14 @@ def hands(show: Show, vehicle: Vehicle, place: Place, case: Case) -> Hands:
     """
     push = push_on_ramp(vehicle, case.mass_g, show)
     cards = [Card("push" if push.value is not None else "push_machine", push)]
-    lift = None
-    if place.z or not case.casters:
-        lift = lift_figure(lift_task(case.mass_g, place.z, show.rules.hands), show.units)
-        cards.append(Card("lift" if lift.value is not None else "lift_machine", lift))
+    site = Site("shop_load", units=show.units, hands=show.rules.hands)
+    by_hand = [0]
+    for key, figure in (("lift", lift_of(case, site, place)), ("tip", tip_of(case, site, place))):
+        if figure is not None:
+            cards.append(Card(key if figure.value is not None else f"{key}_machine", figure))
+            by_hand.append(_count(figure))
     check = hand_check(show, vehicle, place, case)
-    return Hands(_count(push), 0 if lift is None else _count(lift), tuple(cards), check)
+    return Hands(_count(push), max(by_hand), tuple(cards), check)
 
 
 def _count(figure: Figure) -> int:
@@ -108,7 +109,11 @@ def bundle(ports: Ports, show_id: str) -> dict[str, Any]:
         "show": {"id": record.id, "name": record.name, "date": record.date},
         "revision": plan.revision,
         "units": asdict(record.units),
-        "rules": {"slack_limit_um": rules.slack_limit_um, "securing": rules.securing},
+        "rules": {
+            "slack_limit_um": rules.slack_limit_um,
+            "securing": rules.securing,
+            "hands": rules.hands,
+        },
         "numbering": settings.numbering,
         "vehicles": plan.sheets,
         "cases": _cards(ports, plan.show, plan.plan),

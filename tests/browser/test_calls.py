@@ -61,7 +61,7 @@ def test_each_next_case_is_called_without_a_network(
         row, place = places[code]
         assert place["stance"] == "upright"
         said = f"{words['row']} {row}, {words[place['side']]}, {words['upright']}"
-        people = str(place["lift"] or max(1, place["push"]))
+        people = str(place["check"]["people"] + place["check"]["spotters"])
         called = partial(is_called, page, language, said)
         phone.until(called, f"the call of case {at + 1}: {said}")
         assert people in heard(page)[1].removeprefix(said)

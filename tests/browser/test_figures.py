@@ -95,8 +95,9 @@ def test_a_case_says_who_how_and_where_it_may_not_go_what_else(
     able = next(one for one in places if one["check"]["may_go"])
     open_screen(page, "case", able["code"])
     card = page.locator("#check-card")
-    expect(card).to_contain_text(f"{able['check']['people']} p")
-    expect(card).to_contain_text("and a spotter who does not push")
+    crew = able["check"]["people"] + able["check"]["spotters"]
+    expect(card).to_contain_text(f"{crew} p")
+    expect(card).to_contain_text("stands by and does not push")
     expect(card).to_contain_text("Push from behind")
     expect(card.locator(".caution")).to_contain_text("Nobody below a case")
     refused = next((one for one in places if not one["check"]["may_go"]), None)

@@ -37,7 +37,9 @@ GUESSED: Final[list[tuple[str, dict[str, Any], str]]] = [
     ("lift", {**NIOSH, "V_dest_in": 59}, "to_horizontal"),
     ("lift", {**NIOSH, "H_dest_in": 20}, "to_vertical"),
     ("lift", {**NIOSH, "to_asymmetry": 30}, "to_horizontal"),
-    ("lift", {"method": "team", "mass_kg": 33}, "to_height"),
+    ("lift", {"method": "team", "mass_kg": 33, "from_height_m": 0}, "to_height"),
+    ("lift", {"method": "team", "mass_kg": 33, "to_height_m": 1}, "from_height"),
+    ("lift", {"method": "team", "people": 2}, "each"),
     # margins and shares of the gross mass without the empty vehicle
     ("axles", {**TRUCK, "rear_limit_lb": 9_000}, "empty_front"),
     ("axles", {**TRUCK, "empty_front_lb": 7_000}, "empty_rear"),
@@ -79,4 +81,6 @@ def test_both_ends_make_the_travel_of_a_lift() -> None:
     asked = {"H_in": 10, "V_in": 22, "H_dest_in": 20, "V_dest_in": 59}
     without = answer(TOPICS["lift"], asked, "lift")
     assert without == answer(TOPICS["lift"], {**asked, "D_in": 37}, "lift")
-    assert "counted as ideal: horizontal" in answer(TOPICS["lift"], {"V_in": 22}, "lift")["derivation"]
+    assert (
+        "counted as ideal: horizontal" in answer(TOPICS["lift"], {"V_in": 22}, "lift")["derivation"]
+    )

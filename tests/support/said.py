@@ -19,8 +19,10 @@ from PIL import Image
 
 from server.core.base.figure import Figure
 from server.core.base.units import Units
+from server.core.handling.cards import Site, over_gate
 from server.core.handling.gate import gate_figure
-from server.core.handling.push import PushTask
+from server.core.handling.lift_zones import Reach
+from server.core.handling.push import Hands, PushTask
 from server.core.handling.ramp import Crossing, judge_crossing, verdict_figure
 from server.core.handling.slope import FLAT, Slope
 from server.core.handling.team import LiftTask, lift_figure
@@ -39,6 +41,7 @@ from server.files.show_file import parse_show, read_json
 from server.labels.photo_header import inspect
 from server.labels.reading import Limits, Refused
 from server.service import judge_again
+from server.service.briefing import unweighed
 from server.service.hand_out import sheets
 from server.settings import ROOT
 
@@ -52,6 +55,8 @@ HELD: Final = Held(
     gate="cases", code="PA-404-5", row=3, value=1, limit=2, what="front", device="device-bo",
     vehicle="T1", overridable=False,
 )  # fmt: skip
+HANDS: Final[tuple[Hands, ...]] = ("men", "mixed")
+REACHES: Final[tuple[Reach, ...]] = ("close", "arms_out")
 TIMES: Final = (0.2, 1, 1.4, 2.5, 6)
 
 
@@ -72,6 +77,7 @@ def sentences() -> set[str]:
     found: set[str] = set()
     for figure in (*_straps(), *_pushes(), *_lifts(), *_gates(), *_tracks(), *_limits()):
         found |= {figure.derivation, figure.source}
+    found |= set(_beyond_hands())
     for path in SHOWS:
         found |= set(_of_sheets(path))
     return found | set(_judged()) | set(_photos())
@@ -122,10 +128,30 @@ def _pushes() -> Iterator[Figure]:
 
 
 def _lifts() -> Iterator[Figure]:
-    for mass, height, each in product(
-        (12_000, 22_000, 30_000, 45_000, 90_000), (0, 900_000, 1_700_000), (16.0, 25.0)
+    for mass, height, hands, reach in product(
+        (0, 3_000, 12_000, 22_000, 30_000, 45_000, 90_000),
+        (0, 300_000, 900_000, 1_200_000, 1_500_000, 1_700_000),
+        HANDS,
+        REACHES,
     ):
-        yield lift_figure(LiftTask(mass, height, each), US_UNITS)
+        yield lift_figure(LiftTask(mass, height, height, hands, reach), US_UNITS)
+
+
+def _beyond_hands() -> Iterator[str]:
+    """Ice, cases without a mass, and what a lift gate without a ramp does not take."""
+    for slope in (FLAT, Slope.one_in(14), Slope.one_in(2)):
+        task = PushTask(60_000, slope, hands="men", ice=True)
+        yield verdict_figure(judge_crossing(Crossing(task), US_UNITS)).derivation
+    steep = PushTask(60_000, Slope.one_in(1))
+    yield from judge_crossing(Crossing(steep), US_UNITS).reasons
+    vehicle = Vehicle("T1", 1, 1, 1, lift_gate=LiftGate(1_000_000, 1_500_000, 300_000))
+    for side in (900_000, 1_900_000):
+        case = Case("PA-404-5", side, side, 600_000, mass_g=400_000)
+        yield from over_gate(case, vehicle, Site("load_in"))
+    cases = tuple(Case(f"PA-{n}", 900_000, 900_000, 600_000) for n in range(3))
+    show = Show("unweighed", (vehicle,), cases)
+    for codes in (["PA-0"], ["PA-0", "PA-1"]):
+        yield from (card.figure.derivation for card in unweighed(show, codes))
 
 
 def _gates() -> Iterator[Figure]:

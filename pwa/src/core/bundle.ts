@@ -33,6 +33,8 @@ export interface HandCheck {
   slope: boolean;
   reasons: string[];
   ways: string[];
+  /** What is to be read or weighed first; absent in plans issued before. */
+  asks?: string[];
 }
 
 /** What everybody hears before the first case; hazards by name and how many. */
@@ -161,7 +163,8 @@ export interface Bundle {
   show: { id: string; name: string; date: string };
   revision: number;
   units: { length: "in" | "cm" | "mm"; mass: "lb" | "kg" };
-  rules: { slack_limit_um: number | null; securing: string };
+  /** `hands`: whose strength the figures of guidance are read for. */
+  rules: { slack_limit_um: number | null; securing: string; hands?: "men" | "mixed" };
   vehicles: VehicleSheet[];
   cases: Record<string, CaseCard>;
   checks: Check[];

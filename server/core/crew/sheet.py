@@ -33,7 +33,8 @@ class Card:
 class HandCheck:
     """What a hand reads before touching a case: who, and where it is refused why and what else.
 
-    `people` None: no number of people will do. `ways` and `slope` are worded by the phone.
+    `people` None: no number of people will do; the crew is those and the spotters. `ways` and
+    `slope` are worded by the phone. `asks`: what is to be read or weighed first.
     """
 
     people: int | None
@@ -42,6 +43,7 @@ class HandCheck:
     slope: bool
     reasons: tuple[str, ...]
     ways: tuple[str, ...]
+    asks: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

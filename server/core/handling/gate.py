@@ -10,13 +10,14 @@ from typing import Final
 
 from server.core.base.figure import Figure, count_words, mass_words
 from server.core.base.units import Units, from_um
+from server.core.handling.ramp import PERSON_G
 from server.core.shop.case import Case
 from server.core.shop.vehicle import LiftGate
 
 SOURCE: Final = "the rating on the lift gate's own plate and its platform, as entered for it"
 READ_IT: Final = (
-    "read the plate at the gate: the rating holds for a load placed as its maker says; one case "
-    "at a time, brakes on, nobody rides with it"
+    "read the plate at the gate: case and operator together, and the rating holds for a load "
+    "placed as its maker says; one case at a time, brakes on, nobody rides with it"
 )
 MOST_NAMED: Final = 6
 
@@ -26,7 +27,8 @@ def gate_figure(gate: LiftGate, cases: Iterable[Case], units: Units | None = Non
     units = units or Units()
     every = list(cases)
     rating = gate.rating_g
-    heavy = [] if rating is None else [one for one in every if one.mass_g > rating]
+    heavy = [] if rating is None else [one for one in every if one.mass_g + PERSON_G > rating]
+    heavy = [one for one in heavy if one.mass_g]
     wide = [one for one in every if not stands_on(gate, one)]
     unweighed = [one for one in every if one.mass_g == 0]
     words = [f"{len(heavy)} over the rating" if heavy else "none over the rating"]
@@ -54,6 +56,16 @@ def gate_figure(gate: LiftGate, cases: Iterable[Case], units: Units | None = Non
     )
     value = None if rating is None else len(doubtful)
     return Figure(value, "cases", SOURCE, "; ".join(words), "planning", parts)
+
+
+def takes(gate: LiftGate, case: Case) -> bool:
+    """Return whether a gate is not known to fail a case with its operator on the platform.
+
+    The operator may ride where the gate's maker allows it; the worst is counted (PERSON_G).
+    """
+    if not stands_on(gate, case):
+        return False
+    return gate.rating_g is None or not case.mass_g or case.mass_g + PERSON_G <= gate.rating_g
 
 
 def stands_on(gate: LiftGate, case: Case) -> bool:

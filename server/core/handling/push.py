@@ -19,6 +19,8 @@ MOST_AT_ONE_CASE: Final = 6  # hands that find room around one case; common prac
 BODY_KG: Final = 70.0  # one person who pushes; common practice, no source
 # NIOSH (DHHS 94-110, 1.2) takes 0.4 as the least friction of shoe on floor; wet is no better.
 GRIP_WET: Final = 0.4
+GRIP_DRY: Final = 0.6  # boots on a dry ramp; common practice, no source
+GRIP_ICE: Final = 0.1  # boots on ice; common practice, no source
 
 Hands = Literal["men", "mixed"]
 
@@ -46,13 +48,32 @@ HOUSE_MOST: Final = 4
 
 @dataclass(frozen=True, slots=True)
 class PushTask:
-    """One case and the way it goes: a slope, how well it rolls, wet or dry, who pushes."""
+    """One case and the way it goes: a slope, how well it rolls, wet, icy or dry, who pushes.
+
+    A mass of zero is not known: no number of people can be said for it.
+    """
 
     mass_g: int
     slope: Slope = FLAT
     rolling: float = ROLLING_GOOD
     wet: bool = False
     hands: Hands = "men"
+    ice: bool = False
+
+    @property
+    def slippery(self) -> bool:
+        """Return whether feet may slip on the way."""
+        return self.wet or self.ice
+
+    @property
+    def grip(self) -> float:
+        """Return the friction of feet on the way."""
+        return GRIP_ICE if self.ice else GRIP_WET if self.wet else GRIP_DRY
+
+    @property
+    def state(self) -> str:
+        """Say the state of the way in a word, empty when dry."""
+        return "icy " if self.ice else "wet " if self.wet else ""
 
     @property
     def force_kgf(self) -> float:
@@ -66,13 +87,13 @@ def grip_kgf(slope: Slope, grip: float = GRIP_WET, body_kg: float = BODY_KG) -> 
 
 
 def people_by_hse(task: PushTask, hands: Hands) -> tuple[int, int] | None:
-    """Return people to start and to keep going; None where wet feet hold nothing at all."""
+    """Return people to start and to keep going; None where feet hold nothing at all."""
     limit = HSE_LIMITS[hands]
     start, keep = limit.start_kgf, limit.keep_going_kgf
-    if task.wet:
-        grip = grip_kgf(task.slope)
-        if grip < 1.0:
-            return None
+    grip = grip_kgf(task.slope, task.grip)
+    if grip < 1.0:
+        return None
+    if task.slippery:
         start, keep = min(start, grip), min(keep, grip)
     return _share(task.force_kgf, start), _share(task.force_kgf, keep)
 
@@ -89,7 +110,7 @@ def people_by_house(task: PushTask) -> int:
     people = next((n for most, n in HOUSE_STEPS if task.mass_g <= most), HOUSE_MOST)
     run = task.slope.run_per_rise
     people += 2 if run < 4 - 1e-9 else 1 if run < 12 - 1e-9 else 0
-    return people + (1 if task.wet and task.slope.sine else 0)
+    return people + (1 if task.slippery and task.slope.sine else 0)
 
 
 def needs_machine(task: PushTask) -> bool:
@@ -105,12 +126,16 @@ def spotters(slope: Slope) -> int:
 def push_figure(task: PushTask, units: Units | None = None) -> Figure:
     """Return the people to push a case, spotter not counted; value None: no number will do."""
     units = units or Units()
+    if not task.mass_g:
+        why = "mass not known: weigh it, or the chief answers for a guess"
+        return Figure(None, "people", f"{HSE_SOURCE}; {HOUSE_SOURCE}", why, "push")
     house = people_by_house(task)
     hse = people_by_hse(task, task.hands)
     force = task.force_kgf
     say = (
-        f"{mass_words(task.mass_g, units)} on a {'wet ' if task.wet else ''}"
-        f"{'slope of ' if task.slope.sine else ''}{task.slope.words()} asks "
+        f"{mass_words(task.mass_g, units)} on {'an' if task.ice else 'a'} {task.state}"
+        f"{'slope of ' if task.slope.sine else ''}{task.slope.words()}, rolling resistance "
+        f"{100 * task.rolling:g} %, asks "
         f"{mass_words(force * 1000, units)} of push"
     )
     parts: tuple[tuple[str, Value], ...] = (
@@ -120,13 +145,14 @@ def push_figure(task: PushTask, units: Units | None = None) -> Figure:
     )
     source = f"{HSE_SOURCE}; {HOUSE_SOURCE}"
     if hse is None:
-        why = f"no number of people: {say}, and wet feet hold nothing on it"
+        why = f"no number of people: {say}, and {task.state}feet hold nothing on it"
         return Figure(None, "people", source, why, "ramp", parts)
     people = max(house, *hse)
     mixed = people_by_hse(task, "mixed")
     limit = HSE_LIMITS[task.hands]
     taken = "house rule" if house >= max(hse) else "HSE figure"
-    feet = f" (wet feet hold {grip_kgf(task.slope):.1f} kgf each)" if task.wet else ""
+    grip = grip_kgf(task.slope, task.grip)
+    feet = f" ({task.state}feet hold {grip:.1f} kgf each)" if task.slippery else ""
     why = (
         f"{count_words(people, 'person', 'people')} because {say}{feet}; HSE "
         f"{limit.start_kgf:g} kgf each to start asks {hse[0]}, {limit.keep_going_kgf:g} kgf each "

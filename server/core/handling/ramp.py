@@ -29,6 +29,8 @@ Way = Literal[
     "longer_ramp",
     "dry_it",
     "stand_on_floor",
+    "weigh_it",
+    "read_the_plate",
 ]
 WAY_WORDS: Final[dict[Way, str]] = {
     "lift_gate": "use a lift gate rated for the case",
@@ -38,18 +40,24 @@ WAY_WORDS: Final[dict[Way, str]] = {
     "wait_for_hands": "wait for more hands",
     "longer_ramp": "use a longer ramp or a lower deck (dock)",
     "stand_on_floor": "stand it on the floor instead",
+    "weigh_it": "weigh it, or let the chief answer for a guess",
+    "read_the_plate": "read the rating on the maker's plate",
     "dry_it": "stop, sweep and dry the ramp, lay grip tape",
 }
 
 
 @dataclass(frozen=True, slots=True)
 class Verdict:
-    """Whether a case may go this way as planned; a no carries its reasons and ways out."""
+    """Whether a case may go this way as planned; a no carries its reasons and ways out.
+
+    `asks`: what is not known and has to be read or weighed first; it alone refuses nothing.
+    """
 
     may_go: bool
     figure: Figure
     reasons: tuple[str, ...] = ()
     ways: tuple[Way, ...] = ()
+    asks: tuple[Way, ...] = ()
 
 
 def ramp_load(case_g: int, people: int, rating_g: int | None, units: Units | None = None) -> Figure:
@@ -90,6 +98,10 @@ def judge_crossing(crossing: Crossing, units: Units | None = None) -> Verdict:
     figure = push_figure(task, units)
     reasons: list[str] = []
     ways: list[Way] = []
+    if not task.mass_g:
+        return Verdict(
+            may_go=False, figure=figure, reasons=(figure.derivation,), ways=("weigh_it",)
+        )
     if figure.value is None:
         reasons.append(figure.derivation)
         ways += ["dry_it", "lift_gate", "winch"]
@@ -97,7 +109,7 @@ def judge_crossing(crossing: Crossing, units: Units | None = None) -> Verdict:
         people = figure.whole()
         reasons += _too_few(people, crossing, ways)
         load = ramp_load(task.mass_g, people, crossing.rating_g, units)
-        if load.value is False and task.slope.sine:
+        if load.value is False:
             reasons.append(load.derivation)
             ways += ["lift_gate", "split_the_case", "longer_ramp"]
     if needs_machine(task):
@@ -105,9 +117,12 @@ def judge_crossing(crossing: Crossing, units: Units | None = None) -> Verdict:
             f"{mass_words(task.mass_g, units)} on a slope is more than the house rule gives hands"
         )
         ways += ["lift_gate", "winch", "forklift"]
-    if reasons and task.wet:
+    if reasons and task.slippery:
         ways.insert(0, "dry_it")
-    return Verdict(not reasons, figure, tuple(reasons), tuple(dict.fromkeys(ways)))
+    asks: tuple[Way, ...] = ()
+    if crossing.rating_g is None and task.slope.sine:
+        asks = ("read_the_plate",)
+    return Verdict(not reasons, figure, tuple(reasons), tuple(dict.fromkeys(ways)), asks)
 
 
 def verdict_figure(verdict: Verdict) -> Figure:

@@ -68,3 +68,5 @@ class Slope:
 
 
 FLAT: Final = Slope(0.0, 1.0)
+# What a ramp counts as that is entered no longer than its deck is high: as steep as one can be.
+STEEPEST: Final = Slope(0.9999, 1.0)

@@ -8,6 +8,8 @@ from typing import Final
 
 from server.core.base.figure import Figure, Value, count_words, mass_words
 from server.core.base.units import Units, to_g
+from server.core.handling.lift_zones import Reach, each_kg, zones_between
+from server.core.handling.push import Hands
 
 HSE_SOURCE: Final = "HSE L23, guidance on the Manual Handling Operations Regulations, para 119-120"
 MIL_SOURCE: Final = "MIL-STD-1472F 5.9.11.3, from memory"
@@ -16,8 +18,7 @@ MIL_SOURCE: Final = "MIL-STD-1472F 5.9.11.3, from memory"
 # than four are unlikely to work.
 HSE_SHARES: Final[dict[int, Fraction]] = {1: Fraction(1), 2: Fraction(2, 3), 3: Fraction(1, 2)}
 MOST_IN_A_TEAM: Final = 4
-EACH_KG: Final = 25.0  # HSE L23 filter, men, close to the body at knuckle height
-EACH_MIXED_KG: Final = 16.0  # HSE L23 filter, women, the same place: the lower of a mixed crew
+CARRY_UM: Final = 900_000  # hands that carry, knuckle to elbow; common practice, no source
 MIL_EACH_MIXED_LB: Final = 44.0  # MIL-STD-1472F, mixed crew, floor to 3 or 5 ft, from memory
 CORNERS: Final = 4  # one at each corner of a case; common practice, no source
 LIFT_TOP_UM: Final = 1_524_000  # 5 ft, the highest lift that MIL-STD-1472F gives figures for
@@ -48,32 +49,62 @@ def least_team(mass: float, each: float) -> int | None:
 
 @dataclass(frozen=True, slots=True)
 class LiftTask:
-    """One case lifted by hand onto something: its mass and how high its grips end."""
+    """One case lifted by hand: its mass, the heights of the hands at start and end, who lifts.
+
+    `reach`: how the hands end, close to the body or at arm's length. `each_kg`: what one person
+    lifts at any height, instead of the zones of HSE.
+    """
 
     mass_g: int
-    to_height_um: int = 0
-    each_kg: float = EACH_KG
+    from_um: int = CARRY_UM
+    to_um: int = CARRY_UM
+    hands: Hands = "men"
+    reach: Reach = "close"
+    each_kg: float | None = None
+
+
+def grip_um(height_um: int) -> int:
+    """Return how high the grips of a standing case are: half way up, common practice, no source."""
+    return height_um // 2
+
+
+def tip_task(mass_g: int, height_um: int, hands: Hands) -> LiftTask:
+    """Return the lift by which a case is tipped onto its side or end: half of its mass.
+
+    Over the edge that stays on the floor the free edge carries m/2 as it leaves the floor and as it
+    is let down (mechanics, centre in the middle); the hands go from the floor to the grips.
+    """
+    return LiftTask(-(-mass_g // 2), 0, grip_um(height_um), hands)
 
 
 def lift_figure(task: LiftTask, units: Units | None = None) -> Figure:
     """Return the people to lift a case; value None: no team, mechanical help.
 
-    HSE first; above its largest team MIL-STD-1472F for a mixed crew, said so; above that nobody.
+    HSE by zones first; above its largest team MIL-STD-1472F for a mixed crew, said so; above that
+    nobody.
     """
     units = units or Units()
-    kilograms = task.mass_g / 1000
-    by_hse = least_team(kilograms, task.each_kg)
+    say = f"{mass_words(task.mass_g, units)} is lifted"
+    if not task.mass_g:
+        why = "mass not known: weigh it, or the chief answers for a guess"
+        return Figure(None, "people", HSE_SOURCE, why, "lift")
+    each, where = _each(task)
+    by_hse = None if each is None else least_team(task.mass_g / 1000, each)
     limits = [to_g(mil_capacity(n, MIL_EACH_MIXED_LB), "lb") for n in range(1, MOST_IN_A_TEAM + 1)]
     by_mil = next((n for n, most in enumerate(limits, 1) if task.mass_g <= most), None)
-    say = f"{mass_words(task.mass_g, units)} is lifted"
-    parts: tuple[tuple[str, Value], ...] = (("hse", by_hse), ("mil_std_1472f_mixed", by_mil))
-    if task.to_height_um > LIFT_TOP_UM:
+    parts: tuple[tuple[str, Value], ...] = (
+        ("hse", by_hse),
+        ("each_kg", each),
+        ("zone", where),
+        ("mil_std_1472f_mixed", by_mil),
+    )
+    if max(task.from_um, task.to_um) > LIFT_TOP_UM:
         why = f"no team: {say} higher than 5 ft, for which no reference gives a figure"
         return Figure(None, "people", f"{HSE_SOURCE}; {MIL_SOURCE}", why, "lift", parts)
     if by_hse is not None:
         why = (
             f"{count_words(by_hse, 'person', 'people')} because {say} and HSE counts "
-            f"{float(HSE_SHARES[by_hse]) * 100:.0f} % of {by_hse} x {task.each_kg:g} kg"
+            f"{float(HSE_SHARES[by_hse]) * 100:.0f} % of {by_hse} x {each:g} kg{where}"
         )
         if by_mil != by_hse:
             why += f"; MIL-STD-1472F for a mixed crew (from memory) says {by_mil or 'none'}"
@@ -83,13 +114,30 @@ def lift_figure(task: LiftTask, units: Units | None = None) -> Figure:
         why = (
             f"{people} people because {say}, which MIL-STD-1472F for a mixed crew (from memory) "
             f"gives to {by_mil} and the house to one at each corner; HSE gives no figure above "
-            "three people and would want mechanical help"
+            f"three people{where} and would want mechanical help"
         )
         return Figure(people, "people", f"{MIL_SOURCE}; {HSE_SOURCE}", why, "lift", parts)
     why = f"no team: {say}, more than any reference gives a team of {MOST_IN_A_TEAM}"
     return Figure(None, "people", f"{HSE_SOURCE}; {MIL_SOURCE}", why, "lift", parts)
 
 
-def people_to_lift(mass_g: int, to_height_um: int = 0, *, each_kg: float = EACH_KG) -> Figure:
-    """Return the people to lift a case so high, and why; value None: mechanical help."""
-    return lift_figure(LiftTask(mass_g, to_height_um, each_kg))
+def _each(task: LiftTask) -> tuple[float | None, str]:
+    """Return what one person lifts, and where the hands are when they lift least, in words."""
+    if task.each_kg is not None:
+        return task.each_kg, ""
+    path = zones_between(task.from_um, task.to_um)
+    end = zones_between(task.to_um, task.to_um)
+    if path is None or end is None:
+        return None, ""
+    on_the_way = (*each_kg(path, task.hands, "close"), "")
+    at_the_end = (*each_kg(end, task.hands, task.reach), _REACH_WORDS[task.reach])
+    kilograms, zone, reach = min(on_the_way, at_the_end, key=lambda one: one[0])
+    return kilograms, f" (hands {zone.name}{reach})"
+
+
+_REACH_WORDS: Final[dict[Reach, str]] = {"close": "", "arms_out": ", arms out"}
+
+
+def people_to_lift(mass_g: int, to_um: int = CARRY_UM, *, hands: Hands = "men") -> Figure:
+    """Return the people to lift a case so high, hands close, and why; None: mechanical help."""
+    return lift_figure(LiftTask(mass_g, to_um=to_um, hands=hands))

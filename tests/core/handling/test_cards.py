@@ -5,10 +5,15 @@ from __future__ import annotations
 from dataclasses import replace
 
 from server.core.base.units import to_g, to_um
-from server.core.handling.cards import Site, briefing, check_card, people_on_flat
+from server.core.handling.brief import briefing, hands_figure
+from server.core.handling.cards import (
+    Site,
+    check_card,
+    people_on_flat,
+)
 from server.core.shop.case import Case
 from server.core.shop.plan import Place
-from server.core.shop.vehicle import Ramp, Vehicle
+from server.core.shop.vehicle import LiftGate, Ramp, Vehicle
 
 IN = to_um(1, "in")
 TRUNK = Case("PW-031", 45 * IN, 23 * IN, 30 * IN, name="feeder trunk", mass_g=to_g(420, "lb"))
@@ -45,7 +50,9 @@ def test_a_case_on_a_lid_is_also_lifted() -> None:
     low = Place("AU-101", 0, 0, 30 * IN, 22 * IN, 23 * IN, 24 * IN, on=("PW-031",))
     card = check_card(RACK, DOCK, Site("shop_load", 4), low)
     assert card.lift is not None
-    assert card.people == 3  # HSE L23: 80 lb is within half of 3 x 25 kg
+    # hands end elbow to shoulder at arm's length: HSE gives 10 kg each, too little for three;
+    # MIL-STD-1472F (memory) gives a mixed crew of two 88 lb, the house one at each corner
+    assert card.people == 4
     high = check_card(RACK, DOCK, Site("shop_load", 4), replace(low, z=62 * IN))
     assert high.people is None
     assert not high.may_go
@@ -84,3 +91,74 @@ def test_a_briefing_of_nothing_names_no_heaviest() -> None:
     assert card.hands_needed == 0
     assert card.hazards == ()
     assert "no ramp known" in card.ramp
+
+
+PLATE = replace(TRUCK, ramp=Ramp(60 * IN, 0, to_g(800, "lb")))
+HEAVY = Case("H", 48 * IN, 32 * IN, 40 * IN, mass_g=to_g(1500, "lb"))
+SITE = Site("shop_load", 6)
+
+
+def test_a_rating_counts_on_a_flat_ramp_as_on_a_slope() -> None:
+    for vehicle in (PLATE, TRUCK):
+        card = check_card(HEAVY, vehicle, SITE)
+        assert not card.may_go
+        assert any("over the rating of" in reason for reason in card.reasons)
+
+
+def test_a_ramp_that_cannot_be_is_never_a_level_floor() -> None:
+    wrong = replace(TRUCK, ramp=Ramp(12 * IN, 34 * IN, to_g(1000, "lb")))
+    card = check_card(RACK, wrong, SITE)
+    assert not card.may_go
+    assert card.spotters == 1
+
+
+def test_an_unknown_rating_refuses_nothing_and_asks_for_the_plate() -> None:
+    card = check_card(RACK, replace(TRUCK, ramp=Ramp(144 * IN, 34 * IN)), SITE)
+    assert card.may_go
+    assert card.asks == ("read_the_plate",)
+
+
+def test_a_case_without_a_mass_goes_nowhere_by_a_figure() -> None:
+    card = check_card(replace(RACK, mass_g=0), TRUCK, SITE)
+    assert (card.people, card.crew, card.may_go) == (None, None, False)
+    assert card.ways == ("weigh_it",)
+
+
+def test_a_lift_gate_is_no_way_out_for_what_it_cannot_take() -> None:
+    gate = LiftGate(60 * IN, 80 * IN, to_g(500, "lb"))
+    by_ramp = check_card(HEAVY, replace(TRUCK, lift_gate=gate), SITE)
+    assert "lift_gate" not in by_ramp.ways
+    alone = check_card(HEAVY, replace(DOCK, lift_gate=gate), SITE)
+    assert not alone.may_go
+    assert any("lift gate's rating of 500 lb" in reason for reason in alone.reasons)
+    # 400 lb fit the plate, but not with an operator of 85 kg
+    light = replace(HEAVY, mass_g=to_g(400, "lb"))
+    assert not check_card(light, replace(DOCK, lift_gate=gate), SITE).may_go
+    assert check_card(light, replace(DOCK, lift_gate=replace(gate, rating_g=None)), SITE).may_go
+
+
+def test_the_spotter_is_in_the_one_number_of_a_case() -> None:
+    card = check_card(TRUNK, TRUCK, SITE)
+    assert card.crew == 6
+    assert briefing(TRUCK, (card,), SITE).hands_needed == card.crew
+    assert hands_figure(TRUCK, (card,)).value == card.crew
+
+
+def test_a_case_on_its_side_is_tipped_by_a_team() -> None:
+    side = Place("Q", 0, 0, 0, 60 * IN, 45 * IN, 18 * IN, "on_side")
+    tipped = Case("Q", 60 * IN, 18 * IN, 45 * IN, mass_g=to_g(215, "lb"), stances=("on_side",))
+    card = check_card(tipped, DOCK, SITE, side)
+    assert card.tip is not None
+    assert (card.tip.value, card.people) == (4, 4)
+    assert check_card(tipped, DOCK, SITE, replace(side, stance="upright")).tip is None
+    heavy = check_card(replace(tipped, mass_g=to_g(400, "lb")), DOCK, SITE, side)
+    assert heavy.people is None
+    assert not heavy.may_go
+
+
+def test_a_rough_floor_asks_more_people_than_a_good_one() -> None:
+    good, rough, soft = (
+        check_card(TRUNK, DOCK, Site("shop_load", floor=floor)).people
+        for floor in ("good", "rough", "soft")
+    )
+    assert (good, rough, soft) == (3, 3, 4)  # 190.5 kg: 3.8, 19.1 and 38.1 kgf at 10 kgf each

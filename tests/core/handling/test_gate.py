@@ -18,10 +18,10 @@ def case(code: str, length: int, width: int, pounds: int) -> Case:
 
 
 def test_a_case_over_the_rating_is_named_with_what_to_read() -> None:
-    load = [case("AU-001", 45, 45, 1301), case("AU-002", 45, 45, 1300)]
+    load = [case("AU-001", 45, 45, 1114), case("AU-002", 45, 45, 1112)]
     told = gate_figure(GATE, load)
     assert told.value == 1
-    assert told.derivation.startswith("1 over the rating of 1,300 lb (AU-001: 1,301 lb); ")
+    assert told.derivation.startswith("1 over the rating of 1,300 lb (AU-001: 1,114 lb); ")
     assert "read the plate" in told.derivation and "nobody rides" in told.derivation
     assert "maker's ratings" in told.caution_text()
 

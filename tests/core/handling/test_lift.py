@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import cast
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -11,7 +13,16 @@ from server.core.handling.lm_mmh import EQUATIONS, capable_kg, mean_kg, measures
 from server.core.handling.niosh import Lift, band, lifting_index, multipliers, recommended_limit
 from server.core.handling.niosh_frequency import duration_of, frequency_multiplier, rest_needed
 from server.core.handling.population import bands
-from server.core.handling.team import hse_capacity, least_team, mil_capacity, people_to_lift
+from server.core.handling.push import Hands
+from server.core.handling.team import (
+    LiftTask,
+    hse_capacity,
+    least_team,
+    lift_figure,
+    mil_capacity,
+    people_to_lift,
+    tip_task,
+)
 
 reach = st.floats(1, 30)
 height = st.floats(0, 75)
@@ -98,6 +109,47 @@ def test_no_team_lifts_above_five_feet() -> None:
     figure = people_to_lift(to_g(30, "lb"), to_um(61, "in"))
     assert figure.value is None
     assert "higher than 5 ft" in figure.derivation
+
+
+# HSE L23 filter, kg of one person close to the body: the zone of the hands decides
+@pytest.mark.parametrize(
+    ("inches", "men_kg", "women_kg"), [(6, 10, 7), (20, 20, 13), (36, 25, 16), (50, 20, 13)]
+)
+def test_one_person_lifts_what_the_zone_of_the_hands_gives(
+    inches: int, men_kg: int, women_kg: int
+) -> None:
+    at = to_um(inches, "in")
+    for hands, each in (("men", men_kg), ("mixed", women_kg)):
+        crew = cast("Hands", hands)
+        assert lift_figure(LiftTask(each * 1000, at, at, crew)).value == 1
+        assert lift_figure(LiftTask(each * 1000 + 1, at, at, crew)).whole() > 1
+
+
+def test_a_lift_through_zones_counts_the_smallest_and_the_reach_at_its_end() -> None:
+    floor, waist = 0, to_um(36, "in")
+    assert lift_figure(LiftTask(20_000, waist, waist)).value == 1
+    assert lift_figure(LiftTask(20_000, floor, waist)).value == 4  # 10 kg each: above three
+    # 33 kg: two people from 0 to 60 in once; two thirds of 2 x 25 kg holds at the waist alone
+    assert lift_figure(LiftTask(33_000, waist, waist)).value == 2
+    assert lift_figure(LiftTask(33_000, floor, waist)).value == 4
+    assert lift_figure(LiftTask(33_000, waist, to_um(55, "in"))).value == 4
+    assert lift_figure(LiftTask(15_000, waist, waist, reach="arms_out")).value == 1
+    assert lift_figure(LiftTask(15_001, waist, waist, reach="arms_out")).value == 2
+
+
+def test_a_case_without_a_mass_has_no_team() -> None:
+    figure = lift_figure(LiftTask(0))
+    assert figure.value is None
+    assert "weigh it" in figure.derivation
+
+
+def test_tipping_lifts_half_of_the_mass_from_the_floor() -> None:
+    """215 lb onto its side: 107.5 lb at the free edge, more than three by HSE, four corners."""
+    task = tip_task(to_g(215, "lb"), to_um(45, "in"), "men")
+    assert task.mass_g == -(-to_g(215, "lb") // 2)
+    assert lift_figure(task).value == 4
+    assert lift_figure(tip_task(20_000, 900_000, "men")).value == 1  # 10 kg near the floor
+    assert lift_figure(tip_task(20_001, 900_000, "men")).value == 2
 
 
 @given(st.integers(1, 200_000), st.integers(0, 200_000), st.integers(0, 2_000_000))

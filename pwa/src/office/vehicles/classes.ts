@@ -1,6 +1,8 @@
 /**
  * Classes of hired vehicles with figures of our own to begin with. They are common practice with no
- * source: the vehicle's own plate and a tape measure replace them before anything is planned.
+ * source: the vehicle's own plate and a tape measure replace them before anything is planned. No
+ * rating of a ramp or strap is among them: a figure of ours must not refuse or allow anything alone,
+ * so what is not read from plate and label stays unknown and is asked for.
  */
 import type { Vehicle } from "../shared/api-types";
 
@@ -44,8 +46,8 @@ function room(
     ramp:
       deck === null
         ? null
-        : { length_um: um(144), deck_height_um: um(deck), rating_g: g(1000), wet: false },
-    straps: { count: straps, wll_g: g(1000) },
+        : { length_um: um(144), deck_height_um: um(deck), rating_g: null, wet: false },
+    straps: { count: straps, wll_g: null },
     bars: 0,
   };
 }

@@ -7,7 +7,13 @@ import { Icon } from "../../ui/icon";
 import { Button, Steps } from "../../ui/parts";
 import { Frame } from "../shared/frame";
 import { back, go } from "../shared/navigation";
-import { handsNeeded, isWet, wetRamp } from "../shared/hands-needed";
+import {
+  handsNeeded,
+  isSlippery,
+  peopleNow,
+  slipperyRamp,
+  surfaceOf,
+} from "../shared/hands-needed";
 import { caseName } from "../shared/names";
 
 /** Before anyone has counted: a guess to start from, that no figure uses until it is said. */
@@ -18,9 +24,11 @@ export function Hands() {
   const [count, setCount] = useState(leg.value?.hands ?? FIRST_GUESS);
   if (!at) return <Frame title={t("hands.title")} children={null} />;
   const places = at.rows.flatMap((row) => row.places);
+  // none will do comes first
+  const wanted = (place: PlaceSheet) => handsNeeded(at, place) ?? Infinity;
   const heavy = places
-    .filter((place) => handsNeeded(at, place) > count)
-    .sort((a, b) => handsNeeded(at, b) - handsNeeded(at, a));
+    .filter((place) => wanted(place) > count)
+    .sort((a, b) => (wanted(a) < wanted(b) ? 1 : -1));
   const save = async () => {
     if (await report({ kind: "hands", count })) back();
   };
@@ -42,7 +50,8 @@ export function Hands() {
         more={t("hands.more")}
         onChange={setCount}
       />
-      {at.ramp && <Wet at={at} />}
+      {at.ramp && <Slippery at={at} surface="wet" />}
+      {at.ramp && <Slippery at={at} surface="ice" />}
       {heavy.length === 0 ? (
         <p class="card card-go">{t("hands.enough")}</p>
       ) : (
@@ -53,17 +62,18 @@ export function Hands() {
   );
 }
 
-function Wet({ at }: { at: VehicleSheet }) {
-  const wet = isWet(at);
+function Slippery({ at, surface }: { at: VehicleSheet; surface: "wet" | "ice" }) {
+  const hazard = slipperyRamp(surface, at.id);
+  const now = surfaceOf(at) === surface;
   const flip = () =>
     report(
-      wet
-        ? { kind: "hazard_gone", hazard: wetRamp(at.id) }
-        : { kind: "hazard", hazard: wetRamp(at.id), text: t("hands.wet_on", { name: at.name }) },
+      now
+        ? { kind: "hazard_gone", hazard }
+        : { kind: "hazard", hazard, text: t(`hands.${surface}_on`, { name: at.name }) },
     );
   return (
-    <Button icon="hazard" pressed={wet} onPress={flip} id="wet">
-      {t("hands.wet")}
+    <Button icon="hazard" pressed={now} onPress={flip} id={surface}>
+      {t(`hands.${surface}`)}
     </Button>
   );
 }
@@ -72,7 +82,7 @@ function TooHeavy({ at, heavy }: { at: VehicleSheet; heavy: readonly PlaceSheet[
   return (
     <section class="card card-hold stack">
       <h2>{t("hands.short", { n: heavy.length })}</h2>
-      {isWet(at) && <p>{t("hands.wet_why")}</p>}
+      {isSlippery(at) && <p>{t("hands.wet_why")}</p>}
       <p>{t("hands.ways")}</p>
       <ul class="list">
         {heavy.slice(0, 12).map((place) => (
@@ -82,7 +92,7 @@ function TooHeavy({ at, heavy }: { at: VehicleSheet; heavy: readonly PlaceSheet[
               <span class="grow">
                 <span class="code">{place.code}</span> {caseName(place.code)}
               </span>
-              <b>{t("people.push", { n: handsNeeded(at, place) })}</b>
+              <b>{peopleNow(at, place)}</b>
             </button>
           </li>
         ))}

@@ -5,7 +5,7 @@ import { t } from "../../i18n";
 import { worded } from "../shared/handling-card";
 import { FigureCard } from "../shared/figures";
 import { Frame } from "../shared/frame";
-import { isWet } from "../shared/hands-needed";
+import { hardestNow, isSlippery } from "../shared/hands-needed";
 import { caseGrams } from "../shared/names";
 import { NextCardLine } from "./line";
 import { slopeWord } from "../shared/slope";
@@ -28,13 +28,13 @@ export function Briefing() {
 
 function Tonight({ at, brief }: { at: VehicleSheet; brief: Brief }) {
   const hazards = brief.hazards.map(([name, n]) => worded("hz", name, n));
-  if (isWet(at)) hazards.unshift(t("hands.wet_why"));
+  if (isSlippery(at)) hazards.unshift(t("hands.wet_why"));
   const here = leg.value?.hands ?? null;
-  if (here !== null && here < brief.hands_needed)
-    hazards.unshift(t("hands.too_few", { need: brief.hands_needed, have: here }));
+  const need = hardestNow(at);
+  if (here !== null && here < need) hazards.unshift(t("hands.too_few", { need, have: here }));
   return (
     <section class="stack" id="tonight">
-      <p class="tall">{t("brief.hands", { n: brief.hands_needed })}</p>
+      <p class="tall">{t("brief.hands", { n: need })}</p>
       <p>{rampWord(at, brief)}</p>
       {hazards.length > 0 && (
         <section class="card card-hold stack">

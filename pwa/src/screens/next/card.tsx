@@ -6,10 +6,10 @@ import { Doorway } from "../../ui/doorway";
 import { People, StanceIcon } from "../../ui/figures";
 import { Icon } from "../../ui/icon";
 import { CasePhoto } from "../shared/case-photo";
-import { handsNeeded, handsShort, isWet, peopleNow } from "../shared/hands-needed";
+import { handsNeeded, handsShort, isSlippery, peopleNow } from "../shared/hands-needed";
 import { onBoard, placeOf, unloads } from "../shared/sequence";
 import { shopNotes } from "../shared/shop-notes";
-import { byHand, mass, sideWord, stanceWord } from "../shared/format";
+import { mass, sideWord, stanceWord } from "../shared/format";
 
 interface CardProps {
   code: string;
@@ -26,6 +26,7 @@ export function NextCard({ code, vehicle, leg, bundle, name }: CardProps) {
   if (!found) return <UnplacedCard code={code} name={name} />;
   const { row, place } = found;
   const side = sideWord(place.side);
+  const needed = handsNeeded(vehicle, place);
   return (
     <section class="next" aria-label={name}>
       <div class="next-top">
@@ -48,9 +49,7 @@ export function NextCard({ code, vehicle, leg, bundle, name }: CardProps) {
           <span>{stanceWord(place)}</span>
         </div>
         <div class="how">
-          {byHand(place) && (
-            <People count={place.lift || handsNeeded(vehicle, place)} lift={place.lift > 0} />
-          )}
+          {needed !== null && <People count={needed} lift={place.lift > 0} />}
           <span>{peopleNow(vehicle, place)}</span>
         </div>
       </div>
@@ -66,11 +65,11 @@ export function NextCard({ code, vehicle, leg, bundle, name }: CardProps) {
 function TooFew(props: { vehicle: VehicleSheet; leg: Leg; place: PlaceSheet }) {
   const { vehicle, leg, place } = props;
   if (handsShort(vehicle, leg, place) === 0) return null;
-  const need = handsNeeded(vehicle, place);
+  const need = handsNeeded(vehicle, place) ?? 0;
   return (
     <div class="trouble" role="alert" id="too-few">
       <p>{t("hands.too_few", { need, have: leg.hands ?? 0 })}</p>
-      {isWet(vehicle) && <p>{t("hands.wet_why")}</p>}
+      {isSlippery(vehicle) && <p>{t("hands.wet_why")}</p>}
       <p>{t("hands.ways_one")}</p>
       <p class="caution">{t("caution.ramp")}</p>
     </div>

@@ -1,4 +1,5 @@
 /** The answer to a scan, over the whole glass: own shape, word, colour, sound and buzz each. */
+import type { PlaceSheet, VehicleSheet } from "../../core/bundle";
 import { computed, effect, signal } from "@preact/signals";
 import {
   behindStop,
@@ -22,7 +23,7 @@ import { onBoard, placeOf, unloads } from "../shared/sequence";
 import { shopNotes } from "../shared/shop-notes";
 import { Acts } from "./answer-acts";
 import { unplaced } from "../shared/unplaced";
-import { ago, byHand, sideWord, stanceWord } from "../shared/format";
+import { ago, sideWord, stanceWord } from "../shared/format";
 
 /** A right answer leaves by itself; one that stops somebody stays until it is understood. */
 const GOES_AFTER_MS = 2_500;
@@ -221,18 +222,18 @@ function Place({ answer }: { answer: Answer }) {
             {stanceWord(found.place)}
           </span>
           <span>
-            {byHand(found.place) && (
-              <People
-                count={found.place.lift || handsNeeded(at, found.place)}
-                lift={found.place.lift > 0}
-              />
-            )}
+            <PeopleDrawn at={at} place={found.place} />
             {peopleNow(at, found.place)}
           </span>
         </div>
       )}
     </>
   );
+}
+
+function PeopleDrawn({ at, place }: { at: VehicleSheet; place: PlaceSheet }) {
+  const count = handsNeeded(at, place);
+  return count === null ? null : <People count={count} lift={place.lift > 0} />;
 }
 
 /** The stop: nothing but the vehicle that it belongs to, by mark and name. */

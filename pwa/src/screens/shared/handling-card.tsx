@@ -3,7 +3,7 @@ import { leg } from "../../app-model";
 import type { PlaceSheet, VehicleSheet } from "../../core/bundle";
 import { t, type Key } from "../../i18n";
 import english from "../../i18n/en.json";
-import { handsNeeded, handsShort, isWet } from "./hands-needed";
+import { handsNeeded, handsShort, isSlippery, peopleNow } from "./hands-needed";
 import { Said } from "./server-text";
 import { unloads } from "./sequence";
 import { stanceWord } from "./format";
@@ -14,17 +14,22 @@ export function CheckCard({ place, vehicle }: { place: PlaceSheet; vehicle: Vehi
   if (!check || !now) return null;
   const down = check.slope && unloads(now.move);
   const short = handsShort(vehicle, now, place) > 0;
+  const held = short || handsNeeded(vehicle, place) === null;
   return (
-    <section class={check.may_go && !short ? "card stack" : "card card-hold stack"} id="check-card">
+    <section class={!held ? "card stack" : "card card-hold stack"} id="check-card">
       <h3>{t("touch.title")}</h3>
       <p class="tall">{people(place, vehicle)}</p>
       <ul class="list">
         <li>{stanceWord(place)}</li>
         <li>{t(down ? "touch.down" : "touch.up")}</li>
         {place.lift > 0 && <li>{t("touch.lift", { n: place.lift })}</li>}
-        {vehicle.ramp && isWet(vehicle) && <li>{t("hands.wet_why")}</li>}
+        {isSlippery(vehicle) && <li>{t("hands.wet_why")}</li>}
       </ul>
-      {!check.may_go && <b>{t("figure.none")}</b>}
+      {handsNeeded(vehicle, place) === null && <b>{t("figure.none")}</b>}
+      {check.may_go && handsNeeded(vehicle, place) === null && <p>{t("hands.ways_one")}</p>}
+      {(check.asks ?? []).map((name) => (
+        <p key={name}>{worded("way", name)}</p>
+      ))}
       {check.reasons.map((reason) => (
         <p key={reason}>
           <Said text={reason} />
@@ -32,7 +37,7 @@ export function CheckCard({ place, vehicle }: { place: PlaceSheet; vehicle: Vehi
       ))}
       {short && (
         <p>
-          {t("hands.too_few", { need: handsNeeded(vehicle, place), have: now.hands ?? 0 })}{" "}
+          {t("hands.too_few", { need: handsNeeded(vehicle, place) ?? 0, have: now.hands ?? 0 })}{" "}
           {t("hands.ways_one")}
         </p>
       )}
@@ -46,9 +51,9 @@ export function CheckCard({ place, vehicle }: { place: PlaceSheet; vehicle: Vehi
 
 function people(place: PlaceSheet, vehicle: VehicleSheet): string {
   const { check } = place;
-  if (!check || check.people === null || !check.may_go) return t("people.machine");
-  const wanted = t("people.push", { n: Math.max(check.people, handsNeeded(vehicle, place)) });
-  return check.spotters > 0 ? `${wanted} ${t("touch.spotter", { n: check.spotters })}` : wanted;
+  if (!check || handsNeeded(vehicle, place) === null) return peopleNow(vehicle, place);
+  const spotters = check.spotters > 0 ? ` (${t("touch.spotter", { n: check.spotters })})` : "";
+  return `${peopleNow(vehicle, place)}${spotters}`;
 }
 
 function Ways({ names }: { names: readonly string[] }) {

@@ -1,34 +1,62 @@
-/** Do the hands that are here reach for a case on this ramp, as wet as it is now? */
-import { state } from "../../app-model";
+/** Do the hands that are here reach for a case on this ramp, as wet or icy as it is now? */
+import { bundle, state } from "../../app-model";
 import type { PlaceSheet, VehicleSheet } from "../../core/bundle";
+import { crossing, type Surface, type Way } from "../../core/hands";
 import type { Leg } from "../../core/state";
-import { peopleWord } from "./format";
+import { t } from "../../i18n";
+import { byHand } from "./format";
+import { caseGrams } from "./names";
 
-/** A wet ramp is a hazard that everybody sees; its name tells whose ramp it is. */
-export const wetRamp = (vehicle: string): string => `wet-ramp-${vehicle}`;
+/** A wet or icy ramp is a hazard that everybody sees; its name tells whose ramp it is. */
+export const slipperyRamp = (surface: Exclude<Surface, "dry">, vehicle: string): string =>
+  `${surface === "ice" ? "icy" : "wet"}-ramp-${vehicle}`;
 
-/** Wet as said tonight; what the office knew beforehand is in the plan's figures already. */
-export function isWet(vehicle: VehicleSheet): boolean {
-  const name = wetRamp(vehicle.id);
-  return state.value?.hazards.some((one) => one.hazard === name) ?? false;
+/** As said tonight; wet as the office planned it stays wet until the office plans anew. */
+export function surfaceOf(vehicle: VehicleSheet): Surface {
+  if (!vehicle.ramp) return "dry";
+  const said = (name: string) => state.value?.hazards.some((one) => one.hazard === name) ?? false;
+  if (said(slipperyRamp("ice", vehicle.id))) return "ice";
+  return said(slipperyRamp("wet", vehicle.id)) || vehicle.ramp.wet ? "wet" : "dry";
 }
 
-/** One more on a ramp that has become wet (common practice, no source). */
-const WET_MORE = 1;
+export const isSlippery = (vehicle: VehicleSheet): boolean => surfaceOf(vehicle) !== "dry";
 
-export function handsNeeded(vehicle: VehicleSheet, place: PlaceSheet): number {
-  const more = vehicle.ramp && isWet(vehicle) ? WET_MORE : 0;
-  return Math.max(place.push + more, place.lift);
+function wayOf(vehicle: VehicleSheet): Way {
+  const { ramp } = vehicle;
+  return {
+    rise: ramp?.deck_height_um ?? 0,
+    length: ramp?.length_um ?? 1,
+    floor: "good",
+    surface: surfaceOf(vehicle),
+    hands: bundle.value?.rules.hands ?? "mixed",
+    rating_g: ramp?.rating_g ?? null,
+  };
 }
 
-/** How many for this case as it is now, in words: on a wet ramp one more pushes. */
+/** Everybody whom a case takes as it is now, the spotter among them; null: not by hand. */
+export function handsNeeded(vehicle: VehicleSheet, place: PlaceSheet): number | null {
+  if (!byHand(place)) return null;
+  const { people, spotters, may_go } = crossing(caseGrams(place.code) ?? 0, wayOf(vehicle));
+  return people === null || !may_go ? null : Math.max(people, place.lift) + spotters;
+}
+
+/** What the hardest case of a vehicle takes as it is now, of those that may go by hand. */
+export function hardestNow(vehicle: VehicleSheet): number {
+  const all = vehicle.rows.flatMap((row) => row.places);
+  return Math.max(0, ...all.map((place) => handsNeeded(vehicle, place) ?? 0));
+}
+
+/** How many for this case as it is now, in words: one number, the spotter in it. */
 export function peopleNow(vehicle: VehicleSheet, place: PlaceSheet): string {
-  const push = place.lift > 0 ? place.push : handsNeeded(vehicle, place);
-  return peopleWord({ ...place, push });
+  const n = handsNeeded(vehicle, place);
+  if (!caseGrams(place.code)) return t("people.unweighed");
+  if (n === null) return t("people.machine");
+  if (vehicle.ramp && vehicle.ramp.deck_height_um > 0) return t("people.crew", { n });
+  return place.lift > 0 ? t("people.lift", { n }) : t("people.push", { n });
 }
 
-/** How many are short for this case; 0 where hands were not counted. */
+/** How many are short for this case; 0 where hands were not counted, or none will do. */
 export function handsShort(vehicle: VehicleSheet, leg: Leg, place: PlaceSheet): number {
   if (leg.hands === null) return 0;
-  return Math.max(0, handsNeeded(vehicle, place) - leg.hands);
+  return Math.max(0, (handsNeeded(vehicle, place) ?? 0) - leg.hands);
 }
