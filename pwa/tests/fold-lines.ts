@@ -11,6 +11,7 @@ import { releaseReasons } from "../src/core/release";
 interface Question {
   bundle: Bundle | null;
   events: RowcallEvent[];
+  arrived: Record<string, [number, number]>;
   scans: Scan[];
   legs: Where[];
 }
@@ -21,7 +22,10 @@ function answer(question: Question): unknown {
   bundle = question.bundle ?? bundle;
   if (bundle === null) throw new Error("fold-lines: expected a bundle in the first line");
   const held = bundle;
-  const state = fold(held, question.events);
+  const arrived = Object.entries(question.arrived).map(
+    ([id, [seq, at]]) => [id, { seq, at }] as const,
+  );
+  const state = fold(held, question.events, new Map(arrived));
   return {
     state,
     answers: question.scans.map((scan) => answerScan(state, held, scan)),

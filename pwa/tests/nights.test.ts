@@ -15,6 +15,8 @@ interface Night {
   what: string;
   bundle: string;
   events: RowcallEvent[];
+  /** Of each id its number and time at the server. */
+  arrived?: Record<string, [number, number]>;
   expect: Json;
   scans?: { code: string; move: Move; vehicle: string; expect: Json }[];
   next?: { move: Move; vehicle: string; expect: Json }[];
@@ -49,7 +51,12 @@ for (const file of readdirSync(FOLDER).filter((name) => name.endsWith(".json")))
   test(`a night folds as written: ${file}`, () => {
     const night = read<Night>(file);
     const bundle = read<Bundle>(`bundles/${night.bundle}.json`);
-    const state = fold(bundle, night.events);
+    const arrived = Object.entries(night.arrived ?? {});
+    const state = fold(
+      bundle,
+      night.events,
+      new Map(arrived.map(([id, [seq, at]]) => [id, { seq, at }])),
+    );
     const found = differences(night.expect, state, "");
     for (const { expect, ...scan } of night.scans ?? [])
       found.push(...differences(expect, answerScan(state, bundle, scan), `scan ${scan.code}`));

@@ -25,6 +25,7 @@ from server.api.models import (
     Since,
 )
 from server.api.roles import crew_device
+from server.core.night.running_numbers import first_numbers
 from server.service import enter, last_times, take_events
 from server.service import record as records
 from server.service.records import StoredEvent
@@ -50,7 +51,9 @@ CSV: Final[Answers] = {
 @bp.doc(summary="All that a phone needs for a show", responses=[304, 401, 404, 409])
 def bundle(show: str) -> Response:
     """Hand out the issued plan with the fleet, figures and lists."""
-    body = json.dumps(last_times.bundle(ports(), show), separators=(",", ":"), ensure_ascii=False)
+    body = json.dumps(
+        last_times.bundle(ports(), show, someone().role), separators=(",", ":"), ensure_ascii=False
+    )
     response = Response(body, mimetype="application/json")
     response.set_etag(hashlib.sha256(body.encode()).hexdigest()[:32])
     response.headers["Cache-Control"] = "no-cache, private"
@@ -70,13 +73,19 @@ def take(show: str, body: EventsBatch, query: Last) -> Response:
         raise NotAllowed("This is not the phone that joined.")
     taken = take_events.take(ports(), show, device, body.events)
     page, cursor, more = _page(show, body.since, query.last)
+    ranges = take_events.gaps(ports(), show, device) if body.events else ()
+    numbers = first_numbers(ranges, take_events.MOST_GAPS)
     answer = {
         "stored": taken.stored,
-        "refused": [{"id": one, "reason": why} for one, why in taken.refused],
+        "refused": [
+            {"id": one, "reason": why} | ({"code": code} if code else {})
+            for one, why, code in taken.refused
+        ],
         "cursor": cursor,
         "more": more,
         "notes": ports().log.notes(show),
-        "gaps": take_events.gaps(ports(), show, device) if body.events else [],
+        "gaps": numbers,
+        "gap_ranges": ranges,
         "now": ports().now(),
     }
     return _with_facts(answer, page)
@@ -115,7 +124,7 @@ def _page(show: str, since: int, last: str) -> tuple[list[StoredEvent], int, boo
 
 def _with_facts(answer: dict[str, Any], page: list[StoredEvent]) -> Response:
     """Return an answer with facts in it, each exactly as it was stored, hence not read again."""
-    facts = ",".join(f'{{"seq":{one.seq},"event":{one.document}}}' for one in page)
+    facts = ",".join(f'{{"seq":{one.seq},"at":{one.at},"event":{one.document}}}' for one in page)
     rest = json.dumps(answer, separators=(",", ":"))
     return Response(f'{rest[:-1]},"events":[{facts}]}}', mimetype="application/json")
 

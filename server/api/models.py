@@ -80,21 +80,26 @@ class EventsBatch(Strict):
     """Facts of a phone; each is checked by itself, so that one bad fact holds up no other."""
 
     device: DeviceId
-    events: list[dict[str, Any]] = Field(max_length=1000)
+    events: list[Any] = Field(max_length=1000)
     since: int = Field(0, ge=0, le=2**53)
 
 
 class Refused(BaseModel):
-    """A fact that can never be taken, and why."""
+    """A fact that can never be taken, and why; `code` where the phone can mend it.
+
+    `id_taken`, `number_taken`: another fact has its id or its running number.
+    """
 
     id: str
     reason: str
+    code: str = ""
 
 
 class Numbered(BaseModel):
-    """A fact and its running number on the show."""
+    """A fact, its running number on the show, and the server's time when it was stored."""
 
     seq: int
+    at: int
     event: dict[str, Any]
 
 
@@ -117,6 +122,7 @@ class EventsAnswer(BaseModel):
     more: bool
     notes: list[Note]
     gaps: list[int]
+    gap_ranges: list[tuple[int, int]] = []
     now: int
 
 

@@ -24,11 +24,15 @@ class PutAwayAnswer(BaseModel):
 
 
 class ReportAnswer(BaseModel):
-    """The newest nights, and what was most often forgotten or damaged in them."""
+    """The newest nights, and what was most often forgotten or damaged in them.
+
+    `left`: nights that are not added up yet; asked again, some of them are.
+    """
 
     nights: list[dict[str, Any]]
     forgotten: list[dict[str, Any]]
     damaged: list[dict[str, Any]]
+    left: int
 
 
 @bp.get("/shows/<show>/put-away")

@@ -18,6 +18,7 @@ from server.api import (
     fit,
     fleet,
     guard,
+    json_body,
     metrics,
     models,
     morning,
@@ -47,7 +48,8 @@ def register(app: APIFlask, ports: Ports, *, client: Path, body_limit: int) -> N
     app.extensions[streams.EXTENSION] = seats
     app.config["MAX_CONTENT_LENGTH"] = body_limit
     app.config["BODY_LIMIT"] = body_limit
-    app.json.sort_keys = False  # type: ignore[attr-defined]
+    app.json = json_body.JsonProvider(app)
+    app.json.sort_keys = False
     _describe(app)
     errors.register(app)
     metrics.register(app, metrics.Metrics(seats))

@@ -137,7 +137,7 @@ def bring_back(ports: Ports, export: Export, pictures: Pictures) -> int:
             if one.issued:
                 sheets = hand_out.sheets(one.show, one.plan, marks)
                 ports.plans.issue(fresh.id, kept.revision, sheets, now)
-        events = [_event(one) for one in night.record["events"]]
+        events = _in_arrival(night.record)
         if events:
             ports.log.append(fresh.id, events, now, CARRIER)
         bring_photos.store_night(ports, fresh.id, night.folder, night.photos, pictures)
@@ -158,7 +158,14 @@ def _checked_photos(ports: Ports, export: Export, pictures: Pictures) -> dict[st
     return bring_photos.small_ones(ports, export.photos, pictures)
 
 
-def _event(document: dict[str, Any]) -> NewEvent:
+def _in_arrival(record: Mapping[str, Any]) -> list[NewEvent]:
+    """Return the facts of a record as they arrived; older records do not say how that was."""
+    arrivals = record.get("arrivals") or [(0, None)] * len(record["events"])
+    facts = zip(arrivals, record["events"], strict=True)
+    return [_event(document, at) for (_, at), document in sorted(facts, key=lambda one: one[0][0])]
+
+
+def _event(document: dict[str, Any], at: int | None) -> NewEvent:
     code = document["body"].get("code")
     return NewEvent(
         id=document["id"],
@@ -168,4 +175,5 @@ def _event(document: dict[str, Any]) -> NewEvent:
         code=None if code is None else code[:60],
         hlc=document["hlc"],
         document=json.dumps(document, ensure_ascii=False),
+        received_at=at,
     )

@@ -19,10 +19,12 @@ from server.core.shop.vehicle import Vehicle
 from server.service import case_photos, lists
 from server.service.briefing import brief, briefing, hand_check, push_on_ramp
 from server.service.ports import Ports
-from server.service.records import FleetCase
+from server.service.records import FleetCase, PlanRecord, Role
 from server.service.troubles import Conflict, Unknown
 
 SERVER: Final = "1"
+# What a loader does not read of a case of the fleet that is not on the show.
+NOT_HERE: Final = {"name": "", "department": "", "home": "", "owner": ""}
 
 
 def sheets(show: Show, plan: Plan, marks: Mapping[str, int]) -> list[dict[str, Any]]:
@@ -93,8 +95,12 @@ def _count(figure: Figure) -> int:
     return figure.value if isinstance(figure.value, int) else 0
 
 
-def bundle(ports: Ports, show_id: str) -> dict[str, Any]:
-    """Return the bundle of a show; Conflict while nothing is issued."""
+def bundle(ports: Ports, show_id: str, role: Role = "owner") -> dict[str, Any]:
+    """Return the bundle of a show as a role may read it; Conflict while nothing is issued.
+
+    A loader reads of cases that are not on this show what a scan and the weights need, and no
+    more. Where other crews saw a case is the chief's and the owner's; by whom, the owner's.
+    """
     record = ports.shows.show(show_id)
     if record is None:
         raise Unknown("There is no such show.")
@@ -116,30 +122,35 @@ def bundle(ports: Ports, show_id: str) -> dict[str, Any]:
         },
         "numbering": settings.numbering,
         "vehicles": plan.sheets,
-        "cases": _cards(ports, plan.show, plan.plan),
+        "cases": _cards(ports, show_id, plan, role),
         "checks": list(settings.checks or lists.CHECKS),
         "walk": list(settings.walk or lists.WALK),
         "homes": list(settings.homes),
     }
 
 
-def _cards(ports: Ports, show: Show, plan: Plan) -> dict[str, Any]:
-    drops = {case.code: case.drop for case in show.cases}
-    vehicles = {place.code: one.vehicle for one in plan.vehicles for place in one.places()}
-    seen = {code: _seen(text) for code, text in ports.log.last_seen().items()}
-    photos = case_photos.first_of_each(ports)
-    return {
-        one.case.code: _card(
-            one,
-            drop=drops.get(one.case.code),
-            vehicle=vehicles.get(one.case.code),
-            last_seen=seen.get(one.case.code),
-        )
-        # the crew sees photos of its own show only
-        | ({"photo": photos[one.case.code]} if one.case.code in photos.keys() & drops else {})
-        for one in ports.fleet.cases()
-        if one.state != "retired"
+def _cards(ports: Ports, show_id: str, issued: PlanRecord, role: Role) -> dict[str, Any]:
+    drops = {case.code: case.drop for case in issued.show.cases}
+    vehicles = {place.code: one.vehicle for one in issued.plan.vehicles for place in one.places()}
+    seen = {
+        code: _seen(text, named=role == "owner" or show == show_id)
+        for code, (show, text) in ports.log.last_seen().items()
+        if role != "loader" or (show == show_id and code in drops)
     }
+    photos = case_photos.first_of_each(ports)
+    cards = {}
+    for one in ports.fleet.cases():
+        if one.state == "retired":
+            continue
+        code = one.case.code
+        cards[code] = _card(
+            one, drop=drops.get(code), vehicle=vehicles.get(code), last_seen=seen.get(code)
+        )
+        if role == "loader" and code not in drops:
+            cards[code] |= NOT_HERE
+        elif code in photos.keys() & drops:  # the crew sees photos of its own show only
+            cards[code]["photo"] = photos[code]
+    return cards
 
 
 def _card(
@@ -163,9 +174,9 @@ def _card(
     }
 
 
-def _seen(document: str) -> dict[str, Any]:
+def _seen(document: str, *, named: bool) -> dict[str, Any]:
     """Return where a fact says that a case was: a place, or the vehicle it went on or off."""
     event = json.loads(document)
     body = event["body"]
     place = body.get("place") or f"{body['kind']} {event['vehicle'] or ''}".strip()
-    return {"place": place, "at": event["at"], "by": event["by"]["name"]}
+    return {"place": place, "at": event["at"], "by": event["by"]["name"] if named else ""}

@@ -5,17 +5,17 @@ Nothing is dropped for it: the release stands as the chief signed it, and the no
 
 from __future__ import annotations
 
-import json
 from typing import Any, Final
 
 from server.core.crew.bundle import Bundle, read_bundle
-from server.core.night.events import Event, read_event
+from server.core.night.events import Event
 from server.core.night.fold import fold
 from server.core.night.house_state import State
 from server.core.night.release import release_reasons
 from server.core.night.state import Held
 from server.service import hand_out
 from server.service.ports import Ports
+from server.service.stored import read_stored
 from server.service.troubles import Trouble
 
 MOST_REASONS: Final = 50
@@ -92,8 +92,7 @@ class Judge:
 
     def _before(self) -> list[Event]:
         if self._stored is None:
-            stored = self._ports.log.all(self._show)
-            self._stored = [read_event(json.loads(one.document)) for one in stored]
+            self._stored = read_stored(self._ports.log.all(self._show))
         return self._stored
 
     def _fold(self, events: list[Event]) -> State | None:

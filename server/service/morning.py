@@ -2,21 +2,23 @@
 
 from __future__ import annotations
 
-import json
+import threading
 from collections import Counter
-from functools import lru_cache
+from collections.abc import Sequence
 from typing import Any, Final
 
 from server.core.crew.bundle import read_bundle
-from server.core.night.events import read_event
 from server.core.night.fold import fold
 from server.core.night.house_state import State
 from server.core.night.state import Leg
 from server.service import hand_out, office
 from server.service.ports import Ports
 from server.service.records import ShowRecord
+from server.service.stored import read_stored
 
 MOST_SHOWS: Final = 60  # newest nights that a report looks at
+ADDED_A_REPORT: Final = 5  # nights folded anew for one report
+_folding: Final = threading.Lock()
 
 
 def state_of(ports: Ports, show_id: str) -> State | None:
@@ -25,7 +27,7 @@ def state_of(ports: Ports, show_id: str) -> State | None:
     if not show.issued:
         return None
     bundle = read_bundle(hand_out.bundle(ports, show_id))
-    return fold(bundle, (read_event(json.loads(one.document)) for one in ports.log.all(show_id)))
+    return fold(bundle, read_stored(ports.log.all(show_id)))
 
 
 def put_away(ports: Ports, show_id: str) -> dict[str, Any]:
@@ -89,9 +91,10 @@ def _short(state: State, code: str, names: dict[str, str]) -> dict[str, Any]:
 
 
 def report(ports: Ports) -> dict[str, Any]:
-    """Return what the newest nights tell together; a night is folded once and then remembered."""
+    """Return what the newest nights tell together; `left`: so many are not added up yet."""
     shows = [one for one in ports.shows.all() if one.issued and one.cursor][:MOST_SHOWS]
-    nights = [night(ports, show) for show in shows]
+    found = sums(ports, shows, ADDED_A_REPORT)
+    nights = [found[show.id] for show in shows if show.id in found]
     forgotten: Counter[str] = Counter(code for one in nights for code in one["short"])
     damaged: Counter[str] = Counter(code for one in nights for code in one["damaged"])
     names = {one.case.code: one.case.name for one in ports.fleet.cases()}
@@ -102,24 +105,34 @@ def report(ports: Ports) -> dict[str, Any]:
             for code, count in sorted(counts.items(), key=lambda one: (-one[1], one[0]))[:20]
         ]
 
-    return {"nights": nights, "forgotten": ranked(forgotten), "damaged": ranked(damaged)}
+    return {
+        "nights": nights,
+        "forgotten": ranked(forgotten),
+        "damaged": ranked(damaged),
+        "left": len(shows) - len(nights),
+    }
 
 
-def night(ports: Ports, show: ShowRecord) -> dict[str, Any]:
-    """Return what one night tells: legs with their minutes, what is short, what is damaged."""
-    # The log only grows: with the same newest fact at the same number, all of it is the same.
-    newest = "".join(one.document for one in ports.log.since(show.id, show.cursor - 1))
-    key = (newest, show.id, show.cursor, show.issued)
-    found = _remembered(key)
-    if not found:
-        found.update(_summed(ports, show))
-    return {**found, "name": show.name, "date": show.date}
+def sums(ports: Ports, shows: Sequence[ShowRecord], most: int) -> dict[str, dict[str, Any]]:
+    """Return what nights add up to, by show: those kept, and at most some folded anew.
 
-
-@lru_cache(maxsize=500)
-def _remembered(_key: tuple[str, str, int, int]) -> dict[str, Any]:
-    """Return the place where one night's sums are kept; it is filled by whoever comes first."""
-    return {}
+    A night is folded once and kept until it has another fact or revision. One request of a process
+    folds at a time: whoever comes meanwhile takes what is there.
+    """
+    found = ports.nights.sums(shows)
+    missing = [show for show in shows if show.id not in found]
+    if missing and _folding.acquire(blocking=False):
+        try:
+            for show in missing[:most]:
+                found[show.id] = _summed(ports, show)
+                ports.nights.keep(show, found[show.id])
+        finally:
+            _folding.release()
+    by_id = {show.id: show for show in shows}
+    return {
+        name: {**one, "name": by_id[name].name, "date": by_id[name].date}
+        for name, one in found.items()
+    }
 
 
 def _summed(ports: Ports, show: ShowRecord) -> dict[str, Any]:

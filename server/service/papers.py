@@ -9,7 +9,6 @@ from datetime import UTC, datetime
 from typing import Any
 
 from server.core.crew.bundle import read_bundle
-from server.core.night.events import read_event
 from server.core.night.fold import fold
 from server.core.night.house_state import State
 from server.core.night.record_chain import head
@@ -17,6 +16,7 @@ from server.core.night.record_sheet import Drawing, Night
 from server.service import hand_out
 from server.service.ports import Ports
 from server.service.records import PlanRecord
+from server.service.stored import read_stored
 from server.service.troubles import Conflict, Unknown
 
 
@@ -38,8 +38,9 @@ def record(ports: Ports, show_id: str) -> bytes:
     """Return the record of a show as a PDF, folded from the log."""
     issued = _issued(ports, show_id)
     bundle = hand_out.bundle(ports, show_id)
-    documents = [json.loads(one.document) for one in ports.log.all(show_id)]
-    state = fold(read_bundle(bundle), [read_event(one) for one in documents])
+    stored = ports.log.all(show_id)
+    documents = [json.loads(one.document) for one in stored]
+    state = fold(read_bundle(bundle), read_stored(stored))
     return ports.draw_record(
         Night(
             show=issued.show,

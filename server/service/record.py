@@ -12,6 +12,7 @@ from typing import Any, Final
 from server.core.night.record_chain import in_order, make_record
 from server.service.csv_table import harmless
 from server.service.ports import Ports
+from server.service.records import StoredEvent
 from server.service.troubles import Unknown
 
 HEADING: Final = (
@@ -22,7 +23,9 @@ HEADING: Final = (
 
 def of_show(ports: Ports, show: str) -> dict[str, Any]:
     """Return the record of a show; `python3 server verify` checks it."""
-    return make_record(show, _events(ports, show))
+    stored = _stored(ports, show)
+    arrivals = {one.id: (one.seq, one.at) for one in stored}
+    return make_record(show, (json.loads(one.document) for one in stored), arrivals)
 
 
 def as_csv(ports: Ports, show: str) -> str:
@@ -30,15 +33,16 @@ def as_csv(ports: Ports, show: str) -> str:
     out = io.StringIO()
     writer = csv.writer(out, lineterminator="\r\n")
     writer.writerow(HEADING)
-    for order, event in enumerate(in_order(_events(ports, show)), start=1):
+    events = (json.loads(one.document) for one in _stored(ports, show))
+    for order, event in enumerate(in_order(events), start=1):
         writer.writerow(_line(order, event))
     return out.getvalue()
 
 
-def _events(ports: Ports, show: str) -> list[dict[str, Any]]:
+def _stored(ports: Ports, show: str) -> list[StoredEvent]:
     if ports.shows.show(show) is None:
         raise Unknown("There is no such show.")
-    return [json.loads(one.document) for one in ports.log.all(show)]
+    return ports.log.all(show)
 
 
 def _line(order: int, event: Mapping[str, Any]) -> list[object]:

@@ -38,7 +38,10 @@ class Session:
 
 @dataclass(frozen=True, slots=True)
 class Device:
-    """One phone on one show; `key` signs the facts that another phone may carry for it."""
+    """One phone on one show; `key` signs the facts that another phone may carry for it.
+
+    `facts` and `bytes`: how much of it is stored.
+    """
 
     show: str
     id: str
@@ -50,6 +53,8 @@ class Device:
     last_n: int = 0
     heard_at: int = 0
     out_at: int | None = None
+    facts: int = 0
+    bytes: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -180,7 +185,10 @@ class PlanRecord:
 
 @dataclass(frozen=True, slots=True)
 class NewEvent:
-    """A checked fact on its way into the log; `document` is the JSON that phones get back."""
+    """A checked fact on its way into the log; `document` is the JSON that phones get back.
+
+    `received_at`: when it was first stored, where that was elsewhere; None: now.
+    """
 
     id: str
     device: str
@@ -189,15 +197,30 @@ class NewEvent:
     code: str | None
     hlc: str
     document: str
+    received_at: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class StoredEvent:
-    """A fact of the log and its running number on its show."""
+    """A fact of the log, its running number on its show, and when it was stored."""
 
     seq: int
     id: str
     document: str
+    at: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Appended:
+    """What became of facts: the new ones, and by place in the batch those that are not stored.
+
+    Another fact has their id, or their running number.
+    """
+
+    stored: tuple[StoredEvent, ...] = ()
+    cursor: int = 0
+    ids_taken: frozenset[int] = frozenset()
+    numbers_taken: frozenset[int] = frozenset()
 
 
 # A worker of the planner that said nothing for so long is dead.

@@ -9,41 +9,26 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from typing import Final, cast
 
-from sqlalchemy import BindParameter, Table, bindparam, func, insert, select, text, update
+from sqlalchemy import BindParameter, Table, bindparam, func, select, text
 
-from server.service.records import NewEvent, StoredEvent
+from server.core.night.running_numbers import Ranges, gaps
+from server.service.records import Appended, NewEvent, StoredEvent
+from server.store.append_events import CHANNEL, Batch, on_postgres, store
 from server.store.db import db, writing
 from server.store.group_commit import GroupCommit
+from server.store.projections import SightingRow
 from server.store.tables import EventRow, NoteRow, ShowRow
 
-CHANNEL: Final = "rowcall"
 PAGE: Final = 1000
-SEEN_KINDS: Final = ("on", "off", "seen")
 
-# What every batch of every phone asks is built once.
+# What every poll of every phone asks is built once.
 _SHOW: Final = cast("Table", ShowRow.__table__)
 _EVENT: Final = cast("Table", EventRow.__table__)
 _ASKED: Final[BindParameter[str]] = bindparam("show")
-_IDS: Final[BindParameter[Sequence[str]]] = bindparam("ids", expanding=True)
-_OF_IDS: Final = (_EVENT.c.show_id == _ASKED, _EVENT.c.id.in_(_IDS))
-# Numbers for all facts of a batch, and how many of them are there already, as a rule none. What
-# another process stores meanwhile is not seen here, but the ids' own index refuses it.
-_ALLOT: Final = (
-    update(_SHOW)
-    .where(_SHOW.c.id == _ASKED)
-    .values(cursor=_SHOW.c.cursor + bindparam("count"))
-    .returning(_SHOW.c.cursor, select(func.count()).where(*_OF_IDS).scalar_subquery())
-)
-# PostgreSQL tells every process at the commit; a notice is only a hint to read on.
-_ALLOT_AND_TELL: Final = _ALLOT.returning(func.pg_notify(CHANNEL, _SHOW.c.id))
-_PUT_BACK: Final = update(_SHOW).where(_SHOW.c.id == _ASKED).values(cursor=bindparam("cursor"))
-_STORE: Final = insert(_EVENT)
-_THERE: Final = select(_EVENT.c.id).where(*_OF_IDS)
 _SINCE: Final = (
-    select(_EVENT.c.seq, _EVENT.c.id, _EVENT.c.document)
+    select(_EVENT.c.seq, _EVENT.c.id, _EVENT.c.document, _EVENT.c.received_at)
     .where(_EVENT.c.show_id == _ASKED, _EVENT.c.seq > bindparam("cursor"))
     .order_by(_EVENT.c.seq)
     .limit(bindparam("most"))
@@ -63,79 +48,17 @@ _HEADS: Final = select(_SHOW.c.id, _SHOW.c.cursor, _SHOW.c.issued).where(
 )
 
 
-@dataclass(frozen=True, slots=True)
-class Batch:
-    """Facts that came in one request; `carrier` is the phone that brought them."""
-
-    events: Sequence[NewEvent]
-    now: int
-    carrier: str
-
-
-Stored = tuple[list[StoredEvent], int]
-
-
-def _row(show: str, seq: int, event: NewEvent, batch: Batch) -> dict[str, object]:
-    return {
-        "show_id": show,
-        "seq": seq,
-        "id": event.id,
-        "device": event.device,
-        "n": event.n,
-        "kind": event.kind,
-        "code": event.code,
-        "hlc": event.hlc,
-        "document": event.document,
-        "received_at": batch.now,
-        "carrier": batch.carrier,
-    }
-
-
-def store(show: str, batches: Sequence[Batch]) -> list[Stored]:
-    """Store batches of one show inside a write transaction; see `EventLog.append`."""
-    ids = [event.id for batch in batches for event in batch.events]
-    allot = _ALLOT_AND_TELL if _on_postgres() else _ALLOT
-    asked = {"show": show, "count": len(ids), "ids": ids}
-    found = db.session.execute(allot, asked).one_or_none()
-    if found is None:
-        raise KeyError(show)
-    cursor, known = found[0], found[1]
-    there = set(db.session.scalars(_THERE, {"show": show, "ids": ids})) if known else set[str]()
-    rows: list[dict[str, object]] = []
-    kept: list[list[StoredEvent]] = []
-    before = cursor - len(ids)
-    for batch in batches:
-        kept.append([])
-        for event in batch.events:
-            if event.id not in there:
-                there.add(event.id)
-                seq = before + len(rows) + 1
-                rows.append(_row(show, seq, event, batch))
-                kept[-1].append(StoredEvent(seq, event.id, event.document))
-    if len(rows) < len(ids):  # numbers of facts that were there already go back
-        cursor = before + len(rows)
-        db.session.execute(_PUT_BACK, {"show": show, "cursor": cursor})
-    if rows:
-        db.session.execute(_STORE, rows)
-    return [(one, cursor) for one in kept]
-
-
 _GROUP: Final = GroupCommit(store)
-
-
-def _on_postgres() -> bool:
-    return db.engine.dialect.name == "postgresql"
 
 
 class EventLog:
     """The facts of every show."""
 
-    def append(
-        self, show: str, events: Sequence[NewEvent], now: int, carrier: str
-    ) -> tuple[list[StoredEvent], int]:
+    def append(self, show: str, events: Sequence[NewEvent], now: int, carrier: str) -> Appended:
         """Store what is new in one transaction; return it with the show's cursor.
 
-        An event whose id is there already changes nothing. Raises KeyError for an unknown show.
+        An event that is there already changes nothing; another one under its id, or under a number
+        that its phone has used, is named and not stored. Raises KeyError for an unknown show.
         """
         return _GROUP.run(show, Batch(events, now, carrier))
 
@@ -144,7 +67,7 @@ class EventLog:
 
         Only a hint: who hears it reads on by its own cursor.
         """
-        if _on_postgres():
+        if on_postgres():
             db.session.execute(
                 text("SELECT pg_notify(:channel, :show)"), {"channel": CHANNEL, "show": show}
             )
@@ -157,7 +80,7 @@ class EventLog:
     def all(self, show: str) -> list[StoredEvent]:
         """Return every fact of a show in the order of arrival."""
         asked = (
-            select(EventRow.seq, EventRow.id, EventRow.document)
+            select(EventRow.seq, EventRow.id, EventRow.document, EventRow.received_at)
             .where(EventRow.show_id == show)
             .order_by(EventRow.seq)
         )
@@ -181,39 +104,28 @@ class EventLog:
         )
         return {device: (count, last) for device, count, last in db.session.execute(asked)}
 
-    def missing(self, show: str, device: str, most: int) -> list[int]:
-        """Return numbers of a phone that never came although later ones did, lowest first.
+    def missing(self, show: str, device: str) -> Ranges:
+        """Return the numbers of a phone that never came although later ones did, as ranges.
 
         Those that the phone itself withdrew are not waited for.
         """
         count, last = db.session.execute(_COUNTED, {"show": show, "device": device}).one()
         if count == (last or 0):
-            return []
+            return ()
         of_phone = (EventRow.show_id == show, EventRow.device == device)
         there = set(db.session.scalars(select(EventRow.n).where(*of_phone)))
         withdrawn = select(EventRow.document).where(*of_phone, EventRow.kind == "withdrawn")
         for document in db.session.scalars(withdrawn):
             there.update(json.loads(document)["body"]["numbers"])
-        return [n for n in range(1, last) if n not in there][:most]
+        return gaps(there, last)
 
-    def last_seen(self) -> dict[str, str]:
-        """Return of each case the newest fact that says where it was."""
-        newest = (
-            select(EventRow.code, func.max(EventRow.received_at).label("at"))
-            .where(EventRow.code.is_not(None), EventRow.kind.in_(SEEN_KINDS))
-            .group_by(EventRow.code)
-            .subquery()
+    def last_seen(self) -> dict[str, tuple[str, str]]:
+        """Return of each case the newest fact that says where it was: its show, and its JSON."""
+        asked = select(SightingRow.code, EventRow.show_id, EventRow.document).join(
+            EventRow,
+            (EventRow.show_id == SightingRow.show_id) & (EventRow.seq == SightingRow.seq),
         )
-        asked = (
-            select(EventRow.code, EventRow.document)
-            .join(
-                newest,
-                (newest.c.code == EventRow.code) & (newest.c.at == EventRow.received_at),
-            )
-            .where(EventRow.kind.in_(SEEN_KINDS))
-            .order_by(EventRow.seq)
-        )
-        return {code: document for code, document in db.session.execute(asked) if code}
+        return {code: (show, document) for code, show, document in db.session.execute(asked)}
 
     def of_case(self, code: str, most: int) -> list[str]:
         """Return the newest facts about a case on every show, newest first."""

@@ -20,6 +20,7 @@ from server.store.tables import (
 # The columns of a phone in the order of the fields of its type.
 PHONE: Final = (
     "show_id", "id", "name", "role", "key", "joined_at", "unsent", "last_n", "heard_at", "out_at",
+    "facts", "bytes",
 )  # fmt: skip
 
 
@@ -155,6 +156,17 @@ class People:
                     .values(out_at=now)
                 )
         return len(ended)
+
+    def speakers(self, show: str, device: str) -> set[tuple[str, str]]:
+        """Return id and name of everyone who joined a show on this phone."""
+        asked = select(SessionRow.id, SessionRow.name).where(
+            SessionRow.show_id == show, SessionRow.device == device
+        )
+        return {(one, name) for one, name in db.session.execute(asked)}
+
+    def is_speaker(self, session_id: str) -> bool:
+        """Return whether this is the id of anyone's session."""
+        return db.session.get(SessionRow, session_id) is not None
 
     def device(self, show: str, device: str) -> Device | None:
         # What came with the session is good once: whoever asks again asks after a change.

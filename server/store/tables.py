@@ -207,7 +207,7 @@ class EventRow(Model):
 
 
 class DeviceRow(Model):
-    """One phone on one show: its key, and what it last said of itself."""
+    """One phone on one show: its key, what it last said of itself, how much of it is stored."""
 
     __tablename__ = "device"
     show_id: Mapped[str] = mapped_column(
@@ -222,6 +222,8 @@ class DeviceRow(Model):
     last_n: Mapped[int] = mapped_column(Big, default=0)
     heard_at: Mapped[int] = mapped_column(Big, default=0)
     out_at: Mapped[int | None] = mapped_column(Big)
+    facts: Mapped[int] = mapped_column(default=0)
+    bytes: Mapped[int] = mapped_column(Big, default=0)
 
 
 class NoteRow(Model):

@@ -19,8 +19,9 @@ from typing import Any, Final
 from flask import Flask
 from sqlalchemy import text
 
+from server.store.append_events import CHANNEL
 from server.store.db import db
-from server.store.event_log import CHANNEL, EventLog
+from server.store.event_log import EventLog
 
 POLL_SECONDS: Final = 0.2
 AGAIN_SECONDS: Final = 1.0

@@ -16,16 +16,15 @@ import pytest
 from server.bootstrap.client import client_packages
 from server.bootstrap.places import PWA
 from server.core.crew.bundle import MOVES, Bundle, read_bundle
-from server.core.night.events import read_event
 from server.core.night.fold import fold
 from server.core.night.next_up import next_up
 from server.core.night.record_chain import head
 from server.core.night.release import release_reasons
 from server.core.night.scan_answer import Scan, answer_scan, rows_to_open
 from server.core.night.state import as_json
-from tests.support.nights import differences
+from tests.support.nights import differences, events_of
 from tests.support.random_bundle import random_bundle
-from tests.support.random_events import ODD, random_events
+from tests.support.random_events import ODD, random_arrivals, random_events
 
 SETS: Final = int(os.environ.get("ROWCALL_FOLDS", "1000"))
 SETS_A_BUNDLE: Final = 20
@@ -63,6 +62,7 @@ def compare(start: int, phone_hears: IO[str], phone_says: IO[str]) -> None:
         question = {
             "bundle": document if seed == start else None,
             "events": events,
+            "arrived": random_arrivals(random, events),
             "scans": some_scans(random, document),
             "legs": some_legs(random, document),
         }
@@ -105,7 +105,7 @@ def some_legs(random: Random, bundle: Document) -> list[Document]:
 
 def server_says(bundle: Bundle, question: Document) -> Document:
     """Say in Python what fold-lines.ts says of the same question."""
-    state = fold(bundle, [read_event(event) for event in question["events"]])
+    state = fold(bundle, events_of(question))
     legs = question["legs"]
     found = {
         "state": state,

@@ -7,13 +7,12 @@ from typing import Any
 import pytest
 
 from server.core.crew.bundle import read_bundle
-from server.core.night.events import read_event
 from server.core.night.fold import fold
 from server.core.night.next_up import next_up
 from server.core.night.release import release_reasons
 from server.core.night.scan_answer import Scan, answer_scan
 from server.core.night.state import as_json
-from tests.support.nights import bundle_document, differences, nights
+from tests.support.nights import bundle_document, differences, events_of, nights
 
 NIGHTS = nights()
 
@@ -22,7 +21,7 @@ NIGHTS = nights()
 def test_a_night_folds_as_written(name: str) -> None:
     night = NIGHTS[name]
     bundle = read_bundle(bundle_document(night["bundle"]))
-    state = fold(bundle, [read_event(event) for event in night["events"]])
+    state = fold(bundle, events_of(night))
     found = [*differences(night["expect"], as_json(state))]
     for scan in night.get("scans", ()):
         answer = answer_scan(state, bundle, Scan(scan["code"], scan["move"], scan["vehicle"]))

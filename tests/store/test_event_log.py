@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import threading
 from collections.abc import Iterator
+from dataclasses import replace
 
 import pytest
 
@@ -30,18 +31,19 @@ def shows(bare: Bench) -> Iterator[Bench]:
 
 def test_facts_are_numbered_from_one_without_gaps(shows: Bench) -> None:
     log = shows.ports.log
-    stored, cursor = log.append("one", [fact("a"), fact("b")], NOON, "d")
-    assert [one.seq for one in stored] == [1, 2] and cursor == 2
-    stored, cursor = log.append("one", [fact("b"), fact("c"), fact("c")], NOON, "d")
-    assert [(one.seq, one.id) for one in stored] == [(3, "c")] and cursor == 3
+    done = log.append("one", [fact("a"), fact("b", n=2)], NOON, "d")
+    assert [one.seq for one in done.stored] == [1, 2] and done.cursor == 2
+    again = [fact("b", n=2), fact("c", n=3), fact("c", n=3)]
+    done = log.append("one", again, NOON, "d")
+    assert [(one.seq, one.id) for one in done.stored] == [(3, "c")] and done.cursor == 3
     assert [one.id for one in log.since("one", 1)] == ["b", "c"] and log.cursor("one") == 3
 
 
 def test_shows_are_numbered_apart(shows: Bench) -> None:
     log = shows.ports.log
     log.append("one", [fact("a")], NOON, "d")
-    stored, _ = log.append("two", [fact("a")], NOON, "d")
-    assert stored[0].seq == 1 and log.cursor("one") == log.cursor("two") == 1
+    done = log.append("two", [fact("a")], NOON, "d")
+    assert done.stored[0].seq == 1 and log.cursor("one") == log.cursor("two") == 1
 
 
 def test_a_show_that_is_not_there_takes_nothing(shows: Bench) -> None:
@@ -61,15 +63,30 @@ def test_a_batch_is_stored_whole_or_not_at_all(shows: Bench) -> None:
 def test_gaps_in_a_phones_numbers_are_found(shows: Bench) -> None:
     log = shows.ports.log
     log.append("one", [fact(f"a{n}", "d", n) for n in (1, 2, 5, 7)], NOON, "d")
-    assert log.missing("one", "d", 10) == [3, 4, 6] and log.missing("one", "d", 1) == [3]
-    assert log.missing("one", "other", 10) == [] and log.gaps("one") == {"d": (4, 7)}
+    assert log.missing("one", "d") == ((3, 4), (6, 6))
+    assert log.missing("one", "other") == () and log.gaps("one") == {"d": (4, 7)}
+
+
+def test_an_id_or_number_under_two_facts_is_named_and_the_first_stays(shows: Bench) -> None:
+    log = shows.ports.log
+    log.append("one", [fact("a"), fact("b", n=2)], NOON, "d")
+    other = replace(fact("a"), document='{"id":"a","other":1}')
+    reused, fresh = fact("c", n=2), fact("d", n=3)
+    done = log.append("one", [other, reused, fresh], NOON, "d")
+    assert done.ids_taken == {0} and done.numbers_taken == {1}
+    assert [one.id for one in done.stored] == ["d"] and done.cursor == 3
+    signed = replace(fact("a"), document='{"sig":"s","id":"a"}')
+    assert log.append("one", [signed], NOON, "d").ids_taken == frozenset()
 
 
 def test_where_a_case_was_last_seen_is_the_newest_fact_of_any_show(shows: Bench) -> None:
     log = shows.ports.log
     log.append("one", [fact("a", code="PW-001-J"), fact("b", n=2, code="PW-002-H")], NOON, "d")
     log.append("two", [fact("c", code="PW-001-J")], NOON + 5, "d")
-    assert log.last_seen() == {"PW-001-J": '{"id":"c"}', "PW-002-H": '{"id":"b"}'}
+    later = {"PW-001-J": ("two", '{"id":"c"}'), "PW-002-H": ("one", '{"id":"b"}')}
+    assert log.last_seen() == later
+    log.append("one", [fact("e", n=3, code="PW-001-J")], NOON + 1, "d")  # a clock that went back
+    assert log.last_seen() == later
 
 
 def test_a_reader_by_cursor_sees_every_fact_of_eight_writers(bare: Bench) -> None:
@@ -84,9 +101,11 @@ def test_a_reader_by_cursor_sees_every_fact_of_eight_writers(bare: Bench) -> Non
         try:
             with bare.app.app_context():
                 for batch in range(batches):
-                    names = [f"{number}-{batch}-{one}" for one in range(3)]
-                    again = [f"{number}-{batch - 1}-0"] if batch else []
-                    facts = [fact(name, f"d{number}") for name in names + again]
+                    numbers = [
+                        *range(batch * 3, batch * 3 + 3),
+                        *([batch * 3 - 3] if batch else []),
+                    ]
+                    facts = [fact(f"{number}-{n}", f"d{number}", n + 1) for n in numbers]
                     bare.ports.log.append("one", facts, NOON, f"d{number}")
         except BaseException as error:  # noqa: BLE001  (handed to the test)
             troubles.append(error)

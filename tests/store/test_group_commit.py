@@ -10,22 +10,22 @@ import pytest
 
 from server.core.base.units import Units
 from server.core.shop.show import Rules
-from server.service.records import NewEvent, ShowRecord
+from server.service.records import Appended, NewEvent, ShowRecord
+from server.store.append_events import Batch, store
 from server.store.db import db, writing
-from server.store.event_log import Batch, Stored, store
 from server.store.group_commit import GroupCommit
 from tests.support.app import NOON, Bench
 
 
 def fact(name: str) -> NewEvent:
-    return NewEvent(name, "d", 1, "on", None, f"{NOON:013d}-00000-d", "{}")
+    return NewEvent(name, f"d-{name}", 1, "on", None, f"{NOON:013d}-00000-d", "{}")
 
 
 def test_work_that_waits_shares_a_commit_and_a_fault_stays_with_its_own(bare: Bench) -> None:
     with bare.app.app_context():
         bare.ports.shows.put(ShowRecord("one", "one", "", Rules(), Units(), NOON), (), ())
 
-    def work(show: str, batches: Sequence[Batch]) -> list[Stored]:
+    def work(show: str, batches: Sequence[Batch]) -> list[Appended]:
         stored = store(show, batches)
         if any(event.id == "bad" for batch in batches for event in batch.events):
             raise ValueError("bad")
@@ -38,7 +38,7 @@ def test_work_that_waits_shares_a_commit_and_a_fault_stays_with_its_own(bare: Be
         with bare.app.app_context():
             gate.wait()
             try:
-                ends[name] = len(group.run("one", Batch([fact(name)], NOON, "d"))[0])
+                ends[name] = len(group.run("one", Batch([fact(name)], NOON, "d")).stored)
             except ValueError as error:
                 ends[name] = str(error)
 
@@ -60,11 +60,11 @@ def test_a_fact_that_two_batches_of_one_commit_bring_is_stored_once(bare: Bench)
         bare.ports.shows.put(ShowRecord("one", "one", "", Rules(), Units(), NOON), (), ())
         with writing():
             first = store("one", [Batch([fact("a")], NOON, "d")])
-        assert [(len(new), cursor) for new, cursor in first] == [(1, 1)]
+        assert [(len(one.stored), one.cursor) for one in first] == [(1, 1)]
         with writing():
             batches = [Batch([fact(x) for x in names], NOON, "d") for names in ("abc", "cad")]
             ends = store("one", batches)
-        assert [[(one.seq, one.id) for one in new] for new, _ in ends] == [
+        assert [[(one.seq, one.id) for one in end.stored] for end in ends] == [
             [(2, "b"), (3, "c")],
             [(4, "d")],
         ]

@@ -7,6 +7,8 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import Any, Final
 
+from server.core.night.events import Arrival, Event, read_event
+
 FOLDER: Final = Path(__file__).resolve().parents[2] / "fixtures" / "nights"
 
 Document = dict[str, Any]
@@ -24,6 +26,12 @@ def nights() -> dict[str, Document]:
         file.stem: json.loads(file.read_text(encoding="utf-8"))
         for file in sorted(FOLDER.glob("*.json"))
     }
+
+
+def events_of(night: Document) -> list[Event]:
+    """Return the events of a night; `arrived`: of each id number and time at the server."""
+    arrived = {name: Arrival(*one) for name, one in night.get("arrived", {}).items()}
+    return [read_event(event, arrived=arrived.get(event["id"])) for event in night["events"]]
 
 
 def differences(expected: Any, got: Any, place: str = "") -> Iterator[str]:

@@ -94,6 +94,8 @@ class Crew:
             "revision": 1,
             "body": body,
         }
+        if self.said and random.random() < 0.4:
+            event["after"] = random.choice(self.said)["id"]
         self.said.append(event)
         return event
 
@@ -169,3 +171,14 @@ def random_events(random: Random, bundle: Document, count: int) -> list[Document
     """Return so many events of one night."""
     crew = Crew(random, bundle)
     return [crew.say() for _ in range(count)]
+
+
+def random_arrivals(random: Random, events: list[Document]) -> dict[str, list[int]]:
+    """Return of most events, in any order, running number and time at the server: [seq, at]."""
+    here = [event["id"] for event in events if random.random() < 0.8]
+    random.shuffle(here)
+    day = 86_400_000
+    return {
+        name: [seq, NOON + random.choice([-60_000, -59_800, 0, 300, day])]
+        for seq, name in enumerate(dict.fromkeys(here), start=1)
+    }

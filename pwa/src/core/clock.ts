@@ -8,7 +8,7 @@
  *   steady clock (the one that only counts elapsed time), if the caller has one;
  * - a reading of another phone more than MAX_DRIFT ahead of ours does not move our clock. Its event
  *   is taken all the same.
- * A clock never goes back, so a phone's own facts keep their order.
+ * Without the server a clock never goes back.
  */
 export const MAX_DRIFT_MS = 60_000;
 const MOST_COUNT = 99_999;
@@ -30,10 +30,17 @@ export interface Reading {
   steady?: number;
 }
 
-/** Learn the server's time from an answer. */
+/**
+ * Learn the server's time from an answer; a clock that is far ahead of it goes back to it.
+ *
+ * It may have been ahead itself, or the server's. The order of a phone's own facts is that of their
+ * numbers, and what it has read comes before what it says: see order.ts.
+ */
 export function heardServer(clock: Clock, server_ms: number, { wall, steady }: Reading): Clock {
   const anchor = steady === undefined ? null : { true_ms: server_ms, steady };
-  return { ...clock, offset: server_ms - wall, anchor };
+  const ahead = clock.ms > server_ms + MAX_DRIFT_MS;
+  const heard = ahead ? { ms: server_ms, count: 0 } : { ms: clock.ms, count: clock.count };
+  return { ...heard, offset: server_ms - wall, anchor };
 }
 
 /** The time we believe. */
@@ -57,6 +64,18 @@ export function receive(clock: Clock, hlc: string, reading: Reading): Clock {
   if (!Number.isSafeInteger(ms) || !Number.isSafeInteger(count)) return clock;
   if (ms > now + MAX_DRIFT_MS) return clock;
   return advance(clock, now, { ms, count });
+}
+
+/** Take note of many readings; one step for the latest that counts is enough. */
+export function receiveAll(clock: Clock, heard: readonly string[], reading: Reading): Clock {
+  const most = trueMs(clock, reading) + MAX_DRIFT_MS;
+  const near = heard.filter((hlc) => Number(hlc.slice(0, 13)) <= most);
+  if (near.length === 0) return clock;
+  return receive(
+    clock,
+    near.reduce((a, b) => (a > b ? a : b)),
+    reading,
+  );
 }
 
 function advance(clock: Clock, now: number, other: { ms: number; count: number } | null): Clock {

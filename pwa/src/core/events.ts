@@ -1,7 +1,7 @@
 /**
  * What the crew reports: one fact each, made on a phone, never edited, only answered by another.
  *
- * Order of facts is (hlc, id) as plain text; the order in which they arrive means nothing.
+ * Their order is that of `order.ts`: causes first, then clocks.
  */
 import type { Move } from "./bundle";
 
@@ -19,8 +19,8 @@ interface Signing {
   signature: string;
   signers: Signer[];
   digest: string;
-  /** Which events stood under `digest`: device → highest number, then those below it not known. */
-  covers?: Record<string, number[]>;
+  /** Which events stood under `digest`: see record-chain.ts. */
+  covers?: Record<string, (number | [number, number])[]>;
 }
 
 /**
@@ -91,6 +91,8 @@ export interface RowcallEvent {
   hlc: string;
   revision: number;
   body: Body;
+  /** The last fact that this phone had read from the server. */
+  after?: string;
   sig?: string;
 }
 
@@ -110,13 +112,13 @@ export function overridable(gate: string): boolean {
   return gate === "slack" || gate === "straps" || gate.startsWith("checks:");
 }
 
-/** Order of facts: by hybrid clock, then id. */
+/** Order of the record: by hybrid clock, then id. */
 export function before(a: { hlc: string; id: string }, b: { hlc: string; id: string }): number {
   if (a.hlc !== b.hlc) return a.hlc < b.hlc ? -1 : 1;
   return a.id < b.id ? -1 : a.id > b.id ? 1 : 0;
 }
 
-/** Each event once, in the order of facts. Of two with one id (a broken phone) the lower stays. */
+/** Each event once, by its clock. Of two with one id (a broken phone) the lower stays. */
 export function unique(events: Iterable<RowcallEvent>): RowcallEvent[] {
   const once = new Map<string, RowcallEvent>();
   for (const event of events) {

@@ -1,4 +1,4 @@
-/** The fold: bundle and set of events in, state of the night out. Order and repeats are nothing. */
+/** The fold: bundle and set of events in, state of the night out. Repeats are nothing. */
 import { MOVES, type Bundle, type Move } from "./bundle";
 import { contradictions } from "./contradictions";
 import { checklist, gatherAnswers, walk, type Answers } from "./checklist";
@@ -7,6 +7,7 @@ import { standing, unique, type RowcallEvent } from "./events";
 import { gather, type LegFacts } from "./facts";
 import { devices, gatherHouse } from "./house";
 import { notBack, putAway } from "./put-away";
+import { inOrder, NONE_ARRIVED, type Arrivals } from "./order";
 import { heldReasons, type Gates } from "./release";
 import { Sheets } from "./sheets";
 import { signoffHeld } from "./signoff";
@@ -15,8 +16,12 @@ import { milliseconds } from "./marks";
 import { tally, type LegInput, type Tally } from "./tally";
 import { axleLoads, massOf } from "./weight";
 
-export function fold(bundle: Bundle, events: Iterable<RowcallEvent>): State {
-  const all = unique(events);
+export function fold(
+  bundle: Bundle,
+  events: Iterable<RowcallEvent>,
+  arrivals: Arrivals = NONE_ARRIVED,
+): State {
+  const all = inOrder(unique(events), arrivals);
   const said = standing(all);
   const sheets = new Sheets(bundle, said);
   const facts = gather(bundle, sheets, said);
@@ -38,7 +43,7 @@ export function fold(bundle: Bundle, events: Iterable<RowcallEvent>): State {
   const home = once(() => putAway(bundle, house, legs.put_away));
   const against = once(() => contradictions(bundle, { legs, ...house }));
   const gone = once(() => notBack(legs));
-  const held = once(() => signoffHeld(inOrder(bundle, legs.load_out), stops));
+  const held = once(() => signoffHeld(legsInOrder(bundle, legs.load_out), stops));
   return {
     legs,
     walk: stops,
@@ -72,7 +77,7 @@ function byMove(make: (move: Move) => Record<string, Leg>): State["legs"] {
   return legs;
 }
 
-function inOrder({ vehicles }: Bundle, legs: Record<string, Leg>): Leg[] {
+function legsInOrder({ vehicles }: Bundle, legs: Record<string, Leg>): Leg[] {
   return vehicles.flatMap(({ id }) => legs[id] ?? []);
 }
 

@@ -2,10 +2,8 @@
 import type { Body, RowcallEvent } from "./events";
 import { signed } from "./facts";
 import { mark, record } from "./marks";
+import { gaps } from "./running-numbers";
 import type { Added, Damage, DeviceState, Hazard, Mark, Seen, Signed, Whereabouts } from "./state";
-
-/** A gap list stays readable even if a broken phone jumps a million numbers. */
-const MOST_GAPS = 1000;
 
 export interface House {
   hazards: Hazard[];
@@ -155,19 +153,11 @@ export function devices(events: RowcallEvent[]): Record<string, DeviceState> {
 
 function withdrawnNumbers(events: RowcallEvent[]): Map<string, number[]> {
   const found = new Map<string, number[]>();
-  for (const { device, body } of events)
-    if (body.kind === "withdrawn")
-      found.set(device, [...(found.get(device) ?? []), ...body.numbers]);
-  return found;
-}
-
-/** Numbers up to the last one that are not there. */
-function gaps(numbers: number[], last: number): number[] {
-  const missing: number[] = [];
-  let expected = 1;
-  for (const n of numbers.filter((one) => one <= last).sort((a, b) => a - b)) {
-    while (expected < n && missing.length < MOST_GAPS) missing.push(expected++);
-    expected = Math.max(expected, n + 1);
+  for (const { device, body } of events) {
+    if (body.kind !== "withdrawn") continue;
+    const held = found.get(device);
+    if (held === undefined) found.set(device, [...body.numbers]);
+    else for (const n of body.numbers) held.push(n);
   }
-  return missing;
+  return found;
 }

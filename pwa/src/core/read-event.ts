@@ -144,6 +144,7 @@ const ENVELOPE: Record<string, Take> = {
   at: whole,
   hlc: text,
   revision: whole,
+  after: note,
 };
 
 const PERSON: Record<string, Take> = {

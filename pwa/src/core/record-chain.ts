@@ -8,10 +8,11 @@
 import { canonical } from "./canonical";
 import { before, type RowcallEvent } from "./events";
 import { record } from "./marks";
+import { gaps } from "./running-numbers";
 import { sha256 } from "./sha256";
 
-/** Device → its highest running number, then those below it that were not known. */
-export type Covers = Record<string, number[]>;
+/** Device → its highest running number, then the ranges [first, last] below it not known. */
+export type Covers = Record<string, (number | [number, number])[]>;
 
 export function start(show: string): string {
   return sha256(`rowcall-record-1\n${show}`);
@@ -32,26 +33,29 @@ export function head(show: string, events: readonly RowcallEvent[]): string {
 }
 
 export function covers(events: readonly RowcallEvent[]): Covers {
-  const numbers = new Map<string, Set<number>>();
+  const numbers = new Map<string, number[]>();
   for (const { device, n } of events) {
-    const held = numbers.get(device) ?? new Set();
-    numbers.set(device, held.add(n));
+    const held = numbers.get(device);
+    if (held === undefined) numbers.set(device, [n]);
+    else held.push(n);
   }
   const found: Covers = record();
   for (const device of [...numbers.keys()].sort()) {
-    const held = numbers.get(device) ?? new Set();
-    const last = Math.max(...held);
-    const missing: number[] = [];
-    for (let n = 1; n < last; n++) if (!held.has(n)) missing.push(n);
-    found[device] = [last, ...missing];
+    const held = numbers.get(device) ?? [];
+    const last = held.reduce((a, b) => Math.max(a, b), 0);
+    found[device] = [last, ...gaps(held, last)];
   }
   return found;
 }
 
+/** Single numbers among the ranges are those of earlier versions. */
 export function covered(events: readonly RowcallEvent[], known: Covers): RowcallEvent[] {
   return events.filter(({ device, n }) => {
     const [last, ...missing] = (Object.hasOwn(known, device) ? known[device] : undefined) ?? [0];
-    return last !== undefined && n <= last && !missing.includes(n);
+    const misses = missing.some((one) =>
+      typeof one === "number" ? one === n : one[0] <= n && n <= one[1],
+    );
+    return typeof last === "number" && n <= last && !misses;
   });
 }
 

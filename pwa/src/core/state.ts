@@ -7,6 +7,7 @@
  */
 import type { Move } from "./bundle";
 import type { ExcuseWhy, Read, Role } from "./events";
+import type { Range } from "./running-numbers";
 
 /** Who said it, when and how. `at` is the phone's clock; `hlc` orders. */
 export interface Mark {
@@ -205,14 +206,14 @@ export interface Added extends Mark {
   photo: string | null;
 }
 
-/** `gaps`: running numbers that exist (a later one is here) but have not arrived. */
+/** `gaps`: ranges of running numbers that exist (a later one is here) but have not arrived. */
 export interface DeviceState {
   device: string;
   by: string;
   by_id: string;
   role: Role;
   last_n: number;
-  gaps: number[];
+  gaps: Range[];
   at: number;
   hlc: string;
 }

@@ -3,9 +3,10 @@ import { batch } from "@preact/signals";
 import type { Bundle } from "../core/bundle";
 import type { RowcallEvent } from "../core/events";
 import { fold } from "../core/fold";
+import type { Arrival } from "../core/order";
 import { planMoves } from "../core/plan-moves";
 import { heldBundle, holdBundle } from "../store/bundle-store";
-import { eventsOf } from "../store/log";
+import { entriesOf, type Pulled } from "../store/log";
 import { refusedEvents, unsentCount } from "../store/outbox";
 import { ask } from "../sync/api";
 import { photosAhead } from "../sync/case-photos";
@@ -13,21 +14,28 @@ import { tellTabs } from "../sync/leader";
 import { bundle, refused, revisionNews, state, unsent } from "./signals";
 
 const known = new Map<string, RowcallEvent>();
+const arrivals = new Map<string, Arrival>();
 let show = "";
 /** The plan that the crew last looked at: moves are told from there, over several revisions. */
 let looked: Bundle | null = null;
 
 /** Read everything that the phone holds of a show. */
 export async function loadEvening(name: string): Promise<void> {
-  const [held, events, waiting, never] = await Promise.all([
+  const [held, entries, waiting, never] = await Promise.all([
     heldBundle(name),
-    eventsOf(name),
+    entriesOf(name),
     unsentCount(),
     refusedEvents(),
   ]);
-  if (show !== name) known.clear();
+  if (show !== name) {
+    known.clear();
+    arrivals.clear();
+  }
   show = name;
-  for (const event of events) known.set(event.id, event);
+  for (const { id, event, seq, at } of entries) {
+    known.set(id, event);
+    if (seq !== null && at !== undefined) arrivals.set(id, { seq, at });
+  }
   // what the server refused was taken out of the log: it must not count here either
   for (const { id } of never) known.delete(id);
   batch(() => {
@@ -44,6 +52,20 @@ export function takeIn(events: Iterable<RowcallEvent>): void {
   for (const event of events)
     if (event.show === show && !known.has(event.id)) known.set(event.id, event);
   if (known.size !== before) refold();
+}
+
+/** Events from the server, with its order of arrival. */
+export function takePulled(pulled: Pulled[]): void {
+  let news = false;
+  for (const { event, seq, at } of pulled) {
+    if (event.show !== show) continue;
+    news = news || !known.has(event.id);
+    if (!known.has(event.id)) known.set(event.id, event);
+    if (at === undefined) continue;
+    news = news || arrivals.get(event.id)?.seq !== seq;
+    arrivals.set(event.id, { seq, at });
+  }
+  if (news) refold();
 }
 
 /** The server will never take these: they count no longer. */
@@ -91,5 +113,5 @@ export function revisionSeen(): void {
 }
 
 function refold(): void {
-  state.value = bundle.value ? fold(bundle.value, known.values()) : null;
+  state.value = bundle.value ? fold(bundle.value, known.values(), arrivals) : null;
 }

@@ -4,6 +4,7 @@ import { hlcText, tick, uuid7 } from "../core/clock";
 import type { Move } from "../core/bundle";
 import type { Body, RowcallEvent } from "../core/events";
 import { anchored, reading, type Counters, type Session } from "../store/meta";
+import { lastRead } from "../store/log";
 import type { Make } from "../store/outbox";
 
 /** Where and on which plan the fact happened. */
@@ -25,6 +26,7 @@ export function newId(): string {
 export function making(session: Session, scene: Scene, body: Body): Make {
   const id = newId();
   const at = Date.now();
+  const known = lastRead(session.show);
   return async (counters: Counters) => {
     const clock = tick(anchored(counters.clock), reading());
     const bare: RowcallEvent = {
@@ -38,6 +40,7 @@ export function making(session: Session, scene: Scene, body: Body): Make {
       at,
       hlc: hlcText(clock, counters.device),
       body,
+      ...(known === null ? {} : { after: known }),
     };
     return { event: await signed(bare, session.device_key), clock };
   };

@@ -1,7 +1,7 @@
 /** When to speak with the server: at once after a scan, on every sign of life, later after failures. */
 import { bundle, devices, link, notes, refused, session, trouble, unsent } from "./signals";
-import { freshBundle, knownEvents, takeIn, takeOut } from "./evening";
-import { withdrawRefused } from "./withdraw";
+import { freshBundle, knownEvents, takeOut, takePulled } from "./evening";
+import { renumber, withdrawRefused } from "./withdraw";
 import { hearClock } from "../store/meta";
 import { cursorOf } from "../store/log";
 import { refusedEvents, unsentCount } from "../store/outbox";
@@ -20,6 +20,7 @@ const LAST_WAIT_MS = 60_000;
 const PLAN_EVERY_MS = 60_000;
 
 let planSeen = 0;
+let revisionAsked = 0;
 let running = false;
 let again = false;
 let wait = FIRST_WAIT_MS;
@@ -95,7 +96,7 @@ async function exchangeAll(show: string, device: string): Promise<void> {
   for (let more = true; more;) {
     const round = await exchange(show, device);
     const ahead = round.server_time === null ? null : clockAhead(round.server_time);
-    const heard = round.came.map((event) => event.hlc);
+    const heard = round.came.map(({ event }) => event.hlc);
     await hearClock(heard, round.server_time);
     link.value = {
       state: "reached",
@@ -104,24 +105,32 @@ async function exchangeAll(show: string, device: string): Promise<void> {
       clock_ahead: ahead === null ? link.value.clock_ahead : Math.round(ahead / 1000),
     };
     if (round.notes.length > 0) notes.value = round.notes;
-    if (round.refused > 0) {
-      refused.value = await refusedEvents();
-      // what the server will never take counts nowhere, nor here
-      takeOut(refused.value.map(({ id }) => id));
-      await withdrawRefused(refused.value);
-    }
-    takeIn(round.came);
+    takePulled(round.came);
+    if (round.refused > 0) await answerRefusals();
     unsent.value = await unsentCount();
     more = round.more;
   }
   tellTabs({ what: "changed" });
 }
 
+async function answerRefusals(): Promise<void> {
+  const found = await refusedEvents();
+  // what the server will never take counts nowhere, nor here
+  takeOut(found.map(({ id }) => id));
+  await renumber(found);
+  refused.value = await refusedEvents();
+  await withdrawRefused(refused.value);
+}
+
 /** Fetch the bundle now and then, and at once when somebody works to a later revision than we. */
 async function lookAtPlan(show: string): Promise<void> {
-  const later = [...knownEvents()].some(({ revision }) => revision > (bundle.value?.revision ?? 0));
+  const revisions = knownEvents().map(({ revision }) => revision);
+  const latest = revisions.reduce((a, b) => Math.max(a, b), 0);
+  // asked for once: a broken phone may name a revision that never comes
+  const later = latest > Math.max(bundle.value?.revision ?? 0, revisionAsked);
   if (!later && Date.now() - planSeen < PLAN_EVERY_MS) return;
   await freshBundle(show);
+  revisionAsked = latest;
   planSeen = Date.now();
 }
 

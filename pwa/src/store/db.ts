@@ -22,6 +22,8 @@ export interface LogEntry {
   id: string;
   show: string;
   seq: number | null;
+  /** The server's time when it stored the event; absent where that is not known. */
+  at?: number;
   event: RowcallEvent;
 }
 
@@ -39,6 +41,8 @@ export interface RefusedEvent {
   show: string;
   event: RowcallEvent;
   reason: string;
+  /** `number_taken`: to be made again under the next number; else nothing mends it. */
+  code?: string;
 }
 
 /** A picture taken here; it may be dropped once the server has it. */

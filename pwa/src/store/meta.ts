@@ -1,6 +1,6 @@
 /** What the phone knows about itself: who joined, its running numbers, how it likes to look. */
 import type { Move } from "../core/bundle";
-import { heardServer, NEW_CLOCK, receive, type Clock } from "../core/clock";
+import { heardServer, NEW_CLOCK, receiveAll, type Clock } from "../core/clock";
 import type { Role } from "../core/events";
 import { withDatabase, write, type MetaValues } from "./db";
 
@@ -83,6 +83,19 @@ export function holdCounters(counters: Counters | null): void {
   held = counters;
 }
 
+/** Go on after a number that this phone has used, should its storage have forgotten that. */
+export async function numbersFrom(n: number): Promise<void> {
+  const kept = await write(["meta"], async (work) => {
+    const meta = work.objectStore("meta");
+    const row = await meta.get("counters");
+    if (row?.key !== "counters") return null;
+    const value = { ...row.value, n: Math.max(row.value.n, n) };
+    await meta.put({ key: "counters", value });
+    return value;
+  });
+  holdCounters(kept);
+}
+
 /** Time as this phone has it; the steady part only counts what has passed since the start. */
 export function reading(): { wall: number; steady: number } {
   return { wall: Date.now(), steady: performance.now() };
@@ -105,9 +118,7 @@ export async function hearClock(heard: string[], server_ms: number | null): Prom
     let clock = anchored(row.value.clock);
     if (server_ms !== null) clock = heardServer(clock, server_ms, now);
     ({ anchor } = clock);
-    // one step for the latest is enough: it only ever grows
-    const latest = heard.reduce((a, b) => (a > b ? a : b), "");
-    if (latest !== "") clock = receive(clock, latest, now);
+    clock = receiveAll(clock, heard, now);
     const value = { ...row.value, clock };
     await meta.put({ key: "counters", value });
     return value;

@@ -96,6 +96,13 @@ export async function queueAgain(events: RowcallEvent[]): Promise<void> {
   });
 }
 
+/** These were made again under other ids. */
+export async function forgetRefused(ids: string[]): Promise<void> {
+  await write(["refused"], async (work) => {
+    await Promise.all(ids.map((id) => work.objectStore("refused").delete(id)));
+  });
+}
+
 export async function refusedEvents(): Promise<RefusedEvent[]> {
   return withDatabase((db) => db.getAll("refused"));
 }

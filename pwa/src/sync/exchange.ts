@@ -1,5 +1,6 @@
 /** Outbox to server, server to log: one round after the other until both sides hold the same. */
 import type { RowcallEvent } from "../core/events";
+import type { Range } from "../core/running-numbers";
 import { addPulled, eventsOf, readTo, type Pulled } from "../store/log";
 import { queueAgain, settle, unsentEvents } from "../store/outbox";
 import { ask } from "./api";
@@ -8,20 +9,22 @@ const BATCH = 100;
 
 interface EventsAnswer {
   stored: string[];
-  refused: { id: string; reason: string }[];
+  refused: { id: string; reason: string; code?: string }[];
   cursor: number;
   events: Pulled[];
   more: boolean;
   notes?: { at: number; text: string }[];
   /** Numbers of this phone that the server has not got although it has later ones. */
   gaps?: number[];
+  /** The same as ranges [first, last]; absent from a server of an earlier version. */
+  gap_ranges?: Range[];
   /** The server's clock, ms since 1970. */
   now?: number;
 }
 
 export interface Round {
-  /** Events that were new to this phone's log. */
-  came: RowcallEvent[];
+  /** What the server has that this phone had not read. */
+  came: Pulled[];
   refused: number;
   notes: { at: number; text: string }[];
   server_time: number | null;
@@ -46,12 +49,13 @@ export async function exchange(
     throw new Error("events: expected an answer with stored, refused and cursor, got none");
   const settled = await settleBatch(show, batch, data);
   await addPulled(show, data.events, data.cursor);
-  await fillGaps(show, device, data.gaps ?? []);
+  const ranges = data.gap_ranges ?? (data.gaps ?? []).map((n): Range => [n, n]);
+  await fillGaps(show, device, ranges);
   // it reads to us from the start: it was restored from a backup and lost what came after that
   const restored = data.cursor < since || data.events.some(({ seq }) => seq <= since);
   if (restored) await queueAgain(await eventsOf(show));
   return {
-    came: data.events.map((item) => item.event),
+    came: data.events,
     refused: data.refused.length,
     notes: data.notes ?? [],
     server_time: data.now ?? answer.server_time,
@@ -65,17 +69,17 @@ export async function exchange(
 async function settleBatch(show: string, batch: RowcallEvent[], data: EventsAnswer) {
   const sent = new Map(batch.map((event) => [event.id, event]));
   const stored = data.stored.filter((id) => sent.has(id));
-  const refused = data.refused.flatMap(({ id, reason }) => {
+  const refused = data.refused.flatMap(({ id, reason, code }) => {
     const event = sent.get(id);
-    return event ? [{ id, show, event, reason }] : [];
+    return event ? [{ id, show, event, reason, ...(code ? { code } : {}) }] : [];
   });
   await settle(stored, refused);
   return stored.length + refused.length;
 }
 
-async function fillGaps(show: string, device: string, gaps: number[]): Promise<void> {
+async function fillGaps(show: string, device: string, gaps: Range[]): Promise<void> {
   if (gaps.length === 0) return;
-  const wanted = new Set(gaps);
+  const wanted = ({ n }: RowcallEvent) => gaps.some(([first, last]) => first <= n && n <= last);
   const own = (await eventsOf(show)).filter((event) => event.device === device);
-  await queueAgain(own.filter((event) => wanted.has(event.n)));
+  await queueAgain(own.filter(wanted));
 }

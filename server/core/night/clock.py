@@ -7,11 +7,13 @@ OPODIS 2014 (LNCS 8878). Bounds on drift, so that a phone a day ahead does no ha
   clock (the one that only counts elapsed time), if the caller has one;
 - a reading of another phone more than MAX_DRIFT ahead of ours does not move our clock. Its event is
   taken all the same.
-A clock never goes back, so a phone's own facts keep their order.
+Without the server a clock never goes back. One that is far ahead of the server goes back to it; the
+order of a phone's own facts is that of their numbers (`order.py`).
 """
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from typing import Final
 
@@ -41,9 +43,12 @@ class Clock:
 
 
 def heard_server(clock: Clock, server_ms: int, reading: Reading) -> Clock:
-    """Learn the server's time from an answer."""
+    """Learn the server's time from an answer; a clock that is far ahead of it goes back to it."""
     anchor = None if reading.steady is None else (server_ms, reading.steady)
-    return replace(clock, offset=server_ms - reading.wall, anchor=anchor)
+    heard = replace(clock, offset=server_ms - reading.wall, anchor=anchor)
+    if clock.ms > server_ms + MAX_DRIFT_MS:
+        heard = replace(heard, ms=server_ms, count=0)
+    return heard
 
 
 def true_ms(clock: Clock, reading: Reading) -> int:
@@ -67,6 +72,13 @@ def receive(clock: Clock, hlc: str, reading: Reading) -> Clock:
     if ms > now + MAX_DRIFT_MS:
         return clock
     return _advance(clock, now, (ms, count))
+
+
+def receive_all(clock: Clock, heard: Iterable[str], reading: Reading) -> Clock:
+    """Take note of many readings; one step for the latest that counts is enough."""
+    most = true_ms(clock, reading) + MAX_DRIFT_MS
+    latest = max((hlc for hlc in heard if int(hlc[:13]) <= most), default=None)
+    return clock if latest is None else receive(clock, latest, reading)
 
 
 def _advance(clock: Clock, now: int, other: tuple[int, int] | None) -> Clock:

@@ -1,6 +1,6 @@
 """Events: facts of the night with who, where and when; never edited, only answered by another.
 
-Order of facts is (hlc, id) as plain text; the order in which they arrive means nothing.
+Their order is that of `order.py`: causes first, then clocks.
 `read_event` takes one from JSON and refuses a broken one by place and expectation. A kind that this
 version does not know is kept (`Unknown`) and counts for nothing, so that newer phones lose nothing.
 """
@@ -30,8 +30,20 @@ class BadEvent(BadInput):
 
 
 @dataclass(frozen=True, slots=True)
+class Arrival:
+    """Running number and server's time (ms) at which a fact was stored."""
+
+    seq: int
+    at: int
+
+
+@dataclass(frozen=True, slots=True)
 class Event:
-    """One fact; `n` is the device's own running number, `at` its clock, `hlc` gives the order."""
+    """One fact; `n` is the device's own running number, `at` its clock, `hlc` its hybrid clock.
+
+    `after`: the last fact that the phone had read from the server. `arrived`: when the server
+    stored it; None where that is not known.
+    """
 
     id: str
     show: str
@@ -44,15 +56,17 @@ class Event:
     hlc: str
     revision: int
     body: Body
+    after: str | None = None
+    arrived: Arrival | None = None
 
     @property
     def order(self) -> tuple[str, str]:
-        """Return what puts facts in order."""
+        """Return the order by clocks."""
         return self.hlc, self.id
 
 
 def unique(events: Iterable[Event]) -> list[Event]:
-    """Return each event once, in the order of facts.
+    """Return each event once, by its clock.
 
     Of two with one id (a broken phone) the lower one stays, so that all replicas keep the same.
     """
@@ -89,7 +103,7 @@ def overridable(gate: str) -> bool:
     return gate in {"slack", "straps"} or gate.startswith("checks:")
 
 
-def read_event(document: object, place: str = "event") -> Event:
+def read_event(document: object, place: str = "event", arrived: Arrival | None = None) -> Event:
     """Return an event from JSON; BadEvent names what is wrong and where."""
     if not isinstance(document, dict):
         raise BadEvent(place, "an object", document)
@@ -115,6 +129,8 @@ def read_event(document: object, place: str = "event") -> Event:
         hlc=hlc,
         revision=take.whole("revision"),
         body=_body(take.inner("body"), f"{place}.body"),
+        after=take.maybe("after", take.text),
+        arrived=arrived,
     )
 
 

@@ -1,8 +1,8 @@
 """Fold: bundle and set of events in, state of the night out. Order and repeats are nothing.
 
 Rules, the same on the phone (`pwa/src/core/fold.ts`):
-- Facts count in the order (hlc, id). An `undone` of the same device voids an event for good; what
-  only the chief may say counts for nothing from a loader.
+- Facts count in the order of `order.py`. An `undone` of the same device voids an event for good;
+  what only the chief may say counts for nothing from a loader.
 - A phone's running numbers that are missing, though a later one is here, are scans not sent yet,
   unless the phone says that they are withdrawn (the server can never take them).
 - A case stands on the vehicle where it was last put on. Recorded on another before, without coming
@@ -34,6 +34,7 @@ from server.core.night.facts import LegFacts, gather
 from server.core.night.house import devices, gather_house
 from server.core.night.house_state import State
 from server.core.night.marks import milliseconds
+from server.core.night.order import in_order
 from server.core.night.put_away import not_back, put_away_by_home
 from server.core.night.release import with_reasons
 from server.core.night.sheets import Sheets
@@ -45,7 +46,7 @@ from server.core.night.weight import mass_of, weigh_on_board
 
 def fold(bundle: Bundle, events: Iterable[Event]) -> State:
     """Return the state of the night."""
-    every = unique(events)
+    every = in_order(unique(events))
     said = standing(every)
     sheets = Sheets(bundle, said)
     facts = gather(bundle, sheets, said)

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass, field
-from typing import Final
 
 from server.core.night.event_kinds import (
     Added,
@@ -30,10 +29,8 @@ from server.core.night.house_state import (
     Whereabouts,
 )
 from server.core.night.marks import mark, marked, signed
+from server.core.night.running_numbers import gaps
 from server.core.night.state import Mark, Signed
-
-# A gap list stays readable even if a broken phone jumps a million numbers.
-MOST_GAPS: Final = 1000
 
 
 @dataclass(slots=True)
@@ -140,19 +137,9 @@ def devices(events: Iterable[Event]) -> dict[str, DeviceState]:
             by_id=event.by.id,
             role=event.by.role,
             last_n=event.n,
-            gaps=_gaps([*numbers[device], *withdrawn.get(device, ())], event.n),
+            gaps=gaps((*numbers[device], *withdrawn.get(device, ())), event.n),
             at=event.at,
             hlc=event.hlc,
         )
         for device, event in sorted(latest.items())
     }
-
-
-def _gaps(numbers: Iterable[int], last: int) -> tuple[int, ...]:
-    """Numbers up to the last one that are not there."""
-    missing: list[int] = []
-    expected = 1
-    for n in sorted(n for n in numbers if n <= last):
-        missing.extend(range(expected, min(n, expected + MOST_GAPS - len(missing))))
-        expected = max(expected, n + 1)
-    return tuple(missing)

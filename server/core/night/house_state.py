@@ -46,14 +46,14 @@ class AddedCase(Mark):
 
 @dataclass(frozen=True, slots=True)
 class DeviceState:
-    """A phone by its own numbers; `gaps` exist (a later one is here) but have not arrived."""
+    """A phone by its own numbers; `gaps`: ranges (first, last) that have not arrived yet."""
 
     device: str
     by: str
     by_id: str
     role: Role
     last_n: int
-    gaps: tuple[int, ...]
+    gaps: tuple[tuple[int, int], ...]
     at: int
     hlc: str
 

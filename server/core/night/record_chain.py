@@ -3,22 +3,26 @@
 Each digest is SHA-256 (FIPS 180-4) over the digest before it, a line feed and the event as
 canonical JSON (RFC 8785 for what events hold: text, whole numbers, true, false, null). The head is
 what a chief signs; `covers` says which events the phone knew when it was signed: device → its
-highest running number, then those below it that were not known.
+highest running number, then the ranges [first, last] below it that were not known (single numbers
+in records of earlier versions).
 """
 
 from __future__ import annotations
 
 import json
+from bisect import bisect_right
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from hashlib import sha256
 from typing import Any, Final
 
+from server.core.night.running_numbers import gaps
 from server.trouble import BadInput
 
+MOST: Final = 2**53
 FORMAT: Final = "rowcall-record-1"
 Document = Mapping[str, Any]
-Covers = Mapping[str, Sequence[int]]
+Covers = Mapping[str, Sequence[Any]]
 
 
 class BadRecord(BadInput):
@@ -33,7 +37,7 @@ def canonical(value: object) -> str:
         return {None: "null", True: "true", False: "false"}[value]
     if isinstance(value, float) and value.is_integer():
         value = int(value)  # a phone writes 3.0 as 3
-    if isinstance(value, int) and abs(value) < 2**53:
+    if isinstance(value, int) and abs(value) < MOST:
         return str(value)
     if isinstance(value, list | tuple):
         return f"[{','.join(map(canonical, value))}]"
@@ -91,36 +95,59 @@ def head(show: str, events: Iterable[Document]) -> str:
     return [start(show), *chain(show, events)][-1]
 
 
-def covers(events: Iterable[Document]) -> dict[str, list[int]]:
+def covers(events: Iterable[Document]) -> dict[str, list[Any]]:
     """Return which events are in a set, in few numbers."""
     numbers: dict[str, set[int]] = {}
     for event in events:
         numbers.setdefault(event["device"], set()).add(event["n"])
     return {
-        device: [max(held), *(n for n in range(1, max(held)) if n not in held)]
+        device: [max(held), *(list(one) for one in gaps(held, max(held)))]
         for device, held in sorted(numbers.items())
     }
 
 
 def covered(events: Iterable[Document], known: Covers) -> list[Document]:
     """Return the events that a phone knew."""
-    found = []
-    for event in events:
-        last, *missing = known.get(event["device"]) or (0,)
-        if event["n"] <= last and event["n"] not in missing:
-            found.append(event)
-    return found
+    held = {device: _known(numbers) for device, numbers in known.items()}
+    return [event for event in events if _holds(held.get(event["device"]), event["n"])]
 
 
-def make_record(show: str, events: Iterable[Document]) -> dict[str, Any]:
-    """Return a record that can be checked later, as JSON."""
+def _known(numbers: object) -> tuple[int, list[tuple[int, int]]]:
+    """Return the highest number and the ranges below it that are missing, in order."""
+    if not isinstance(numbers, list | tuple) or not numbers or type(numbers[0]) is not int:
+        return 0, []
+    ranges = []
+    for one in numbers[1:]:
+        first, last = one if isinstance(one, list | tuple) and len(one) == 2 else (one, one)
+        if type(first) is int and type(last) is int:
+            ranges.append((first, last))
+    return numbers[0], sorted(ranges)
+
+
+def _holds(known: tuple[int, list[tuple[int, int]]] | None, n: int) -> bool:
+    if known is None or n > known[0]:
+        return False
+    at = bisect_right(known[1], (n, MOST)) - 1
+    return at < 0 or known[1][at][1] < n
+
+
+def make_record(
+    show: str, events: Iterable[Document], arrivals: Mapping[str, tuple[int, int]] | None = None
+) -> dict[str, Any]:
+    """Return a record that can be checked later, as JSON.
+
+    `arrivals`: of each id its running number on the show and the server's time (ms).
+    """
     ordered = in_order(events)
-    return {
+    record: dict[str, Any] = {
         "format": FORMAT,
         "show": show,
         "events": ordered,
         "digests": chain(show, ordered),
     }
+    if arrivals is not None:
+        record["arrivals"] = [[*arrivals[event["id"]]] for event in ordered]
+    return record
 
 
 @dataclass(frozen=True, slots=True)

@@ -35,6 +35,8 @@ interface Report {
   nights: Night[];
   forgotten: Ranked[];
   damaged: Ranked[];
+  /** Nights that the server has not added up yet: it adds some with every request. */
+  left: number;
 }
 const MOVES: Record<string, string> = {
   shop_load: "load at the shop",
@@ -45,7 +47,10 @@ const MOVES: Record<string, string> = {
 
 export function Reports() {
   const [report, setReport] = useState<Report | null>(null);
-  useEffect(() => void tried(() => call<Report>("GET", "/reports")).then(setReport), []);
+  const left = report?.left ?? -1;
+  useEffect(() => {
+    if (left !== 0) void tried(() => call<Report>("GET", "/reports")).then(setReport);
+  }, [left]);
   if (!report) return <p class="soft">One moment.</p>;
   if (report.nights.length === 0)
     return (
@@ -57,6 +62,7 @@ export function Reports() {
   return (
     <>
       <Head title="Reports" sub={`the newest ${report.nights.length} nights`} />
+      {report.left > 0 && <p class="soft">Adding up {report.left} older nights.</p>}
       <div class="halves">
         <Ranks word="Most often not back" all={report.forgotten} none="Everything came back." />
         <Ranks word="Most often damaged" all={report.damaged} none="Nothing was damaged." />

@@ -3,6 +3,7 @@ import { useEffect, useState } from "preact/hooks";
 import { devices, refreshDevices, session, state } from "../../app-model";
 import type { DeviceHeard } from "../../app-model";
 import { signPhoneOut } from "../../app-model-chief";
+import { howMany } from "../../core/running-numbers";
 import { t } from "../../i18n";
 import { said } from "../../i18n/said";
 import { Icon } from "../../ui/icon";
@@ -45,7 +46,7 @@ export function Phones() {
               <span class="soft">{t("phones.report", { ago: ago(one.at, now) })}</span>
             </span>
             {one.gaps.length > 0 && (
-              <span class="tag tag-hold">{t("phones.gaps", { n: one.gaps.length })}</span>
+              <span class="tag tag-hold">{t("phones.gaps", { n: howMany(one.gaps) })}</span>
             )}
           </li>
         ))}

@@ -141,9 +141,11 @@ export function LastSeen(props: { code: string; now: number; quiet?: boolean }) 
         })}
       </>
     );
-  if (before)
-    return (
-      <>{t("noton.seen", { place: before.place, ago: ago(before.at, now), name: before.by })}</>
-    );
+  if (before) {
+    const { place, at, by: name } = before;
+    // another crew's names are not ours to read
+    const key = name === "" ? "noton.seen_there" : "noton.seen";
+    return <>{t(key, { place, ago: ago(at, now), name })}</>;
+  }
   return quiet ? null : <>{t("noton.unseen")}</>;
 }
