@@ -19,6 +19,7 @@ COMMANDS: Final[dict[str, tuple[str, str]]] = {
     "demo": ("server.commands.demo", "fill an empty database with the demo shop and show"),
     "plan": ("server.commands.plan", "plan a show file without a database"),
     "judge": ("server.commands.judge", "check any plan against a show"),
+    "prove": ("server.commands.prove", "check the certificate of a plan without a solver"),
     "fit": ("server.commands.fit", "how many of each case stand across each vehicle"),
     "checks": ("server.commands.checks", "one calculation: lift, push, ramp, straps or axles"),
     "labels": ("server.commands.labels", "print labels"),

@@ -48,6 +48,11 @@ OTHER_WAYS: Final[dict[str, dict[str, Any]]] = {
         "metavar": "PLAN.json",
         "help": "plan from this plan on, with as few moves as possible",
     },
+    "--proof": {
+        "type": Path,
+        "metavar": "FILE",
+        "help": "write a certificate for `prove`; only what it shows is then called proven",
+    },
     "--loaded": {
         "type": Path,
         "metavar": "FILE",
@@ -112,8 +117,9 @@ def run(args: argparse.Namespace) -> int:
     show = read_show(args.show)
     if args.loaded and not args.before:
         raise BadInput("--loaded", "--from PLAN.json with it", "none")
-    if sum(map(bool, (args.before, args.alternatives, args.robust))) > 1:
-        raise BadInput("plan", "one of --from, --alternatives and --robust", "several")
+    if sum(map(bool, (args.before, args.alternatives, args.robust, args.proof))) > 1:
+        ways = "--from, --alternatives, --robust and --proof"
+        raise BadInput("plan", f"one of {ways}", "several")
     for asked, way in (
         (args.before, replan_and_print),
         (args.robust, robust_and_print),
@@ -121,6 +127,8 @@ def run(args: argparse.Namespace) -> int:
     ):
         if asked:
             return way(show, args)
+    if args.proof:
+        return prove_and_print(show, args)
     plan, refusal = solve_show(show, args)
     write_drawings(show, plan, args)
     print_plan(show, plan, refusal, args)
@@ -159,6 +167,29 @@ def replan_and_print(show: Show, args: argparse.Namespace) -> int:
     text = moves_table(made)
     print(text, file=sys.stderr if args.json else sys.stdout)
     return 0 if made.refusal is None and not made.faults else 1
+
+
+def prove_and_print(show: Show, args: argparse.Namespace) -> int:
+    """Plan, and write what a certificate shows of the answer; 0 all go, 1 not."""
+    from server.core.planner.bounds.certify import certify, with_certificate
+    from server.core.planner.problem.answer import NoPlan
+    from server.files.proof_file import show_digest, write_proof
+    from server.files.show_file import read_json
+
+    plan, refusal = solve_show(show, args)
+    end = time.perf_counter() + max(5.0, args.seconds)
+    certificate = certify(show, refusal or plan, lambda: time.perf_counter() > end)
+    answer = with_certificate(refusal or plan, certificate)
+    refusal = answer if isinstance(answer, NoPlan) else None
+    plan = plan if isinstance(answer, NoPlan) else answer
+    document = write_proof(certificate.claims, certificate.duals, show_digest(read_json(args.show)))
+    args.proof.write_text(json.dumps(document, indent=1) + "\n", encoding="utf-8")
+    write_drawings(show, plan, args)
+    print_plan(show, plan, refusal, args)
+    kinds = ", ".join(claim.kind for claim in certificate.claims) or "nothing"
+    text = f"certificate in {args.proof}: {kinds}"
+    print(text, file=sys.stderr if args.json else sys.stdout)
+    return 0 if refusal is None else 1
 
 
 def robust_and_print(show: Show, args: argparse.Namespace) -> int:

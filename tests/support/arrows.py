@@ -12,6 +12,7 @@ EVENING: Final = (
     "securing",
     "handling",
     "judge",
+    "proof",
     "planner",
     "editing",
     "crew",

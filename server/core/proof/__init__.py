@@ -1,0 +1,1 @@
+"""Certificates: bounds on a show that a small program checks without any solver."""
