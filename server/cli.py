@@ -24,7 +24,7 @@ COMMANDS: Final[dict[str, tuple[str, str]]] = {
     "checks": ("server.commands.checks", "one calculation: lift, push, ramp, straps or axles"),
     "labels": ("server.commands.labels", "print labels"),
     "read": ("server.commands.read", "every label in each photo"),
-    "import": ("server.commands.import_", "take in a fleet from a CSV file"),
+    "import": ("server.commands.import_", "import a fleet from a file"),
     "export": ("server.commands.export", "write all data as files into a folder"),
     "backup": ("server.commands.backup", "save the database into one file"),
     "restore": ("server.commands.restore", "bring a saved database back"),

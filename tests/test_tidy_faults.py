@@ -102,3 +102,11 @@ def test_a_word_that_must_not_be_said_is_found(halves: tuple[str, str]) -> None:
 @pytest.mark.parametrize("halves", [("# TO", "DO: later"), ("@pytest.mark.xf", "ail")])
 def test_a_mark_of_unfinished_work_is_found(halves: tuple[str, str]) -> None:
     assert UNFINISHED.search("".join(halves))
+
+
+@pytest.mark.parametrize(
+    "text", ["It " + "tells of news.", "put" + " aside", "nothing was taken" + " in"]
+)
+def test_a_private_word_is_found_with_what_to_say_instead(text: str) -> None:
+    assert list(tidy.private_words("a.md", text))
+    assert not list(tidy.private_words("a.md", "The vehicle is archived, the file imported."))

@@ -1,4 +1,4 @@
-"""Trouble as problem details (RFC 9457): one table from kind to status, no inner life shown."""
+"""Trouble as problem details (RFC 9457): one table from kind to status, no internals shown."""
 
 from __future__ import annotations
 

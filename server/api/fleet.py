@@ -129,7 +129,7 @@ def import_cases(query: ImportQuery) -> Any:
     responses=CSV,
 )
 def cases_csv() -> Response:
-    """Return the fleet as a file that can be taken in again."""
+    """Return the fleet as a file that can be imported again."""
     fleet = ports().fleet
     return _sheet(write_fleet(fleet.cases(), fleet.settings().units), 'filename="fleet.csv"')
 
@@ -191,7 +191,7 @@ def import_vehicles(query: ImportQuery) -> Any:
 @bp.get("/vehicles.csv")
 @bp.doc(summary="The vehicles as a CSV file", responses=CSV)
 def vehicles_csv() -> Response:
-    """Return the vehicles as a file that can be taken in again."""
+    """Return the vehicles as a file that can be imported again."""
     fleet = ports().fleet
     return _sheet(
         write_vehicles(fleet.vehicles(), fleet.settings().units), 'filename="vehicles.csv"'
@@ -204,7 +204,7 @@ def _taken(take: Callable[..., service.Imported], *, dry_run: bool) -> Any:
         done = take(ports(), request.get_data(), dry_run=dry_run)
     except BadCsv as bad:
         count = len(bad.faults) + bad.more
-        detail = f"{count} wrong {'cell' if count == 1 else 'cells'}: nothing was taken in."
+        detail = f"{count} wrong {'cell' if count == 1 else 'cells'}: nothing was imported."
         return errors.problem(422, detail, [
             {"field": f"row {one.row}, {one.column}", "message": f"expected {one.expected}, got "
              f"{one.got}", "row": one.row, "column": one.column, "expected": one.expected,

@@ -22,7 +22,7 @@ Answers = dict[int | str, dict[str, str | dict[str, dict[str, Any]]]]
 
 
 class Strict(BaseModel):
-    """Mother of every model of a request."""
+    """Base class of every model of a request."""
 
     model_config = ConfigDict(extra="forbid", strict=True)
 

@@ -32,7 +32,7 @@ def add(parser: argparse.ArgumentParser) -> None:
 
 
 def run(args: argparse.Namespace) -> int:
-    """Take in the file; every wrong cell is named, and then nothing is taken in (status 2)."""
+    """Import the file; every wrong cell is named, and then nothing is imported (status 2)."""
     if args.propose:
         return _propose(args)
     if args.file.is_dir():
@@ -54,7 +54,7 @@ def run(args: argparse.Namespace) -> int:
                     file=sys.stderr,
                 )
             more = f" and {bad.more} more" if bad.more else ""
-            print(f"{len(bad.faults)} wrong{more}: nothing was taken in.", file=sys.stderr)
+            print(f"{len(bad.faults)} wrong{more}: nothing was imported.", file=sys.stderr)
             return 2
     would = "would be " if args.dry_run else ""
     print(f"{done.new} {would}new, {done.changed} {would}changed, {done.same} as they were")

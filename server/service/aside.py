@@ -1,6 +1,6 @@
-"""Vehicles put aside: given back or laid up, offered for no show to come, kept for those that were.
+"""Archived vehicles: given back or laid up, offered for no show to come, kept for those that were.
 
-A vehicle is not put aside while an open show has it: that show would be planned, or is on the road,
+A vehicle is not archived while an open show has it: that show would be planned, or is on the road,
 with what is not there any more. Whoever gives it back closes the show or takes it off the show.
 """
 
@@ -33,7 +33,7 @@ def refuse_held(ports: Ports, vehicle: str) -> None:
     shows = held_by(ports).get(vehicle)
     if shows:
         raise Conflict(
-            f"{vehicle} cannot be put aside: open shows have it ({named(shows)}). "
+            f"{vehicle} cannot be archived: open shows have it ({named(shows)}). "
             "Close them, or take it off them first."
         )
 
@@ -45,11 +45,11 @@ def named(shows: list[str]) -> str:
 
 
 def aside(ports: Ports) -> frozenset[str]:
-    """Return the vehicles that are put aside."""
+    """Return the vehicles that are archived."""
     return frozenset(one.vehicle.id for one in ports.fleet.vehicles() if one.aside)
 
 
 def first_aside(ports: Ports, vehicles: Iterable[str], besides: Iterable[str] = ()) -> str | None:
-    """Return the first of these that is put aside, not counting those `besides`."""
+    """Return the first of these that is archived, not counting those `besides`."""
     away = aside(ports) - frozenset(besides)
     return next((one for one in vehicles if one in away), None)

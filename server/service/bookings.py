@@ -39,7 +39,7 @@ def put_kits(ports: Ports, kits: list[dict[str, Any]]) -> list[dict[str, Any]]:
 def copied(ports: Ports, show_id: str, name: str, day: str) -> tuple[ShowRecord, list[str]]:
     """Return a new show as the other one was called and booked, and what cannot go.
 
-    That are cases that may not travel, and vehicles that are put aside.
+    That are cases that may not travel, and vehicles that are archived.
     """
     before = office.show_of(ports, show_id)
     states = {one.case.code: one.state for one in ports.fleet.cases()}

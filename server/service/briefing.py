@@ -1,4 +1,4 @@
-"""What the crew is told of a vehicle before the first case moves; each figure with its source."""
+"""The briefing of a vehicle before the first case moves; each figure with its source."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""An export taken in again: shop, shows, plans and nights, into a database that holds none of it.
+"""An imported export: shop, shows, plans and nights, into a database that holds none of it.
 
 Everything is read and checked before the first of it is written. What an export leaves out stays
 out: passwords, PINs, join codes, keys of phones.

@@ -98,7 +98,7 @@ def asked_show(ports: Ports, show_id: str, vehicles: list[str]) -> Show:
         )
     away = aside.first_aside(ports, vehicles, besides=ports.shows.vehicles(show_id))
     if away is not None:
-        told = (("vehicles", f"{away} is put aside: take it back first"),)
+        told = (("vehicles", f"{away} is archived: take it out of the archive first"),)
         raise Wrong("Nothing can be planned.", told)
     cases = tuple(
         case if case.vehicle in {None, *vehicles} else replace(case, vehicle=None)

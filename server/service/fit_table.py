@@ -94,7 +94,7 @@ def ask_purchase(ports: Ports, like: Case, shows: list[str], vehicles: list[str]
         raise Wrong("Nothing can be compared.", (("vehicles", f"expected ours, got {got}"),))
     away = aside.first_aside(ports, vehicles)
     if away is not None:
-        told = (("vehicles", f"{away} is put aside: take it back first"),)
+        told = (("vehicles", f"{away} is archived: take it out of the archive first"),)
         raise Wrong("Nothing can be compared.", told)
     tried = candidates(like, [garage[one] for one in vehicles])
     trials = len(tried) * len(asked) * len(vehicles)

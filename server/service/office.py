@@ -60,7 +60,7 @@ def put_show(ports: Ports, show: ShowRecord, asked: Asked) -> ShowRecord:
 def _not_to_be_booked(
     ports: Ports, show_id: str, vehicles: tuple[str, ...]
 ) -> list[tuple[str, str]]:
-    """Name what is no vehicle of the shop, or put aside since this show booked it."""
+    """Name what is no vehicle of the shop, or archived since this show booked it."""
     garage = {one.vehicle.id for one in ports.fleet.vehicles()}
     away = aside.aside(ports) - frozenset(ports.shows.vehicles(show_id))
     faults = []
@@ -69,7 +69,7 @@ def _not_to_be_booked(
         if vehicle not in garage:
             faults.append((field, f"expected a vehicle of the shop, got {vehicle}"))
         elif vehicle in away:
-            faults.append((field, f"{vehicle} is put aside: take it back first"))
+            faults.append((field, f"{vehicle} is archived: take it out of the archive first"))
     return faults
 
 
@@ -204,7 +204,9 @@ def issue(ports: Ports, show_id: str, revision: int, by: Session | None, address
         raise Conflict("This show is closed.")
     away = aside.first_aside(ports, (one.id for one in record.show.vehicles))
     if away is not None:
-        raise Conflict(f"{away} is put aside: take it back before this plan is issued.")
+        raise Conflict(
+            f"{away} is archived: take it out of the archive before this plan is issued."
+        )
     _book(ports, record)
     marks = {one.vehicle.id: one.mark for one in ports.fleet.vehicles()}
     sheets = hand_out.sheets(record.show, record.plan, marks)

@@ -226,7 +226,7 @@ class Limits:
 
 @dataclass(frozen=True, slots=True)
 class Ports:
-    """Everything outside, as one hand of names; `now` is ms since 1970, read once a request.
+    """Everything outside, as one object; `now` is ms since 1970, read once a request.
 
     `photo_kind` looks at a photo's header only, `read_labels` returns text, symbology and box of
     every label, `small_photo` a small upright JPEG of it; all raise PhotoRefused.

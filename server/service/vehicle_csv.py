@@ -58,7 +58,7 @@ def read_vehicles(
     """Return every vehicle of a file; BadCsv names each wrong cell.
 
     What the file has no column for stays as it is in the vehicle that is `there`; a new vehicle
-    without a mark gets the next one. `held`: the open shows by vehicle; it is not put aside.
+    without a mark gets the next one. `held`: the open shows by vehicle; it is not archived.
     """
     known, busy = there or {}, held or {}
 

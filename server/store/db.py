@@ -26,7 +26,7 @@ BUSY_MS: Final = 15_000
 
 
 class Base(DeclarativeBase):
-    """Mother of every table."""
+    """Base class of every table."""
 
 
 class LenientSession(Session):

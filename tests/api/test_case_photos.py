@@ -1,4 +1,4 @@
-"""Photos of cases: within the limits of every photo, small in lists, the owner's to take away."""
+"""Photos of cases: within the limits of every photo, small in lists, the owner's to remove."""
 
 from __future__ import annotations
 
@@ -169,4 +169,4 @@ def test_an_export_with_a_changed_photo_is_refused_whole(quick: Bench, tmp_path:
     assert status == 2 and "case-photos.json" in said
     photo.write_bytes(good)
     listing.write_text(text, encoding="utf-8")
-    assert run("import", folder, "--data", other)[0] == 0, "nothing was half taken in before"
+    assert run("import", folder, "--data", other)[0] == 0, "nothing was half imported before"

@@ -67,7 +67,7 @@ def broken(bench: Bench, error: Exception) -> None:
     bench.app.extensions["rowcall"] = replace(bench.ports, people=people)
 
 
-def test_a_fault_of_ours_shows_no_inner_life(quick: Bench) -> None:
+def test_a_fault_of_ours_shows_no_internals(quick: Bench) -> None:
     broken(quick, RuntimeError("secret words"))
     answer = quick.app.test_client().get("/healthz")
     assert answer.status_code == 500 and answer.mimetype == "application/problem+json"

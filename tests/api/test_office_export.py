@@ -1,4 +1,4 @@
-"""An export taken in again gives the same shop, shows, plans and nights."""
+"""An imported export gives the same shop, shows, plans and nights."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Vehicles as the owner keeps them: gear, all of them as a CSV file, and those put aside."""
+"""Vehicles as the owner keeps them: gear, all of them as a CSV file, and those archived."""
 
 from __future__ import annotations
 
@@ -119,7 +119,7 @@ def test_a_vehicle_given_back_is_offered_for_no_show_and_stays_in_those_that_wer
         (f"/api/shows/demo/plans/{what_if}/issue", None, 409),
     ):
         answer = owner.post(address, body)
-        assert (answer.status_code, "put aside" in answer.text) == (status, True), answer.text
+        assert (answer.status_code, "archived" in answer.text) == (status, True), answer.text
     assert {one["id"] for one in owner.read("/api/fit")["vehicles"]} == {"T1", "T2"}
     # closed, the demo lets go of its truck, and still shows it; a copy does without
     assert owner.post("/api/shows/demo/close").status_code == 200

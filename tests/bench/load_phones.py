@@ -98,7 +98,7 @@ class LoadPhone:
 
 
 class Listener:
-    """Keeps a live stream open, fetches what it tells of, and notes when it had it in hand."""
+    """Keeps a live stream open, fetches what it announces, and notes when it had it in hand."""
 
     def __init__(self, port: int, phone: LoadPhone) -> None:
         self.asking = http.client.HTTPConnection("127.0.0.1", port, timeout=60)

@@ -3,7 +3,7 @@
 Twenty shows load at once. Each has 200 cases that go on within the hour, 3.3 a minute: a little
 more than the two to three a minute of a dock with four hands in the truck and eight that push
 (common practice, no source), and a fact about straps for each row. Ten phones a show hold a live
-stream each, eight of them scan; a phone that is told of something new reads on. The hour passes
+stream each, eight of them scan; a phone that hears of something new reads on. The hour passes
 `--speed` times as fast, through a real server. At the end what each phone holds is folded and held
 against the fold of what the database holds. Exit status 1 when anything failed or differs.
 """

@@ -39,7 +39,7 @@ class Office:
         self._come_in()
 
     def sign_in(self) -> None:
-        """Come in by name and password."""
+        """Sign in by name and password."""
         self.page.goto(f"{self.server.url}/office")
         self._come_in()
 

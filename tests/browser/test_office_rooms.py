@@ -145,7 +145,7 @@ def put_aside_and_taken_back(page: Page, hired: str) -> None:
     tile = page.locator(".vehicle-tile").filter(has_text=hired)
     tile.click()
     page.locator("#put-aside").click()
-    expect(page.locator(".done")).to_contain_text("is put aside")
+    expect(page.locator(".done")).to_contain_text("is archived")
     expect(tile).not_to_be_visible()
     page.get_by_role("link", name="Shows").click()
     page.locator("#new-show").click()

@@ -14,7 +14,7 @@ from tests.browser.tour import open_screen
 
 
 def holding(phone: Phone, house: Stage, number: int) -> None:
-    """Let a phone hold so many scans back, and tell of it, on a link that loses every batch."""
+    """Let a phone hold so many scans back, and report it, on a link that loses every batch."""
     phone.join(house.code, "Ben Ode")
     phone.work("shop_load", 0)
     codes = phone.load()[:number]

@@ -1,4 +1,4 @@
-"""What the crew is told of a vehicle: limits, ways back into them, straps on board, the push."""
+"""The briefing of a vehicle: limits, ways back into them, straps on board, the push."""
 
 from __future__ import annotations
 

@@ -176,7 +176,7 @@ def test_new_vehicles_get_marks_of_their_own() -> None:
     assert [one.mark for one in vehicles] == [0, 7, 2]
 
 
-# what is wrong → heading beyond the sides, cells, and what is told of row 2
+# what is wrong → heading beyond the sides, cells, and what is reported for row 2
 WRONG: Final[dict[str, tuple[str, str, list[tuple[str, str]]]]] = {
     "a ramp without its deck": ("ramp_length", "144", [("deck_height", "as the line has a ramp")]),
     "a wet ramp that is none": ("ramp_wet", "yes", [("ramp_length", "as the line has a ramp"),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import ast
+import re
 import sys
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Final
@@ -193,3 +194,24 @@ def cycle(graph: Mapping[str, set[str]]) -> list[str]:
         if found := walk(module, []):
             return found
     return []
+
+
+# Words of a private dialect → what the field says instead.
+PRIVATE_WORDS: Final = {
+    r"\btells? of\b|\btold of\b": "name the thing: describes, reports, announces",
+    r"\bputs? aside\b": "archive, archived",
+    r"\btaken in\b": "imported, accepted",
+    r"\bno word of\b": "say who did not answer",
+    r"\binner life\b": "internals",
+    r"\bmother of every\b": "base class of",
+    r"\bas one hand\b|\bhands? of names\b": "as one object",
+    r"\bcome in by\b": "sign in with",
+}
+
+
+def private_words(name: str, text: str) -> Iterator[str]:
+    """Yield each place where a text uses a word that only this project would understand."""
+    for number, line in enumerate(text.splitlines(), start=1):
+        for pattern, instead in PRIVATE_WORDS.items():
+            if re.search(pattern, line, re.IGNORECASE):
+                yield f"{name}:{number}: {line.strip()[:60]}: say {instead}"

@@ -23,7 +23,7 @@ export function planMoves(before: Bundle, next: Bundle): PlanMove[] {
     .filter(({ from, to }) => !from || !to || said(from) !== said(to));
 }
 
-/** What the crew would be told of a place; a hand's breadth along the row is not worth a word. */
+/** A place as the crew hears it; a hand's breadth along the row makes no difference. */
 function said({ vehicle, row, place }: Spot): string {
   return [vehicle, row, place.side, place.stance, place.turned, ...place.on].join(" ");
 }

@@ -226,7 +226,7 @@ function strays(input: LegInput, on: string[], off: string[], due: string[]): St
     });
 }
 
-/** Recorded here, later on another vehicle, never taken off here, and no word of the chief. */
+/** Recorded here, later on another vehicle, never taken off here, and not excused by the chief. */
 function conflicts({ move, leg, facts, sheet }: LegInput): Conflict[] {
   if (!isLoading(move)) return [];
   const found: Conflict[] = [];

@@ -99,7 +99,7 @@ function newDevice(): string {
 }
 
 /**
- * Come in again by ourselves where the browser has lost its cookies (they reach the disk later than
+ * Sign in again by ourselves where the browser has lost its cookies (they reach the disk later than
  * our storage does, so a phone that dies soon after joining forgets them).
  *
  * Not when the server has ended the session: then the mark is still there. Not as chief: the PIN is

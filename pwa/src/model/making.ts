@@ -46,7 +46,7 @@ export function making(session: Session, scene: Scene, body: Body): Make {
   };
 }
 
-/** The key of this phone as the browser holds it: it is taken in once, not with every scan. */
+/** The key of this phone as the browser holds it: it is imported once, not with every scan. */
 let taken: { key: string; made: Promise<CryptoKey> } | null = null;
 
 function keyOf(subtle: SubtleCrypto, key: string): Promise<CryptoKey> {

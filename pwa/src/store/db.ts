@@ -93,7 +93,7 @@ export const VERSION = 1;
 let handle: Promise<Database> | null = null;
 let tell: (trouble: StoreTrouble) => void = () => undefined;
 
-/** Be told of trouble that comes by itself: another tab in the way, or a newer version elsewhere. */
+/** Be called for errors that come by themselves: another tab in the way, or a newer version elsewhere. */
 export function onStoreTrouble(listener: (trouble: StoreTrouble) => void): void {
   tell = listener;
 }

@@ -202,7 +202,7 @@ def _strays(take: LegInput, found: Iterable[str], due: frozenset[str]) -> tuple[
 
 
 def _conflicts(take: LegInput) -> tuple[Conflict, ...]:
-    """Recorded here, later on another vehicle, never taken off here, and no word of the chief."""
+    """Recorded here, later on another vehicle, never taken off here nor excused."""
     if not take.loading:
         return ()
     found = []

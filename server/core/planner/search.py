@@ -86,7 +86,7 @@ class FleetSearch:
     def in_runs(self, share: float) -> bool:
         """Choose runs and rows as one, over every plan of the rules; seat the cases afterwards.
 
-        Return False where runs do not tell of every plan.
+        Return False where runs do not cover every plan.
         """
         clock = self.clock.part(share)
         try:

@@ -72,7 +72,7 @@ export function Enter() {
           {...(first ? { hint: `At least ${LEAST} characters. A few plain words do well.` } : {})}
         />
         {short && <p class="trouble">{LEAST - password.length} more characters are needed.</p>}
-        <Submit busy={busy}>{first ? "Set it and come in" : "Come in"}</Submit>
+        <Submit busy={busy}>{first ? "Set it and sign in" : "Sign in"}</Submit>
         <OtherWays first={first} onPassword={() => setToken("")} />
       </form>
     </main>

@@ -1,4 +1,4 @@
-/** Cases or vehicles out of a CSV file: looked at first, taken in only as a whole. */
+/** Cases or vehicles out of a CSV file: checked first, imported as a whole. */
 import { useState } from "preact/hooks";
 import { Button } from "../../ui/parts";
 import { put, Refused, save, type Fault } from "../shared/api";
@@ -97,7 +97,7 @@ export function Import({ kind }: { kind: Kind }) {
         {wrong && <Wrong wrong={wrong} />}
         {told && <Preview told={told} one={kind.one} />}
         {told && much === 0 && (
-          <p role="status">Nothing to take in: the file says what is here already.</p>
+          <p role="status">Nothing to import: everything in the file is here already.</p>
         )}
         <div class="acts-line">
           {much > 0 && (

@@ -18,7 +18,7 @@ export function Trouble() {
       <div class="line">
         <p class="grow">{now.detail}</p>
         <button type="button" class="btn btn-small" onClick={() => (trouble.value = null)}>
-          Put away
+          Dismiss
         </button>
       </div>
       {now.faults.length > 0 && (

@@ -71,7 +71,7 @@ export async function addPasskey(name: string, password: string): Promise<void> 
   await call("POST", "/owner/passkeys", { name, credential });
 }
 
-/** Come in by whichever passkey of this site the person picks. */
+/** Sign in with whichever passkey of this site the person picks. */
 export async function enterByPasskey(): Promise<void> {
   const { options } = await call<{ options: Showing }>("POST", "/owner/passkey/options");
   const publicKey: PublicKeyCredentialRequestOptions = {

@@ -23,7 +23,7 @@ export const shows = signal<ShowLine[] | null>(null);
 
 export const byCode = computed(() => new Map((cases.value ?? []).map((each) => [each.code, each])));
 export const byId = computed(() => new Map((vehicles.value ?? []).map((each) => [each.id, each])));
-/** What can be chosen: every vehicle that is not put aside, and those that are chosen already. */
+/** What can be chosen: every vehicle that is not archived, and those that are chosen already. */
 export const choosable = (chosen: readonly string[] = []) =>
   (vehicles.value ?? []).filter((each) => !each.aside || chosen.includes(each.id));
 export const departments = computed(() =>

@@ -58,18 +58,18 @@ export function VehicleForm({ id }: { id: string | null }) {
     unsaved.value = false;
     await loadVehicles();
     go("vehicles");
-    const what = one.aside === aside ? "kept" : aside ? "put aside" : "taken back";
+    const what = one.aside === aside ? "kept" : aside ? "archived" : "unarchived";
     done.value = `${one.name || one.id} is ${what}.`;
   };
   return (
     <>
       <Head
         title={id === null ? "New vehicle" : one.name || one.id}
-        sub={one.aside ? "Put aside: offered for no show, kept in those that were." : undefined}
+        sub={one.aside ? "Archived: offered for no show, kept in those that were." : undefined}
       >
         {id !== null && (
           <Small id="put-aside" onPress={() => void keep(!one.aside)}>
-            {one.aside ? "Take it back" : "Put it aside"}
+            {one.aside ? "Unarchive" : "Archive"}
           </Small>
         )}
         <To to="vehicles" class="btn btn-small">

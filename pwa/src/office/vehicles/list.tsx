@@ -35,7 +35,7 @@ export function Vehicles({ open }: { open: string }) {
       {away.length > 0 && (
         <details class="card list-fold" id="aside">
           <summary>
-            <b class="tall">Put aside</b>{" "}
+            <b class="tall">Archived</b>{" "}
             <span class="soft">
               {away.length === 1 ? "1 vehicle" : `${away.length} vehicles`}, offered for no show
             </span>

@@ -34,10 +34,10 @@ export function NarrowPart({ one, set }: PartProps) {
             />
           ))}
           <Small
-            label={`Take away stretch ${place + 1}`}
+            label={`Remove stretch ${place + 1}`}
             onPress={() => set({ narrow: one.narrow.filter((_, at) => at !== place) })}
           >
-            Take away
+            Remove
           </Small>
         </div>
       ))}

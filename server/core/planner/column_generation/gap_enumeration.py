@@ -54,7 +54,7 @@ def shortest_rows(
     """Return the shortest rows for a demand; `at_most`: a length already in hand.
 
     Only rows shorter than that are looked for; the answer may then hold none and still be proven.
-    `heard` is told of rows and stacks whenever shorter ones are found.
+    `heard` is called with rows and stacks whenever shorter ones are found.
     """
     priced, pricers = price_out(problem, demand, start, clock.over, bind_lengths=bind_lengths)
     if priced.missing > TOLERANCE:
