@@ -105,7 +105,7 @@ def test_a_mark_of_unfinished_work_is_found(halves: tuple[str, str]) -> None:
 
 
 @pytest.mark.parametrize(
-    "text", ["It " + "tells of news.", "put" + " aside", "nothing was taken" + " in"]
+    "text", ["It tells " + "of news.", "put" + " aside", "nothing was taken" + " in"]
 )
 def test_a_private_word_is_found_with_what_to_say_instead(text: str) -> None:
     assert list(tidy.private_words("a.md", text))
