@@ -59,7 +59,7 @@ class Fleet:
         search = FleetSearch(
             task,
             part,
-            lambda rooms: ordered(rooms, task),
+            lambda rooms: ordered(rooms, task, part.over),
             lambda best: self._hear(best, task),
         )
 
@@ -84,12 +84,15 @@ class Fleet:
         self.announce(as_loads(task.vehicles, best.rooms or []), best.bound)
 
 
-def ordered(rooms: Sequence[Sequence[Line]], task: Task) -> list[list[Line]] | None:
+def ordered(
+    rooms: Sequence[Sequence[Line]], task: Task, stop: Callable[[], bool] = lambda: False
+) -> list[list[Line]] | None:
     """Return rows in a lawful order in every vehicle, or None."""
     # The search may know cases without their wishes; the order of rows must know them.
     known = [[with_wishes(line, task.cases) for line in lines] for lines in rooms]
     found = [
-        order_rows(vehicle, lines) for vehicle, lines in zip(task.vehicles, known, strict=True)
+        order_rows(vehicle, lines, stop)
+        for vehicle, lines in zip(task.vehicles, known, strict=True)
     ]
     if any(lines is None for lines in found):
         return None

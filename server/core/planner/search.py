@@ -158,6 +158,9 @@ class FleetSearch:
         ordered = self.lawful(rooms)
         if ordered is None:
             return False
+        length = sum(length_of(lines) for lines in ordered)  # axles may ask for longer rows
+        if self.best.length is not None and length >= self.best.length:
+            return False
         self.best.rooms = ordered
         self.heard(self.best)
         return True

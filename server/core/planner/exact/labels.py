@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from server.core.planner.exact.support_limits import Window
+from server.core.planner.problem.support_limits import Window
 
 Ints = NDArray[np.int64]
 

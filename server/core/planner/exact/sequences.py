@@ -18,7 +18,7 @@ from server.core.base.units import within
 from server.core.planner.exact.case_types import CaseTypes, State
 from server.core.planner.exact.labels import Labels, joined, thinned_out
 from server.core.planner.exact.rows import RowOption, across_order
-from server.core.planner.exact.support_limits import Window, window_of
+from server.core.planner.problem.support_limits import Window, window_of
 from server.core.shop.vehicle import Vehicle
 
 Ints = NDArray[np.int64]

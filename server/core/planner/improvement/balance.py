@@ -107,10 +107,10 @@ def even_out(load: Load) -> Load:
     if aim is None or len(load.lines) < 2 or aim.miss(moment_of(load.lines)) <= aim.slop:
         return load
     least = max(0.0, broken(load))
-    grouped = _exchanged(load, _blocks(load.lines, together=True), aim, least)
+    grouped = _exchanged(load, blocks_of(load.lines, together=True), aim, least)
     if aim.miss(moment_of(grouped.lines)) <= aim.slop:
         return grouped
-    single = _blocks(grouped.lines, together=False)
+    single = blocks_of(grouped.lines, together=False)
     finer = _exchanged(load, single, aim, least)
     if aim.miss(moment_of(finer.lines)) > aim.slop:
         finer = _best_of_all(finer, single, aim, least)
@@ -118,7 +118,7 @@ def even_out(load: Load) -> Load:
     return finer if gain > aim.slop / 2 else grouped
 
 
-def _blocks(lines: Sequence[Line], *, together: bool) -> list[Block]:
+def blocks_of(lines: Sequence[Line], *, together: bool) -> list[Block]:
     """Return rows as units, in blocks of the same drops inside which they may change places."""
     units: list[Unit] = []
     start = 0

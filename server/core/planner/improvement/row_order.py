@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from itertools import permutations
 
-from server.core.planner.improvement.balance import even_out, look
+from server.core.planner.improvement.balance import even_out
+from server.core.planner.improvement.lengthen import kept_by_axles
+from server.core.planner.improvement.moment_order import moment_order
+from server.core.planner.improvement.reading_order import reading_order
 from server.core.planner.improvement.violation import broken
+from server.core.planner.problem.across import settled_across
 from server.core.planner.problem.model import Line, Load
 from server.core.shop.vehicle import Vehicle
 
@@ -16,38 +20,59 @@ MOST_TURNS = 24  # orders of one row's stacks that are tried
 MOST_PASSES = 4  # over the rows, until the sides are as even as turning one row makes them
 
 
-def order_rows(vehicle: Vehicle, lines: Sequence[Line]) -> tuple[Line, ...] | None:
-    """Return the rows in a lawful order, or None when none was found."""
-    read = Load(vehicle, tuple(sorted(lines, key=_reading_order)))
+def order_rows(
+    vehicle: Vehicle, lines: Sequence[Line], stop: Callable[[], bool] = lambda: False
+) -> tuple[Line, ...] | None:
+    """Return the rows in a lawful order, or None when none was found.
+
+    Where no order of the rows keeps the axles, the stacks stand in other rows, and more of them.
+    """
+    read = Load(vehicle, tuple(sorted(lines, key=reading_order)))
     best = broken(read)
     if best > 0:  # axles, mostly: an even load is the one that keeps them
         read = even_out(read)
         best = broken(read)
-    rows = list(read.lines)
-    for _ in range(MOST_SWAPS if best > 0 else 0):
+    if best > 0 and vehicle.axles is not None:
+        found = moment_order(read)
+        if found is None:
+            found = kept_by_axles(read, stop)
+        if found is not None:
+            read = replace(read, lines=found)
+            best = broken(read)
+    rows = [*read.lines] if best <= 0 else _exchanged(read, best)
+    return None if rows is None else tuple(rows)
+
+
+def _exchanged(load: Load, best: float) -> list[Line] | None:
+    """Exchange rows as long as the order breaks the rules by less; None: some stay broken."""
+    rows = _settled_across(load)
+    best = min(best, broken(replace(load, lines=tuple(rows))))
+    for _ in range(MOST_SWAPS):
         improved = False
         for i in range(len(rows)):
             for j in range(i + 1, len(rows)):
                 if rows[i].drops != rows[j].drops:
                     break
-                rows[i], rows[j] = rows[j], rows[i]
-                now = broken(Load(vehicle, tuple(rows)))
+                tried = [*rows]
+                tried[i], tried[j] = tried[j], tried[i]
+                if load.vehicle.narrow:
+                    tried = _settled_across(replace(load, lines=tuple(tried)))
+                now = broken(replace(load, lines=tuple(tried)))
                 if now < best - 1e-9:
-                    best, improved = now, True
-                else:
-                    rows[i], rows[j] = rows[j], rows[i]
+                    rows, best, improved = tried, now, True
         if best <= 0 or not improved:
             break
-    return tuple(rows) if best <= 0 else None
+    return rows if best <= 0 else None
 
 
-def _reading_order(line: Line) -> tuple[object, ...]:
-    """Later drops first, wishes at their ends, then equal rows together, heavy before light."""
-    low, high = line.drops
-    end = {"bulkhead": -1, "door": 1}
-    place = sum(end[near] for near in line.near)
-    words = sorted(line.words)
-    return (-low, -high, place, words, -line.depth, look(line), -line.mass_g, line.cases[0].code)
+def _settled_across(load: Load) -> list[Line]:
+    """Return rows with their stacks in an order that keeps clear of narrow stretches."""
+    rows, start = [], 0
+    for line in load.lines:
+        settled = settled_across(load.vehicle, start, line) if load.vehicle.narrow else line
+        rows.append(line if settled is None else settled)
+        start += line.depth
+    return rows
 
 
 def balance_sides(load: Load) -> Load:

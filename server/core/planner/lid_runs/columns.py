@@ -8,10 +8,10 @@ from dataclasses import dataclass, field, replace
 from itertools import combinations_with_replacement
 
 from server.core.planner.bounds.area_relaxation import LOOSE_WORK, free_of_limits, loosened
-from server.core.planner.bounds.surrogate_cuts import lowest_height
+from server.core.planner.bounds.surrogate_cuts import AREA_UNIT, lowest_height
 from server.core.planner.column_generation.row_problem import make_problem
 from server.core.planner.column_generation.valid_inequalities import BLUR_G, SHARES, spare_of
-from server.core.planner.lid_runs.formulation import Level, Lid, Pool, Run, RunDemand, Shape
+from server.core.planner.lid_runs.formulation import Lid, Pool, Run, RunDemand
 from server.core.planner.lid_runs.run_types import Load, Runs
 from server.core.planner.problem.model import Task
 from server.core.planner.stacking.item_types import Twins, find_twins
@@ -68,6 +68,15 @@ def _within(lo: int, hi: int, pool: Pool) -> bool:
 
 
 @dataclass
+class _Level:
+    """Lids of one height and the riders that they may take, in one pool."""
+
+    pool: Pool
+    lids: Counter[Lid]
+    shapes: dict[Sides, list[int]]  # masses of the riders of a shape, from the lightest
+
+
+@dataclass
 class _Writer:
     task: Task
     twins: Sequence[Twins]
@@ -115,21 +124,21 @@ class _Writer:
             and self.finder.cases[tower.towers[0][-1]].code not in self.task.tied
         ]
         riders = [
-            (i, (self.finder.flat(i, top), self.twins[i].drop))
+            (i, self.finder.flat(i, top))
             for i in self.finder.riders
             if _within(self.twins[i].drop, self.twins[i].drop, pool)
         ]
-        riders = [(i, shape) for i, shape in riders if shape[0]]
+        riders = [(i, shape) for i, shape in riders if shape]
         lids: Counter[Lid] = Counter()
         for tower, lid in able:
             if lid.sides:
                 lids[lid] += self.twins[tower.towers[0][0]].count
-        shapes: dict[Shape, list[int]] = defaultdict(list)
+        shapes: dict[Sides, list[int]] = defaultdict(list)
         for i, shape in riders:
             shapes[shape] += [case.mass_g for case in self.twins[i].members]
         for masses in shapes.values():
             masses.sort()
-        level = Level(pool, lids, dict(sorted(shapes.items())))
+        level = _Level(pool, lids, dict(sorted(shapes.items())))
         runs = list(self._runs(level))
         if not runs:
             return
@@ -138,31 +147,34 @@ class _Writer:
 
     def _lid(self, tower: BenchType, top: int) -> Lid:
         numbers = tower.towers[0]
-        sides = tuple(sorted(self.finder.sides(numbers)))
-        # A case above comes off no later than one below it: the drop of the highest binds.
-        return Lid(sides, top, spare_of(numbers, self.twins) + BLUR_G, tower.lo)
+        return Lid(
+            tuple(sorted(self.finder.sides(numbers))), top, spare_of(numbers, self.twins) + BLUR_G
+        )
 
-    def _runs(self, level: Level) -> Iterator[tuple[Run, Outline]]:
+    def _runs(self, level: _Level) -> Iterator[tuple[Run, Outline]]:
         """Yield each run with a load that is worth a column."""
-        if not level.shapes or not level.lids:
+        shapes = tuple(level.shapes)
+        if not shapes or not level.lids:
             return
         slim = min(dx for lid in level.lids for dx, _ in lid.sides)
-        ranked = sorted(level.lids, key=lambda lid: (lid.sides, lid.spare, lid.drop))
+        ranked = sorted(level.lids, key=lambda lid: (lid.sides, lid.spare))
         for number in range(1, self.task.width // slim + 1):
             for lids in combinations_with_replacement(ranked, number):
                 need = Counter(lids)
                 if any(level.lids[lid] < n for lid, n in need.items()):
                     continue
                 if sum(min(dx for dx, _ in lid.sides) for lid in lids) <= self.task.width:
-                    yield from self._loads(level, lids)
+                    yield from self._loads(level, lids, shapes)
 
-    def _loads(self, level: Level, lids: tuple[Lid, ...]) -> Iterator[tuple[Run, Outline]]:
+    def _loads(
+        self, level: _Level, lids: tuple[Lid, ...], shapes: tuple[Sides, ...]
+    ) -> Iterator[tuple[Run, Outline]]:
         sides = tuple(lid.sides for lid in lids)
-        most = self._most(level, lids)
-        found = self.work.loads(sides, level.sides, most)
+        most = self._most(level, lids, shapes)
+        found = self.work.loads(sides, shapes, most)
         for load, outline in found.items():
-            run = Run(level.pool, lids, tuple(level.shapes), load)
-            if not (any(load) and level.is_needed(lids, load) and self._bears(level, lids, load)):
+            run = Run(level.pool, lids, shapes, load)
+            if not any(load) or not self._bears(level, lids, load):
                 continue
             larger = (
                 (*load[:i], load[i] + 1, *load[i + 1 :])
@@ -176,36 +188,24 @@ class _Writer:
             if len(lids) == 1 or not self._falls_apart(level, run, sides, most):
                 yield run, outline
 
-    def _most(self, level: Level, lids: tuple[Lid, ...]) -> Load:
+    def _most(self, level: _Level, lids: tuple[Lid, ...], shapes: tuple[Sides, ...]) -> Load:
         """Return how many riders of each shape there are, no more than lids have area for."""
         area = self.task.width * max(max(dx, dy) for lid in lids for dx, dy in lid.sides)
         return tuple(
-            min(len(level.shapes[shape]), area // min(dx * dy for dx, dy in shape[0]))
-            for shape in level.shapes
+            min(len(level.shapes[shape]), area // min(dx * dy for dx, dy in shape))
+            for shape in shapes
         )
 
-    def _bears(self, level: Level, lids: Sequence[Lid], load: Load) -> bool:
-        """Return whether lids bear the lightest riders of a load, later ones on later lids."""
-        late = level.late(load)
-        if level.pool[0] < level.pool[1] and any(late):
-            bearing = [lid for lid in lids if lid.drop == level.pool[1]]
-            if not bearing or not self._hold(level, bearing, late):
-                return False
-            most = self._most(level, tuple(lids))
-            some = tuple(lid.sides for lid in bearing)
-            if len(bearing) < len(lids) and late not in self.work.loads(some, level.sides, most):
-                return False
-        return self._hold(level, lids, load)
-
-    def _hold(self, level: Level, lids: Sequence[Lid], load: Load) -> bool:
+    def _bears(self, level: _Level, lids: Sequence[Lid], load: Load) -> bool:
+        """Return whether lids bear the lightest riders of a load."""
         light = sum(sum(masses[:n]) for masses, n in zip(level.shapes.values(), load, strict=True))
         return light <= sum(lid.spare for lid in lids)
 
-    def _falls_apart(self, level: Level, run: Run, sides: tuple[Sides, ...], most: Load) -> bool:
+    def _falls_apart(self, level: _Level, run: Run, sides: tuple[Sides, ...], most: Load) -> bool:
         """Return whether two runs do all that this one does, heavy riders included."""
         marks = self._marks(level)
         whole = [_heavy_places(run.spare, sum(run.load), mark) for mark in marks]
-        for first, part in self.work.parts(sides, level.sides, most, run.load):
+        for first, part in self.work.parts(sides, run.shapes, most, run.load):
             rest = tuple(b - a for a, b in zip(part, run.load, strict=True))
             one = [run.lids[i] for i in first]
             other = [lid for i, lid in enumerate(run.lids) if i not in first]
@@ -222,19 +222,22 @@ class _Writer:
                 return True
         return False
 
-    def _marks(self, level: Level) -> list[int]:
+    def _marks(self, level: _Level) -> list[int]:
         """Return the masses from which on fewer riders fit on some lid."""
         masses = sorted({mass for some in level.shapes.values() for mass in some})
         steps = {lid.spare // share for lid in level.lids for share in SHARES}
         found = {next((mass for mass in masses if mass > step), 0) for step in steps}
         return sorted(found - {0})
 
-    def _write_runs(self, level: Level, runs: Sequence[tuple[Run, Outline]]) -> None:
+    def _write_runs(self, level: _Level, runs: Sequence[tuple[Run, Outline]]) -> None:
         lid_rows = {lid: (self._row(), self._row()) for lid in level.lids}
         shape_rows = {shape: self._row() for shape in level.shapes}
         marks = {mark: self._row() for mark in self._marks(level)}
         mass_row = self._row()
         self.level_rows = lid_rows, shape_rows, marks, mass_row
+        # What comes off first carries nothing that comes off later: later riders in a row of two
+        # drops take no more area than the later lids have, and weigh no more than those bear.
+        self.late_rows = (self._row(), self._row()) if level.pool[0] < level.pool[1] else None
         for run, outline in runs:
             links: list[tuple[int, float]] = []
             for lid, n in Counter(run.lids).items():
@@ -269,9 +272,9 @@ class _Writer:
 
     def _write_givers(
         self,
-        level: Level,
+        level: _Level,
         able: Sequence[tuple[BenchType, Lid]],
-        riders: Sequence[tuple[int, Shape]],
+        riders: Sequence[tuple[int, Sides]],
         top: int,
     ) -> None:
         lid_rows, shape_rows, marks, mass_row = self.level_rows
@@ -279,12 +282,19 @@ class _Writer:
             if lid in lid_rows:
                 bench = replace(tower, outline=(), lo=level.pool[0], hi=level.pool[1])
                 more, fewer = lid_rows[lid]
-                number = self._column(bench, [(more, -1.0), (fewer, 1.0)])
+                links = [(more, -1.0), (fewer, 1.0)]
+                if self.late_rows and tower.lo == level.pool[1]:
+                    area = max(dx * dy for dx, dy in lid.sides) // AREA_UNIT + 1
+                    links += zip(self.late_rows, (float(area), lid.spare / 1000), strict=True)
+                number = self._column(bench, links)
                 self.found.lids[number] = level.pool, lid
         for i, shape in riders:
             mass = self.twins[i].heavy.mass_g
             links = [(shape_rows[shape], -1.0), (mass_row, -mass / 1000)]
             links += [(row, -1.0) for mark, row in marks.items() if mass >= mark]
+            if self.late_rows and self.twins[i].drop == level.pool[1]:
+                area = min(dx * dy for dx, dy in shape) // AREA_UNIT
+                links += zip(self.late_rows, (-float(area), -mass / 1000), strict=True)
             bench = BenchType((), (i,), (), *level.pool, frozenset())
             self.found.riding[self._column(bench, links)] = level.pool, top, shape
 

@@ -9,7 +9,7 @@ from itertools import islice, pairwise, permutations, product
 
 from server.core.planner.column_generation.decode import set_in_rows
 from server.core.planner.column_generation.row_problem import Pattern
-from server.core.planner.lid_runs.formulation import Lid, Pool, Run, RunDemand, Shape
+from server.core.planner.lid_runs.formulation import Lid, Pool, Run, RunDemand
 from server.core.planner.problem.model import Footing, Line, Put, Stack, Task, Way
 from server.core.planner.stacking.lid_rules import Box, Sides, flat, shares
 from server.core.planner.stacking.placements import (
@@ -36,7 +36,7 @@ class Seat:
     run: Run | None
     towers: list[Tower] = field(default_factory=list)
     riders: list[Case] = field(default_factory=list)
-    free: dict[Shape, int] = field(default_factory=dict)
+    free: dict[Sides, int] = field(default_factory=dict)
 
     def left(self) -> int:
         """Return what its lids still bear."""
@@ -161,6 +161,7 @@ def _seat_riders(
             and seat.run.lids[0].top == top
             and seat.free.get(shape)
             and seat.left() >= case.mass_g
+            and all(case.drop <= tower[-1].drop for tower in seat.towers)
         ]
         if not able:
             left.append(case)

@@ -21,17 +21,15 @@ from server.core.planner.stacking.stack_types import Outline
 from server.core.shop.vehicle import Vehicle
 
 Pool = tuple[int, int]  # the drops of a row: one, or two neighbours
-Shape = tuple[Sides, int]  # the sides that a rider may show, and its drop
 
 
 @dataclass(frozen=True)
 class Lid:
-    """What a tower is to a rider: the sides it may show, its height, what it bears, its drop."""
+    """What a tower is to a rider: the sides it may show, its height, what it still bears."""
 
     sides: Sides
     top: int
     spare: int
-    drop: int
 
 
 @dataclass(frozen=True)
@@ -40,40 +38,13 @@ class Run:
 
     pool: Pool
     lids: tuple[Lid, ...]
-    shapes: tuple[Shape, ...]
+    shapes: tuple[Sides, ...]
     load: Load
 
     @property
     def spare(self) -> int:
         """What the lids bear together."""
         return sum(lid.spare for lid in self.lids)
-
-
-@dataclass
-class Level:
-    """Lids of one height and the riders that they may take, in one pool."""
-
-    pool: Pool
-    lids: Counter[Lid]
-    shapes: dict[Shape, list[int]]  # masses of the riders of a shape, from the lightest
-
-    @property
-    def sides(self) -> tuple[Sides, ...]:
-        """The sides of each shape."""
-        return tuple(sides for sides, _ in self.shapes)
-
-    def late(self, load: Load) -> Load:
-        """Return the part of a load that comes off later than the other drop of the pool."""
-        pairs = zip(load, self.shapes, strict=True)
-        return tuple(n if drop == self.pool[1] else 0 for n, (_, drop) in pairs)
-
-    def is_needed(self, lids: Sequence[Lid], load: Load) -> bool:
-        """Return whether no run of one drop alone is the same: such a one stands here as well."""
-        lo, hi = self.pool
-        if lo == hi:
-            return True
-        drops = {lid.drop for lid in lids}
-        return hi in drops and (lo in drops or self.late(load) != load)
 
 
 @dataclass
@@ -84,7 +55,7 @@ class RunDemand(OpenDemand):
     rows_of_links: int = 0
     runs: dict[int, Run] = field(default_factory=dict)  # by the number of the column
     lids: dict[int, tuple[Pool, Lid]] = field(default_factory=dict)  # towers in runs
-    riding: dict[int, tuple[Pool, int, Shape]] = field(default_factory=dict)  # pool, top, shape
+    riding: dict[int, tuple[Pool, int, Sides]] = field(default_factory=dict)  # pool, top, shape
     link_rows: list[int] = field(default_factory=list)
     caps: dict[int, int] = field(default_factory=dict)  # how often a run can stand there
     banned: set[int] = field(default_factory=set)  # columns that are of no use
