@@ -52,15 +52,10 @@ class PileRules:
         below = tuple(i for i, s in enumerate(spots) if s.top == one.z and _shared(s, one))
         if sum(_shared(spots[i], one) for i in below) != one.way.dx * one.way.dy:
             return None
-        if any(s.z < one.top and s.top > one.z and _shared(s, one) for s in spots):
-            return None
         if not self._lids_may_carry([spots[i] for i in below], one):
             return None
         under = _all_below(spots, below)
         if not all(may_be_under(self.cases[spots[i].type], case) for i in under):
-            return None
-        drops = [self.cases[s.type].drop for s in spots] + [case.drop]
-        if max(drops) - min(drops) > 1:
             return None
         spot = replace(one, on=below)
         return spot if self._lids_hold([*spots, spot]) else None

@@ -15,13 +15,16 @@ from server.core.base.units import within
 from server.core.planner.exact.case_types import CaseTypes, State
 from server.core.planner.exact.pile_rules import Pile, PileRules, Spot
 from server.core.planner.problem.model import Task, Way
-from server.core.planner.problem.pair_rules import may_be_beside
+from server.core.planner.problem.pair_rules import may_be_beside, may_be_under
 from server.core.shop.case import Case
 from server.core.shop.vehicle import Vehicle
 
 MOST_BASES = 6
-MOST_PILES = 60_000  # arrangements looked at before the list counts as incomplete
+MOST_PILES = 400_000  # arrangements looked at before the list counts as incomplete
 MOST_KEPT = 24  # arrangements kept for one multiset of cases
+
+
+Key = tuple[int, int, int, int, Way]  # type, x, y, z, way
 
 
 @dataclass
@@ -35,8 +38,9 @@ class PileFinder:
     keep_all: bool = False  # piles that another one dominates, too
     complete: bool = True
     found: dict[State, list[Pile]] = field(default_factory=lambda: defaultdict(list))
+    _known_pairs: dict[tuple[int, int], bool] = field(default_factory=dict)
     _known_rises: dict[int, frozenset[int]] = field(default_factory=dict)
-    _seen: set[frozenset[tuple[int, int, int, int, Way]]] = field(default_factory=set)
+    _seen: set[frozenset[Key]] = field(default_factory=set)
 
     def find(self) -> dict[State, list[Pile]]:
         """Return piles by the multiset of their cases."""
@@ -129,18 +133,17 @@ class PileFinder:
 
     def _grow(self, spots: tuple[Spot, ...]) -> None:
         """Keep a pile if it holds together, then set each further case on it."""
-        key = frozenset((s.type, s.x, s.y, s.z, s.way) for s in spots)
-        if key in self._seen or len(self._seen) > MOST_PILES:
+        if len(self._seen) > MOST_PILES:
             return
-        self._seen.add(key)
         if _joined(spots):
             self._keep(spots)
         left = [len(group) for group in self.types.members]
         for spot in spots:
             left[spot.type] -= 1
+        key = frozenset((s.type, s.x, s.y, s.z, s.way) for s in spots)
         for number in self.above:
             if left[number]:
-                for more in self._set_on(spots, number):
+                for more in self._set_on(spots, number, key):
                     self._grow((*spots, more))
 
     def _keep(self, spots: tuple[Spot, ...]) -> None:
@@ -174,49 +177,96 @@ class PileFinder:
             return best
         return found
 
-    def _set_on(self, spots: Sequence[Spot], number: int) -> Iterator[Spot]:
+    def _set_on(self, spots: Sequence[Spot], number: int, key: frozenset[Key]) -> Iterator[Spot]:
         """Yield each place for a case on top of what stands there."""
         case, rules = self.cases[number], self.task.rules
-        tops = sorted({spot.top for spot in spots if spot.way.stance == "upright"})
+        drops = [self.cases[spot.type].drop for spot in spots]
+        if max(case.drop, *drops) - min(case.drop, *drops) > 1:
+            return
+        lids = [s for s in spots if s.way.stance == "upright" and self._agree(s.type, number)]
         lifted = case.rides and within(case.mass_g, rules.rider_mass_g, 1)
-        for way in self.ways[number]:
-            for z in tops:
+        ceiling = min(self.room.height_um, rules.lift_top_um or self.room.height_um)
+        for z in sorted({lid.top for lid in lids}):
+            level = [lid for lid in lids if lid.top == z]
+            for way in self.ways[number]:
                 if z + way.dz > self.room.height_um:
                     continue
-                lids = [s for s in spots if s.top == z]
-                corners: dict[tuple[int, int], None] = {
-                    (s.x, s.y): None
-                    for s in lids
-                    if self.cases[s.type].lid_casters and (s.way.dx, s.way.dy) == (way.dx, way.dy)
+                corners = {
+                    (lid.x, lid.y)
+                    for lid in level
+                    if self.cases[lid.type].lid_casters
+                    and (lid.way.dx, lid.way.dy) == (way.dx, way.dy)
                 }
-                high = rules.lift_top_um is not None and z + way.dz > rules.lift_top_um
-                if lifted and not high:
-                    corners.update(dict.fromkeys(self._corners(spots, lids, z, way, case)))
-                for x, y in corners:
+                if lifted and z + way.dz <= ceiling:
+                    bearing = [s for s in level if self.cases[s.type].lid_load_g is not None]
+                    corners |= self._corners(spots, bearing, way, case)
+                for x, y in self._clear(spots, level, way, sorted(corners)):
+                    whole = key | {(number, x, y, z, way)}
+                    if whole in self._seen:
+                        continue  # the same pile, grown in another order
+                    self._seen.add(whole)
                     spot = self.rules.checked(spots, Spot(number, way, x, y, z))
                     if spot is not None:
                         yield spot
 
+    def _agree(self, lower: int, upper: int) -> bool:
+        """Return whether a type may stand on another, whatever their places."""
+        key = lower, upper
+        if key not in self._known_pairs:
+            self._known_pairs[key] = may_be_under(self.cases[lower], self.cases[upper])
+        return self._known_pairs[key]
+
     def _corners(
-        self, spots: Sequence[Spot], lids: Sequence[Spot], z: int, way: Way, case: Case
-    ) -> Iterator[tuple[int, int]]:
-        """Yield corners worth trying on lids of one height."""
+        self, spots: Sequence[Spot], lids: Sequence[Spot], way: Way, case: Case
+    ) -> set[tuple[int, int]]:
+        """Return the corners worth trying on lids of one height."""
+        if sum(s.way.dx * s.way.dy for s in lids) < way.dx * way.dy:
+            return set()
+        z = lids[0].top
         level = [s for s in spots if s.z <= z < s.top]
         xs = {s.x for s in lids} | {s.x + s.way.dx for s in level}
-        xs |= {s.x + s.way.dx - way.dx for s in lids}
         ys = {s.y for s in lids} | {s.y + s.way.dy for s in level}
         if self.room.axles is not None or self.keep_all:
             ys |= {s.y + s.way.dy - way.dy for s in lids}
-        edges = {s.x for s in lids} & {s.x + s.way.dx for s in lids}
-        for edge in edges:  # evenly over two lids, and as far over as either lid bears
+        if len(lids) > 1:
+            xs |= {s.x + s.way.dx - way.dx for s in lids}
+        for edge in {s.x for s in lids} & {s.x + s.way.dx for s in lids}:
+            # Evenly over two lids, and as far over as either lid bears.
             xs.add(edge - way.dx // 2)
             for lid in lids:
                 limit = self.cases[lid.type].lid_load_g
                 if limit is not None and 0 < limit < case.mass_g:
                     over = way.dx * limit // case.mass_g
                     xs |= {edge - over, edge - way.dx + over}
-        for x in sorted(xs):
-            for y in sorted(ys):
+        return {(x, y) for x in xs for y in ys}
+
+    def _clear(
+        self,
+        spots: Sequence[Spot],
+        lids: Sequence[Spot],
+        way: Way,
+        corners: Sequence[tuple[int, int]],
+    ) -> Iterator[tuple[int, int]]:
+        """Yield the corners at which a case lies wholly on lids and on nothing else."""
+        if not lids:
+            return
+        low, area = lids[0].top, way.dx * way.dy
+        high = low + way.dz
+        under = [(s.x, s.y, s.x + s.way.dx, s.y + s.way.dy) for s in lids]
+        there = [
+            (s.x, s.y, s.x + s.way.dx, s.y + s.way.dy) for s in spots if s.z < high and s.top > low
+        ]
+        for x, y in corners:
+            right, far = x + way.dx, y + way.dy
+            if any(x < x1 and right > x0 and y < y1 and far > y0 for x0, y0, x1, y1 in there):
+                continue
+            borne = 0
+            for x0, y0, x1, y1 in under:
+                wide = (min(x1, right)) - (max(x0, x))
+                deep = (min(y1, far)) - (max(y0, y))
+                if wide > 0 and deep > 0:
+                    borne += wide * deep
+            if borne == area:
                 yield x, y
 
 

@@ -11,7 +11,7 @@ from server.core.planner.bounds.area_relaxation import LOOSE_WORK, free_of_limit
 from server.core.planner.bounds.surrogate_cuts import AREA_UNIT, lowest_height
 from server.core.planner.column_generation.row_problem import make_problem
 from server.core.planner.column_generation.valid_inequalities import BLUR_G, SHARES, spare_of
-from server.core.planner.lid_runs.formulation import Lid, Pool, Run, RunDemand
+from server.core.planner.lid_runs.formulation import Lid, Pool, Run, RunDemand, heavy_places
 from server.core.planner.lid_runs.run_types import Load, Runs
 from server.core.planner.problem.model import Task
 from server.core.planner.stacking.item_types import Twins, find_twins
@@ -204,7 +204,7 @@ class _Writer:
     def _falls_apart(self, level: _Level, run: Run, sides: tuple[Sides, ...], most: Load) -> bool:
         """Return whether two runs do all that this one does, heavy riders included."""
         marks = self._marks(level)
-        whole = [_heavy_places(run.spare, sum(run.load), mark) for mark in marks]
+        whole = [heavy_places(run.spare, sum(run.load), mark) for mark in marks]
         for first, part in self.work.parts(sides, run.shapes, most, run.load):
             rest = tuple(b - a for a, b in zip(part, run.load, strict=True))
             one = [run.lids[i] for i in first]
@@ -213,7 +213,7 @@ class _Writer:
                 continue
             halves = [
                 sum(
-                    _heavy_places(sum(lid.spare for lid in among), sum(some), mark)
+                    heavy_places(sum(lid.spare for lid in among), sum(some), mark)
                     for among, some in ((one, part), (other, rest))
                 )
                 for mark in marks
@@ -249,7 +249,7 @@ class _Writer:
                 if n
             ]
             links += [
-                (row, float(_heavy_places(run.spare, sum(run.load), mark)))
+                (row, float(heavy_places(run.spare, sum(run.load), mark)))
                 for mark, row in marks.items()
             ]
             links.append((mass_row, run.spare / 1000))
@@ -297,8 +297,3 @@ class _Writer:
                 links += zip(self.late_rows, (-float(area), -mass / 1000), strict=True)
             bench = BenchType((), (i,), (), *level.pool, frozenset())
             self.found.riding[self._column(bench, links)] = level.pool, top, shape
-
-
-def _heavy_places(spare: int, places: int, mark: int) -> int:
-    """Return how many riders of a mass or more lids bear together."""
-    return min(places, spare // mark)

@@ -97,3 +97,8 @@ class RunDemand(OpenDemand):
         self.problem = make_problem(vehicles, kinds)
         self.kind_of = kind_of
         self.cuts = tower_cuts(self.twins, self.benches)
+
+
+def heavy_places(spare: int, places: int, mark: int) -> int:
+    """Return how many riders of a mass or more lids bear together."""
+    return min(places, spare // mark)
