@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from server.cli import COMMANDS
+from tests.support import notices
 from tests.support.arrows import RINGS
 from tests.support.checkout import files
 
@@ -95,3 +96,9 @@ def test_the_top_level_holds_what_was_agreed_and_nothing_else() -> None:
     visible = {top for top in tops if not top.startswith(".")}
     agreed = {"README.md", "DEVELOPERS.md", "pyproject.toml", "server", "pwa", "tests", "fixtures"}
     assert visible == agreed
+
+
+def test_the_notice_lists_every_library_that_we_run_with() -> None:
+    listed = set(re.findall(r"(?m)^\| (\S+) \|", PAGES["server/NOTICE.md"]))
+    needed = {*notices.server_packages(), *notices.client_packages()}
+    assert needed - listed == set(), "run python -m tests.support.notices"
