@@ -18,9 +18,11 @@ ROOT: Final = Path(__file__).resolve().parents[2]
 PAGE: Final = ROOT / "server" / "NOTICE.md"
 HEAD: Final = """# Notice
 
-Rowcall, copyright the Rowcall founders. No licence is granted yet: the founders decide before the first release.
+Rowcall, copyright the Rowcall founders. No licence is granted yet: the founders decide before the
+first release.
 
-Rowcall runs with the libraries below, each under its own licence; their full texts lie in the installed packages. The typeface of client and papers ships with its licence beside it.
+Rowcall runs with the libraries below, each under its own licence; their full texts lie in the
+installed packages. The typeface of client and papers ships with its licence beside it.
 """
 
 
