@@ -40,14 +40,14 @@ def client_packages() -> list[str]:
 
 def licence_of(name: str) -> str:
     """Return the licence that an installed Python package states."""
-    facts = metadata(name)
+    facts = metadata(name).json
     stated = [
         line.rsplit(" :: ", 1)[-1]
-        for line in facts.get_all("Classifier") or []
+        for line in facts.get("classifier", [])
         if line.startswith("License ::")
     ]
-    first = facts.get("License-Expression") or ", ".join(stated) or facts.get("License") or ""
-    return first.splitlines()[0][:80] if first else "see the package"
+    first = facts.get("license_expression") or ", ".join(stated) or facts.get("license") or ""
+    return str(first).splitlines()[0][:80] if first else "see the package"
 
 
 def table(rows: Iterator[tuple[str, str]]) -> str:
