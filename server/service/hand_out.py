@@ -8,12 +8,14 @@ from dataclasses import asdict
 from typing import Any, Final
 
 from server.core.base.figure import Figure
-from server.core.crew.sheet import Asked, Card, Hands, build_sheet
+from server.core.crew.sheet import Asked, Card, Hands, HeldBy, build_sheet
 from server.core.handling.cards import Site, lift_of, tip_of
 from server.core.night.state import as_json
-from server.core.securing.straps import row_straps
+from server.core.securing.rows import RowHold, every_row_lined, straps_for_vehicle
+from server.core.securing.slack import fill_above_um
 from server.core.shop.case import Case
-from server.core.shop.plan import Place, Plan, Row, VehiclePlan
+from server.core.shop.case_mass import worst_g
+from server.core.shop.plan import Place, Plan, VehiclePlan
 from server.core.shop.show import Show
 from server.core.shop.vehicle import Vehicle
 from server.service import case_photos, lists
@@ -47,31 +49,22 @@ def sheets(show: Show, plan: Plan, marks: Mapping[str, int]) -> list[dict[str, A
 def asked(show: Show, plan: VehiclePlan) -> Asked:
     """Return the rules that the sheet of a vehicle asks."""
     vehicle = show.vehicle(plan.vehicle)
-    masses = {case.code: case.mass_g for case in show.cases}
-    casters = {case.code: case.casters for case in show.cases}
-
-    def straps(row: Row) -> Figure:
-        return row_straps(
-            show.rules.securing,
-            row_mass_g=sum(masses[place.code] for place in row.places),
-            row_depth_um=row.depth,
-            row_height_um=max((place.z + place.dz for place in row.places), default=1),
-            # Rows stand tight one behind the other from the bulkhead on: each blocks the next.
-            blocked=True,
-            wll_g=None if vehicle.straps is None else vehicle.straps.wll_g,
-            straps_min=show.rules.straps_min,
-            on_casters=any(casters[place.code] for place in row.places if place.z == 0),
-            units=show.units,
-        )
+    held = straps_for_vehicle(show, vehicle, every_row_lined(plan))
 
     return Asked(
-        straps=straps,
+        hold=lambda row: _row_hold(held.row(row.number)),
         hands=lambda place, case: hands(show, vehicle, place, case),
-        slack_limit_um=show.rules.slack_limit_um,
+        slack_limit_um=fill_above_um(show.rules.slack_limit_um),
         units=show.units,
         briefing=briefing(show, vehicle, plan),
         brief=brief(show, vehicle, plan),
     )
+
+
+def _row_hold(hold: RowHold) -> HeldBy:
+    assert hold.straps is not None  # every row has a line of its own
+    open_um = max((void.behind_um for void in hold.voids), default=0)
+    return HeldBy(hold.straps, open_um, hold.fill)
 
 
 def hands(show: Show, vehicle: Vehicle, place: Place, case: Case) -> Hands:
@@ -116,7 +109,7 @@ def bundle(ports: Ports, show_id: str, role: Role = "owner") -> dict[str, Any]:
         "revision": plan.revision,
         "units": asdict(record.units),
         "rules": {
-            "slack_limit_um": rules.slack_limit_um,
+            "slack_limit_um": fill_above_um(rules.slack_limit_um),
             "securing": rules.securing,
             "hands": rules.hands,
         },
@@ -166,6 +159,7 @@ def _card(
         "width_um": case.width_um,
         "height_um": case.height_um,
         "mass_g": case.mass_g,
+        "most_g": worst_g(case),
         "drop": drop,
         "owner": one.owner,
         "state": one.state,

@@ -25,6 +25,7 @@ HELD_WORDS: Final = {
     "slack": "row {row} has slack that is not filled",
     "payload": "the load is over the payload",
     "axles": "the axles are outside their limits ({what})",
+    "mass": "the mass of case {code} is not known",
     "unsent": "phone {device} holds scans that have not come",
     "already_released": "vehicle {vehicle} was released before",
     "vehicle": "vehicle {vehicle} is not on the plan",

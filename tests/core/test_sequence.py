@@ -12,6 +12,7 @@ from server.core.crew.sheet import (
     Asked,
     Card,
     Hands,
+    HeldBy,
     build_sheet,
     load_order,
     side_of,
@@ -98,7 +99,7 @@ def test_a_sheet_is_what_the_bundle_carries() -> None:
     }
     straps = Figure(2, "straps", "a source", "2 because", "straps")
     asked = Asked(
-        straps=lambda row: straps,
+        hold=lambda row: HeldBy(straps),
         hands=lambda one, case: Hands(3, 2 if one.on else 0, (Card("push", straps),)),
         slack_limit_um=3 * INCH,
     )
@@ -129,7 +130,7 @@ def test_a_sheet_is_what_the_bundle_carries() -> None:
 
 def test_slack_within_the_limit_needs_no_filling() -> None:
     asked = Asked(
-        straps=lambda row: Figure(1, "straps", "", ""),
+        hold=lambda row: HeldBy(Figure(1, "straps", "", "")),
         hands=lambda one, case: Hands(1, 0),
         slack_limit_um=6 * INCH,
     )

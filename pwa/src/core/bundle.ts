@@ -71,6 +71,8 @@ export interface RowSheet {
   start_um: number;
   depth_um: number;
   slack_um: number;
+  /** Open behind stacks that the strap line does not touch; absent in plans issued before. */
+  void_um?: number;
   straps: number;
   why: Figure;
   fill: Figure | null;
@@ -127,7 +129,9 @@ export interface CaseCard {
   length_um: number;
   width_um: number;
   height_um: number;
+  /** 0: nobody stated it; `most_g` is then what it weighs at worst, by its size. */
   mass_g: number;
+  most_g?: number;
   drop: number | null;
   owner: string;
   state: "good" | "damaged" | "repair" | "retired";

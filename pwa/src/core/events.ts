@@ -60,6 +60,7 @@ export type Body =
       mass_g?: number;
       photo?: string;
     }
+  | { kind: "weighed"; code: string; mass_g: number; how: "scale" | "guess" }
   | { kind: "damaged"; code: string; note: string; photo?: string }
   | { kind: "seen"; code: string; place: string; read: Read }
   | { kind: "hazard"; hazard: string; text: string; photo?: string }
@@ -109,7 +110,7 @@ export const CHIEF_KINDS: ReadonlySet<Kind> = new Set<Kind>([
 
 /** Gates that the chief may override by name, with a reason; row gates also as `straps:3`. */
 export function overridable(gate: string): boolean {
-  return gate === "slack" || gate === "straps" || gate.startsWith("checks:");
+  return ["slack", "straps", "mass"].includes(gate) || gate.startsWith("checks:");
 }
 
 /** Order of the record: by hybrid clock, then id. */

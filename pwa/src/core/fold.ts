@@ -14,7 +14,7 @@ import { signoffHeld } from "./signoff";
 import type { DeviceState, Leg, State } from "./state";
 import { milliseconds } from "./marks";
 import { tally, type LegInput, type Tally } from "./tally";
-import { axleLoads, massOf } from "./weight";
+import { axleLoads, Masses } from "./weight";
 
 export function fold(
   bundle: Bundle,
@@ -26,6 +26,7 @@ export function fold(
   const sheets = new Sheets(bundle, said);
   const facts = gather(bundle, sheets, said);
   const house = gatherHouse(said);
+  const masses = new Masses(bundle, house.added, house.weighed);
   const phones = devices(all);
   const answers = gatherAnswers(bundle, said);
   const due = dueByMove(bundle, facts, house.added);
@@ -35,7 +36,7 @@ export function fold(
       const leg = facts[move].legs.get(sheet.id);
       if (leg === undefined) continue;
       const input = { bundle, sheets, move, sheet, facts: facts[move], leg, due: due[move] };
-      found[sheet.id] = legState({ ...input, added: house.added }, answers, phones);
+      found[sheet.id] = legState({ ...input, added: house.added, masses }, answers, phones);
     }
     return found;
   });
@@ -82,18 +83,23 @@ function legsInOrder({ vehicles }: Bundle, legs: Record<string, Leg>): Leg[] {
 }
 
 function legState(input: LegInput, answers: Answers, phones: Record<string, DeviceState>): Leg {
-  const { bundle, sheets, move, sheet, leg, added } = input;
+  const { bundle, sheets, move, sheet, leg, masses } = input;
   const counted = tally(input);
-  const mass = (code: string) => massOf(bundle, added, code);
   const { row_of, on } = counted;
+  const load = on.map((code) => ({ code, ...masses.of(code) }));
   const gates: Gates = {
     move,
     vehicle: sheet.id,
     ...counted,
     checks: checklist(bundle, answers, move, sheet.id),
     hands: leg.hands,
-    mass_g: on.reduce((sum, code) => sum + mass(code), 0),
-    axles: sheet.axles === null ? null : axleLoads(sheet.axles, sheets, sheet.id, row_of, mass),
+    mass_g: load.reduce((sum, { high }) => sum + high, 0),
+    least_mass_g: load.reduce((sum, { low }) => sum + low, 0),
+    unweighed: load
+      .filter(({ known }) => !known)
+      .map(({ code }) => code)
+      .sort(),
+    axles: sheet.axles === null ? null : axleLoads(sheet.axles, sheets, sheet.id, row_of, masses),
     overridden: [...leg.overridden.values()].sort((a, b) => (a.gate < b.gate ? -1 : 1)),
     unsent_known: [...leg.unsent_known].sort(),
     ...signing(leg),

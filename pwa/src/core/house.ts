@@ -3,12 +3,23 @@ import type { Body, RowcallEvent } from "./events";
 import { signed } from "./facts";
 import { mark, record } from "./marks";
 import { gaps } from "./running-numbers";
-import type { Added, Damage, DeviceState, Hazard, Mark, Seen, Signed, Whereabouts } from "./state";
+import type {
+  Added,
+  Damage,
+  DeviceState,
+  Hazard,
+  Mark,
+  Seen,
+  Signed,
+  Weighed,
+  Whereabouts,
+} from "./state";
 
 export interface House {
   hazards: Hazard[];
   damaged: Record<string, Damage>;
   added: Record<string, Added>;
+  weighed: Record<string, Weighed>;
   last_seen: Record<string, Seen>;
   signed_off: Signed | null;
   closed: Mark | null;
@@ -21,6 +32,7 @@ export function gatherHouse(events: RowcallEvent[]): House {
     hazards: [],
     damaged: record(),
     added: record(),
+    weighed: record(),
     last_seen: record(),
     signed_off: null,
     closed: null,
@@ -50,6 +62,16 @@ export function gatherHouse(events: RowcallEvent[]): House {
         break;
       case "added":
         house.added[body.code] = addedCase(event, body);
+        break;
+      case "weighed":
+        // a guess counts from whoever may answer for it
+        if (body.mass_g > 0 && (body.how === "scale" || event.by.role !== "loader"))
+          house.weighed[body.code] = {
+            ...mark(event),
+            code: body.code,
+            mass_g: body.mass_g,
+            how: body.how,
+          };
         break;
       case "signed_off":
         house.signed_off = signed(event, body);

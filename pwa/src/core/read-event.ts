@@ -117,6 +117,7 @@ const BODIES: Record<Kind, Record<string, Take>> = {
     mass_g: measure,
     photo: note,
   },
+  weighed: { code: text, mass_g: whole, how: oneOf("scale", "guess") },
   damaged: { code: text, note: text, photo: note },
   seen: { code: text, place: text, read },
   hazard: { hazard: text, text, photo: note },

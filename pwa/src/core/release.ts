@@ -26,7 +26,14 @@ export function held(gate: string, what: Partial<Held> = {}): Held {
 /** Every reason that still stands, overridden ones left out. */
 export function heldReasons(sheet: VehicleSheet, leg: Gates, gaps: string[]): Held[] {
   const reasons = isLoading(leg.move)
-    ? [...cases(leg), ...rows(leg), ...checks(leg), ...masses(sheet, leg), ...unsent(leg, gaps)]
+    ? [
+        ...cases(leg),
+        ...rows(leg),
+        ...checks(leg),
+        ...unweighed(leg),
+        ...masses(sheet, leg),
+        ...unsent(leg, gaps),
+      ]
     : [...cases(leg), ...checks(leg)];
   const said = new Set(leg.overridden.map(({ gate }) => gate));
   return reasons.filter(
@@ -60,6 +67,11 @@ function checks(leg: Gates): Held[] {
     );
 }
 
+/** Weigh it or answer for the guess: every case on board whose mass is assumed. */
+function unweighed(leg: Gates): Held[] {
+  return leg.unweighed.map((code) => held("mass", { code, what: "assumed" }));
+}
+
 function masses(sheet: VehicleSheet, leg: Gates): Held[] {
   const found: Held[] = [];
   const parts = leg.on.length;
@@ -76,15 +88,16 @@ function masses(sheet: VehicleSheet, leg: Gates): Held[] {
   const { share } = axles;
   if (share === null || leg.on.length === 0) return found;
   for (const [what, value] of [
-    ["front_lifted", axles.front_g],
-    ["rear_lifted", axles.rear_g],
+    ["front_lifted", axles.least_front_g],
+    ["rear_lifted", axles.least_rear_g],
   ] as const)
     if (value < 0) found.push(held("axles", { what, value, limit: 0 }));
   const [share_min, share_max] = [leastShare(sheet.axles), mostShare(sheet.axles)];
   if (share_min !== null && share < share_min - SHARE_BLUR)
     found.push(held("axles", { what: "share_min", value: share, limit: share_min }));
-  if (share_max !== null && share > share_max + SHARE_BLUR)
-    found.push(held("axles", { what: "share_max", value: share, limit: share_max }));
+  const most = axles.most_share ?? share;
+  if (share_max !== null && most > share_max + SHARE_BLUR)
+    found.push(held("axles", { what: "share_max", value: most, limit: share_max }));
   return found;
 }
 

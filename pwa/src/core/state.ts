@@ -110,6 +110,10 @@ export interface AxleState {
   gross_g: number;
   share: number | null;
   assumed: string[];
+  /** Where masses are assumed: the least of each support and of the share, and its greatest. */
+  least_front_g: number;
+  least_rear_g: number;
+  most_share: number | null;
 }
 
 /** One reason why a vehicle may not go (or the night not be signed off). */
@@ -160,7 +164,10 @@ export interface Leg {
   place_of: Record<string, string | null>;
   checks: CheckState[];
   hands: number | null;
+  /** The load at worst, and at its least; they differ by the `unweighed` cases on board. */
   mass_g: number;
+  least_mass_g: number;
+  unweighed: string[];
   axles: AxleState | null;
   held: Held[];
   overridden: Override[];
@@ -204,6 +211,13 @@ export interface Added extends Mark {
   height_um: number | null;
   mass_g: number | null;
   photo: string | null;
+}
+
+/** The latest mass of a case, by a scale or by the chief's guess. */
+export interface Weighed extends Mark {
+  code: string;
+  mass_g: number;
+  how: "scale" | "guess";
 }
 
 /** `gaps`: ranges of running numbers that exist (a later one is here) but have not arrived. */
@@ -252,6 +266,7 @@ export interface State {
   hazards: Hazard[];
   damaged: Record<string, Damage>;
   added: Record<string, Added>;
+  weighed: Record<string, Weighed>;
   devices: Record<string, DeviceState>;
   last_seen: Record<string, Seen>;
   contradictions: Contradiction[];

@@ -5,6 +5,7 @@ import { isLoading, type LegFacts, type MoveFacts, type RowFacts } from "./facts
 import { record } from "./marks";
 import type { Sheets } from "./sheets";
 import type { Added, CaseMark, Conflict, Excuse, NotOn, RowState, Status, Stray } from "./state";
+import { strapsNow, type Masses } from "./weight";
 
 /** What the tally of one leg reads. */
 export interface LegInput {
@@ -16,6 +17,7 @@ export interface LegInput {
   leg: LegFacts;
   due: Due;
   added: Record<string, Added>;
+  masses: Masses;
 }
 
 export interface Tally {
@@ -120,7 +122,7 @@ function excusedOn(input: LegInput): Record<string, Excuse> {
 
 function rowState(
   input: LegInput,
-  { number, straps: needed, slack_um }: RowSheet,
+  { number, straps: planned, slack_um, void_um = 0 }: RowSheet,
   due: string[],
   on: string[],
   aboard: Set<string>,
@@ -129,6 +131,9 @@ function rowState(
   const facts = input.leg.rows.get(number);
   const limit = bundle.rules.slack_limit_um;
   const straps = strapped(facts);
+  const stands = on.reduce((sum, code) => sum + input.masses.worst_g(code), 0);
+  const now = strapsNow(stands, input.sheet.straps?.wll_g ?? null);
+  const needed = isLoading(move) ? Math.max(planned, now) : planned;
   const full = due.every((code) => aboard.has(code)) && due.length + on.length > 0;
   const held = straps.counted !== null && straps.counted >= needed;
   const name = held ? "strapped" : full ? "full" : "open";
@@ -138,7 +143,7 @@ function rowState(
     called_full: straps.counted !== null,
     needed,
     ...straps,
-    needs_fill: limit !== null && slack_um > limit,
+    needs_fill: (limit !== null && slack_um > limit) || void_um > 0,
     due,
     on,
     taken_by: facts?.taken_by ?? null,

@@ -42,6 +42,7 @@ class RowSheet:
     slack_um: int
     straps: int
     places: tuple[PlaceSheet, ...]
+    void_um: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,11 +56,15 @@ class VehicleSheet:
     rows: tuple[RowSheet, ...]
     load: tuple[str, ...]
     unload: tuple[str, ...]
+    wll_g: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class CaseCard:
-    """A case of the fleet; `drop` None: not on this show."""
+    """A case of the fleet; `drop` None: not on this show.
+
+    `mass_g` 0: nobody stated it; `most_g` is then what it weighs at worst, by its size.
+    """
 
     code: str
     home: str
@@ -67,6 +72,7 @@ class CaseCard:
     drop: int | None
     owner: str
     state: str
+    most_g: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,6 +125,7 @@ def _vehicle(sheet: Mapping[str, Any]) -> VehicleSheet:
         rows=tuple(_row(row) for row in sheet["rows"]),
         load=tuple(sheet["load"]),
         unload=tuple(sheet["unload"]),
+        wll_g=(sheet.get("straps") or {}).get("wll_g"),
     )
 
 
@@ -137,11 +144,23 @@ def _row(row: Mapping[str, Any]) -> RowSheet:
         for place in row["places"]
     )
     return RowSheet(
-        row["number"], row["start_um"], row["depth_um"], row["slack_um"], row["straps"], places
+        row["number"],
+        row["start_um"],
+        row["depth_um"],
+        row["slack_um"],
+        row["straps"],
+        places,
+        row.get("void_um", 0),
     )
 
 
 def _card(card: Mapping[str, Any]) -> CaseCard:
     return CaseCard(
-        card["code"], card["home"], card["mass_g"], card["drop"], card["owner"], card["state"]
+        card["code"],
+        card["home"],
+        card["mass_g"],
+        card["drop"],
+        card["owner"],
+        card["state"],
+        card.get("most_g", 0),
     )

@@ -101,6 +101,7 @@ class RowStep:
     why: Figure
     fill: Figure | None
     places: tuple[PlaceStep, ...]
+    void_um: int = 0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -129,10 +130,19 @@ class Sheet:
 
 
 @dataclass(frozen=True, slots=True)
-class Asked:
-    """The rules a sheet asks: straps of a row, people for a case in its place."""
+class HeldBy:
+    """What holds a row: its straps, what is open behind shallow stacks, and what fills it all."""
 
-    straps: Callable[[Row], Figure]
+    straps: Figure
+    void_um: int = 0
+    fill: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """The rules a sheet asks: what holds a row, people for a case in its place."""
+
+    hold: Callable[[Row], HeldBy]
     hands: Callable[[Place, Case], Hands]
     slack_limit_um: int | None = None
     briefing: tuple[Card, ...] = ()
@@ -224,7 +234,8 @@ def build_sheet(
 
 
 def _row(vehicle: Vehicle, row: Row, cases: Mapping[str, Case], asked: Asked) -> RowStep:
-    why = asked.straps(row)
+    hold = asked.hold(row)
+    why = hold.straps
     return RowStep(
         number=row.number,
         start_um=row.start,
@@ -232,7 +243,8 @@ def _row(vehicle: Vehicle, row: Row, cases: Mapping[str, Case], asked: Asked) ->
         slack_um=row.slack,
         straps=why.whole(),
         why=why,
-        fill=_fill(row, asked),
+        void_um=hold.void_um,
+        fill=_fill(row, hold, asked),
         places=tuple(
             _place(vehicle, place, asked.hands(place, cases[place.code]))
             for place in sorted(row.places, key=lambda place: _going_on(vehicle, place))
@@ -260,16 +272,19 @@ def _place(vehicle: Vehicle, place: Place, hands: Hands) -> PlaceStep:
     )
 
 
-def _fill(row: Row, asked: Asked) -> Figure | None:
-    """Return what width has to be filled; wider than the owner's limit (common practice)."""
+def _fill(row: Row, hold: HeldBy, asked: Asked) -> Figure | None:
+    """Return what has to be filled: slack over the limit, and voids behind shallow stacks."""
     limit_um, unit = asked.slack_limit_um, asked.units.length
-    if limit_um is None or row.slack <= limit_um:
+    wide = limit_um is not None and row.slack > limit_um
+    if not wide and not hold.void_um:
         return None
-    return Figure(
-        row.slack,
-        "um",
-        "house rule (common practice, no source)",
-        f"fill {from_um(row.slack, unit):g} {unit} of slack because the owner's limit is "
-        f"{from_um(limit_um, unit):g} {unit}",
-        "straps",
-    )
+    said = []
+    if wide and limit_um is not None:
+        said.append(
+            f"fill {from_um(row.slack, unit):g} {unit} of slack because the owner's limit is "
+            f"{from_um(limit_um, unit):g} {unit}"
+        )
+    if hold.void_um:
+        said.append(f"fill {from_um(hold.void_um, unit):g} {unit} behind the shallow stacks")
+    source = "house rule (common practice, no source); CTU Code on voids"
+    return Figure(max(row.slack, hold.void_um), "um", source, "; ".join(said), "straps")

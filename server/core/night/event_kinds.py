@@ -8,6 +8,7 @@ from typing import ClassVar, Final, Literal
 Role = Literal["loader", "chief", "owner"]
 Read = Literal["camera", "photo", "row_photo", "wedge", "typed", "tap"]
 ExcuseWhy = Literal["left_on_purpose", "never_came", "swapped", "other_vehicle"]
+WeighedHow = Literal["scale", "guess"]
 SignerRole = Literal["chief", "driver", "venue"]
 
 
@@ -120,6 +121,16 @@ class Added:
     height_um: int | None = None
     mass_g: int | None = None
     photo: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Weighed:
+    """A case was put on a scale, or the chief answers for a guess of its mass."""
+
+    kind: ClassVar[str] = "weighed"
+    code: str
+    mass_g: int
+    how: WeighedHow
 
 
 @dataclass(frozen=True, slots=True)
@@ -275,8 +286,8 @@ class Unknown:
 
 Known = (
     On | Off | Strapped | Opened | Took | Answered | Excused | Unexcused | Added | Damaged | Seen
-    | Hazard | HazardGone | Hands | Walked | RowPhoto | UnsentKnown | Overridden | Released
-    | Recalled | SignedOff | Closed | Undone | Withdrawn
+    | Weighed | Hazard | HazardGone | Hands | Walked | RowPhoto | UnsentKnown | Overridden
+    | Released | Recalled | SignedOff | Closed | Undone | Withdrawn
 )  # fmt: skip
 Body = Known | Unknown
 

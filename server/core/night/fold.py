@@ -13,6 +13,9 @@ Rules, the same on the phone (`pwa/src/core/fold.ts`):
   several phones the higher stays and the disagreement is flagged.
 - An answer by the chief or owner beats any loader's; then the latest counts;
   that phones disagree is flagged.
+- A mass is what the scale says last, or the chief's guess; else by card, as said when added, and
+  else assumed: at worst for payload, supports, straps and people, and named until it is settled.
+- A row needs no fewer straps than planned, and as many as half of what stands in it now asks.
 - The latest of excused and unexcused counts; coming on board later ends an excuse (on the vehicle
   named, for one excused as on another vehicle, it does not).
 - Due at shop load is what is planned, with added cases, spares for swapped ones; at load-in what
@@ -25,6 +28,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import replace
 
+from server.core.base.quantity import total
 from server.core.crew.bundle import LOADING, MOVES, Bundle, Move
 from server.core.night.checklist import Answers, checklist, gather_answers, walk
 from server.core.night.contradictions import contradictions
@@ -41,7 +45,7 @@ from server.core.night.sheets import Sheets
 from server.core.night.signoff import signoff_held
 from server.core.night.state import Leg
 from server.core.night.tally import LegInput, tally
-from server.core.night.weight import mass_of, weigh_on_board
+from server.core.night.weight import Masses, weigh_on_board
 
 
 def fold(bundle: Bundle, events: Iterable[Event]) -> State:
@@ -51,6 +55,7 @@ def fold(bundle: Bundle, events: Iterable[Event]) -> State:
     sheets = Sheets(bundle, said)
     facts = gather(bundle, sheets, said)
     house = gather_house(said)
+    masses = Masses(bundle, house.added, house.weighed)
     phones = devices(every)
     answers = gather_answers(bundle, said)
     due = due_by_move(bundle, facts, house.added)
@@ -59,7 +64,9 @@ def fold(bundle: Bundle, events: Iterable[Event]) -> State:
     for move in MOVES:
         for sheet in bundle.vehicles:
             leg = facts[move].legs[sheet.id]
-            take = LegInput(bundle, sheets, move, sheet, facts[move], leg, due[move], house.added)
+            take = LegInput(
+                bundle, sheets, move, sheet, facts[move], leg, due[move], house.added, masses
+            )
             legs[move][sheet.id] = _leg(take, answers, gaps)
     stops = walk(bundle, said)
     load_out, put_away = tuple(legs["load_out"].values()), tuple(legs["put_away"].values())
@@ -69,6 +76,7 @@ def fold(bundle: Bundle, events: Iterable[Event]) -> State:
         hazards=tuple(house.hazards[name] for name in sorted(house.hazards)),
         damaged=house.damaged,
         added=house.added,
+        weighed=house.weighed,
         devices=phones,
         last_seen=house.last_seen,
         contradictions=contradictions(bundle, legs, house.last_seen, house.added),
@@ -82,21 +90,20 @@ def fold(bundle: Bundle, events: Iterable[Event]) -> State:
 
 def _leg(take: LegInput, answers: Answers, gaps: Iterable[str]) -> Leg:
     """Return a leg with its checks, weights, signatures and the reasons that hold it."""
-    bundle, sheet, facts = take.bundle, take.sheet, take.leg
-
-    def mass(code: str) -> int:
-        return mass_of(bundle, take.added, code)
-
+    bundle, sheet, facts, masses = take.bundle, take.sheet, take.leg, take.masses
     counted = tally(take)
+    load = [masses.of(code) for code in counted.on]
     axles = None
     if sheet.axles is not None:
-        axles = weigh_on_board(sheet.axles, take.sheets, sheet.id, counted.row_of, mass)
+        axles = weigh_on_board(sheet.axles, take.sheets, sheet.id, counted.row_of, masses)
     first_at, last_at = _times(counted)
     leg = replace(
         counted,
         checks=checklist(bundle, answers, take.move, sheet.id),
         hands=facts.hands,
-        mass_g=sum(mass(code) for code in counted.on),
+        mass_g=total(load).high or 0,
+        least_mass_g=total(load).low,
+        unweighed=tuple(sorted(code for code in counted.on if not masses.of(code).known)),
         axles=axles,
         overridden=tuple(facts.overridden[gate] for gate in sorted(facts.overridden)),
         unsent_known=tuple(sorted(facts.unsent_known)),

@@ -17,6 +17,7 @@ from server.core.night.event_kinds import (
     RowPhoto,
     Seen,
     SignedOff,
+    Weighed,
     Withdrawn,
 )
 from server.core.night.events import Event
@@ -26,6 +27,7 @@ from server.core.night.house_state import (
     DeviceState,
     HazardState,
     SeenState,
+    WeighedState,
     Whereabouts,
 )
 from server.core.night.marks import mark, marked, signed
@@ -40,6 +42,7 @@ class House:
     hazards: dict[str, HazardState] = field(default_factory=dict)
     damaged: dict[str, Damage] = field(default_factory=dict)
     added: dict[str, AddedCase] = field(default_factory=dict)
+    weighed: dict[str, WeighedState] = field(default_factory=dict)
     last_seen: dict[str, SeenState] = field(default_factory=dict)
     signed_off: Signed | None = None
     closed: Mark | None = None
@@ -57,6 +60,12 @@ def gather_house(events: Iterable[Event]) -> House:
                 house.hazards[name] = found
             case HazardGone(hazard=name):
                 house.hazards.pop(name, None)
+            case Weighed(code=code, mass_g=mass_g, how=how) if mass_g:
+                # a guess counts from whoever may answer for it
+                if how == "scale" or event.by.role != "loader":
+                    house.weighed[code] = WeighedState(
+                        **marked(event), code=code, mass_g=mass_g, how=how
+                    )
             case Damaged(code=code, note=note, photo=photo):
                 house.damaged[code] = Damage(**marked(event), code=code, note=note, photo=photo)
             case Added() as body:

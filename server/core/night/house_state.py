@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from server.core.crew.bundle import Move
-from server.core.night.event_kinds import ExcuseWhy, Read, Role
+from server.core.night.event_kinds import ExcuseWhy, Read, Role, WeighedHow
 from server.core.night.state import Held, HomeList, Leg, Mark, Signed, StopState
 
 
@@ -42,6 +42,15 @@ class AddedCase(Mark):
     height_um: int | None
     mass_g: int | None
     photo: str | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WeighedState(Mark):
+    """The latest mass of a case by a scale or by the chief's guess."""
+
+    code: str
+    mass_g: int
+    how: WeighedHow
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,6 +105,7 @@ class State:
     hazards: tuple[HazardState, ...]
     damaged: Mapping[str, Damage]
     added: Mapping[str, AddedCase]
+    weighed: Mapping[str, WeighedState]
     devices: Mapping[str, DeviceState]
     last_seen: Mapping[str, SeenState]
     contradictions: tuple[Contradiction, ...]

@@ -22,7 +22,8 @@ def with_reasons(sheet: VehicleSheet, leg: Leg, gaps: Iterable[str]) -> Leg:
     """Return the leg with every reason that still stands, overridden ones left out."""
     reasons = [*_cases(leg)]
     if leg.move in LOADING:
-        reasons += [*_rows(leg), *_checks(leg), *_masses(sheet, leg), *_unsent(leg, gaps)]
+        reasons += [*_rows(leg), *_checks(leg), *_unweighed(leg)]
+        reasons += [*_masses(sheet, leg), *_unsent(leg, gaps)]
     else:
         reasons += _checks(leg)
     said = {one.gate for one in leg.overridden}
@@ -57,6 +58,12 @@ def _checks(leg: Leg) -> Iterator[Held]:
             yield held(f"checks:{check.id}", check=check.id, what=what)
 
 
+def _unweighed(leg: Leg) -> Iterator[Held]:
+    """Weigh it or answer for the guess: every case on board whose mass is assumed."""
+    for code in leg.unweighed:
+        yield held("mass", code=code, what="assumed")
+
+
 def _masses(sheet: VehicleSheet, leg: Leg) -> Iterator[Held]:
     limits = [("payload", "payload", leg.mass_g, sheet.payload_g)]
     if leg.axles is not None and sheet.axles is not None:
@@ -70,12 +77,14 @@ def _masses(sheet: VehicleSheet, leg: Leg) -> Iterator[Held]:
             yield held(gate, what=what, value=value, limit=limit)
     if leg.axles is None or sheet.axles is None or leg.axles.share is None or not leg.on:
         return
-    for what, value in (("front", leg.axles.front_g), ("rear", leg.axles.rear_g)):
+    ends = (("front", leg.axles.least_front_g), ("rear", leg.axles.least_rear_g))
+    for what, value in ends:
         if value < 0:  # the load lifts this support off the ground
             yield held("axles", what=f"{what}_lifted", value=value, limit=0)
     share, least, most = leg.axles.share, sheet.axles.least_share, sheet.axles.most_share
     if least is not None and share < least - SHARE_BLUR:
         yield held("axles", what="share_min", value=share, limit=least)
+    share = share if leg.axles.most_share is None else leg.axles.most_share
     if most is not None and share > most + SHARE_BLUR:
         yield held("axles", what="share_max", value=share, limit=most)
 

@@ -135,13 +135,20 @@ class CheckState:
 
 @dataclass(frozen=True, slots=True)
 class AxleState:
-    """Grams with the empty vehicle; `assumed`: codes whose place is not known."""
+    """Grams with the empty vehicle; `assumed`: codes whose place is not known.
+
+    Where masses are assumed, each support and the gross are at their greatest, `least_front_g`,
+    `least_rear_g` and `share` at their least, `most_share` at its greatest.
+    """
 
     front_g: int
     rear_g: int
     gross_g: int
     share: float | None
     assumed: tuple[str, ...]
+    least_front_g: int
+    least_rear_g: int
+    most_share: float | None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -189,7 +196,8 @@ class Leg:
     """One vehicle in one move; `row_of` of what stands on board.
 
     `place_of`: whose planned place each due or standing case takes, its own or that of the case it
-    goes for; None where neither is planned here.
+    goes for; None where neither is planned here. `mass_g` is the load at worst, `least_mass_g` at
+    its least; they differ by the `unweighed` cases on board.
     """
 
     move: Move
@@ -209,6 +217,8 @@ class Leg:
     checks: tuple[CheckState, ...] = ()
     hands: int | None = None
     mass_g: int = 0
+    least_mass_g: int = 0
+    unweighed: tuple[str, ...] = ()
     axles: AxleState | None = None
     held: tuple[Held, ...] = ()
     overridden: tuple[Override, ...] = ()

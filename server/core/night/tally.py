@@ -11,6 +11,8 @@ from server.core.night.facts import LegFacts, MoveFacts, RowFacts
 from server.core.night.house_state import AddedCase
 from server.core.night.sheets import Sheets
 from server.core.night.state import CaseMark, Conflict, Excuse, Leg, NotOn, RowState, Stray
+from server.core.night.weight import Masses
+from server.core.securing.straps import UNKNOWN_WLL_G, strength_count
 
 Sort = Callable[[Iterable[str]], list[str]]
 
@@ -27,6 +29,7 @@ class LegInput:
     leg: LegFacts
     due: Due
     added: Mapping[str, AddedCase]
+    masses: Masses
 
     @property
     def loading(self) -> bool:
@@ -124,7 +127,8 @@ def _row_state(take: LegInput, row: RowSheet, due: Sequence[str], on: Sequence[s
     numbers = {count.count for count in counts}
     counted = max(numbers, default=None)
     full = bool(due or on) and all(_stands_here(take, code) for code in due)
-    held = counted is not None and counted >= row.straps
+    needed = max(row.straps, straps_now(sum(take.masses.worst_g(code) for code in on), take.sheet))
+    held = counted is not None and counted >= needed
     if take.loading:
         state = "strapped" if held else "full" if full else "open"
     else:
@@ -133,18 +137,27 @@ def _row_state(take: LegInput, row: RowSheet, due: Sequence[str], on: Sequence[s
         number=row.number,
         state=state,
         called_full=counted is not None,
-        needed=row.straps,
+        needed=needed if take.loading else row.straps,
         counts=counts,
         counted=counted,
         disagreement=len(numbers) > 1,
         filled=any(count.filled for count in counts),
-        needs_fill=limit is not None and row.slack_um > limit,
+        needs_fill=(limit is not None and row.slack_um > limit) or row.void_um > 0,
         due=tuple(due),
         on=tuple(on),
         taken_by=facts.taken_by,
         reopened=facts.reopened,
         photos=tuple(facts.photos),
     )
+
+
+def straps_now(mass_g: int, sheet: VehicleSheet) -> int:
+    """Return the straps that half of what stands in a row asks; none for an empty row.
+
+    49 CFR 393.106(d) and 0.5 g rearward of EN 12195-1 ask the same of cases on casters.
+    """
+    limit = UNKNOWN_WLL_G if sheet.wll_g is None else sheet.wll_g
+    return strength_count(mass_g / 2, limit)
 
 
 def _stands_here(take: LegInput, code: str) -> bool:

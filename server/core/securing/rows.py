@@ -7,14 +7,27 @@ that has no line of its own, back to the line before.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from typing import Final
 
 from server.core.base.figure import Figure, count_words
+from server.core.base.units import Units, from_um
 from server.core.securing.slack import CTU_VOIDS_UM, fill, slack_figure
+from server.core.securing.stacks import (
+    Stack,
+    Void,
+    is_blocked,
+    stacks_of,
+    tips_forward,
+    voids_of,
+)
 from server.core.securing.straps import RowLoad, StrapRule, straps_for
+from server.core.shop.case_mass import worst_g
 from server.core.shop.plan import Plan, Row, VehiclePlan
 from server.core.shop.show import Rules, Show
 from server.core.shop.vehicle import Vehicle
+
+FORWARD: Final = 0.8  # 49 CFR 393.102(a)(1) and EN 12195-1: forward, share of gravity
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,7 +35,8 @@ class RowHold:
     """One row: its slack and filling, and its strap line if it has one.
 
     `holds`: numbers of the rows that the line holds, its own last; empty: the row has no line and
-    is held by `held_by`. `needs_bar`: its slack is too wide for pads alone.
+    is held by `held_by`. `needs_bar`: its slack, or a void behind a shallow stack, is too wide for
+    pads alone. `voids`: what is open behind stacks that the line does not touch.
     """
 
     number: int
@@ -32,6 +46,7 @@ class RowHold:
     slack: Figure
     fill: tuple[str, ...]
     needs_bar: bool = False
+    voids: tuple[Void, ...] = ()
 
     @property
     def needed(self) -> int:
@@ -86,10 +101,16 @@ def straps_for_plan(show: Show, plan: Plan) -> tuple[VehicleHold, ...]:
     )
 
 
+def every_row_lined(loaded: VehiclePlan) -> VehiclePlan:
+    """Return the same rows with a line behind every one, as crews strap them."""
+    lined = tuple(row if row.straps else replace(row, straps=1) for row in loaded.rows)
+    return replace(loaded, rows=lined)
+
+
 def straps_for_vehicle(show: Show, vehicle: Vehicle, loaded: VehiclePlan) -> VehicleHold:
     """Return what holds every row of one vehicle."""
     cargo = _Cargo(
-        {case.code: case.mass_g for case in show.cases},
+        {case.code: worst_g(case) for case in show.cases},
         frozenset(case.code for case in show.cases if case.casters),
     )
     wll_g = vehicle.straps.wll_g if vehicle.straps else None
@@ -100,27 +121,50 @@ def straps_for_vehicle(show: Show, vehicle: Vehicle, loaded: VehiclePlan) -> Veh
 
 
 def _rows(rows: tuple[Row, ...], cargo: _Cargo, rule: StrapRule, rules: Rules) -> Iterator[RowHold]:
-    held: list[Row] = []
-    end_ahead = 0
-    blocked = True
+    held = _Held()
+    ahead: list[Stack] = []
     for position, row in enumerate(rows):
-        gap = row.start - end_ahead
-        if not held:
-            blocked = gap <= CTU_VOIDS_UM
-        elif gap > CTU_VOIDS_UM:
-            blocked = False
-        held.append(row)
-        end_ahead = row.start + row.depth
+        stacks = stacks_of(row, cargo.masses_g)
+        held.add(row, stacks, ahead)
+        ahead += stacks
+        voids = voids_of(row, stacks)
         slack = slack_figure(row.slack, rules.slack_limit_um, rule.units)
-        filled = fill(row.slack, rules.slack_limit_um, units=rule.units)
-        bar = bool(filled) and row.slack > CTU_VOIDS_UM
+        filled = (
+            *fill(row.slack, rules.slack_limit_um, units=rule.units),
+            *(_fill_void(void, rule.units) for void in voids),
+        )
+        bar = bool(voids) or row.slack > CTU_VOIDS_UM
         if row.straps == 0 and position + 1 < len(rows):
             line = next(later.number for later in rows[position + 1 :] if _has_line(later, rows))
-            yield RowHold(row.number, None, (), line, slack, filled, bar)
+            yield RowHold(row.number, None, (), line, slack, filled, bar, voids)
             continue
-        straps = straps_for(_load(tuple(held), cargo, blocked=blocked), rule)
-        yield RowHold(row.number, straps, tuple(r.number for r in held), None, slack, filled, bar)
-        held = []
+        straps = straps_for(_load(held, cargo), rule)
+        numbers = tuple(one.number for one in held.rows)
+        yield RowHold(row.number, straps, numbers, None, slack, filled, bar, voids)
+        held = _Held()
+
+
+class _Held:
+    """The rows of one line so far; blocked and lean as the stacks of its first row stand."""
+
+    def __init__(self) -> None:
+        self.rows: list[Row] = []
+        self.stacks: list[Stack] = []
+        self.blocked = True
+        self.lean = False
+
+    def add(self, row: Row, stacks: tuple[Stack, ...], ahead: list[Stack]) -> None:
+        """Take a row whose stacks stand behind those ahead."""
+        self.rows.append(row)
+        self.stacks += stacks
+        self.blocked = self.blocked and all(is_blocked(stack, ahead) for stack in stacks)
+        self.lean = self.lean or any(tips_forward(stack, ahead, FORWARD) for stack in stacks)
+
+
+def _fill_void(void: Void, units: Units) -> str:
+    """Name what fills what is open behind a stack that the line does not touch."""
+    width = f"{from_um(void.behind_um, units.length):g} {units.length}"
+    return f"a bar across and {width} of pads or beams behind {', '.join(void.codes)}"
 
 
 def _has_line(row: Row, rows: tuple[Row, ...]) -> bool:
@@ -128,14 +172,17 @@ def _has_line(row: Row, rows: tuple[Row, ...]) -> bool:
     return row.straps > 0 or row is rows[-1]
 
 
-def _load(rows: tuple[Row, ...], cargo: _Cargo, *, blocked: bool) -> RowLoad:
+def _load(held: _Held, cargo: _Cargo) -> RowLoad:
+    rows = held.rows
     places = [place for row in rows for place in row.places]
     return RowLoad(
         mass_g=sum(cargo.masses_g[place.code] for place in places),
         depth_um=rows[-1].start + rows[-1].depth - rows[0].start,
         height_um=max((place.z + place.dz for place in places), default=1),
-        blocked=blocked,
+        blocked=held.blocked,
         on_casters=any(place.code in cargo.casters for place in places if place.z == 0),
+        stacks=tuple(held.stacks),
+        lean=held.lean,
     )
 
 

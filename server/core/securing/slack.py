@@ -16,6 +16,11 @@ CTU_VOIDS_UM: Final = 150_000  # CTU Code, informative material 5, 1.1.3: voids 
 CTU_SOURCE: Final = "CTU Code, informative material 5, 1.1.3"
 
 
+def fill_above_um(limit_um: int | None) -> int:
+    """Return the slack above which a row is filled: the owner's limit, never above the Code's."""
+    return CTU_VOIDS_UM if limit_um is None else min(limit_um, CTU_VOIDS_UM)
+
+
 def slack_um(width_um: int, cases_um: Iterable[int]) -> int:
     """Return what cases side by side leave of the width; below zero: they do not fit."""
     return width_um - sum(cases_um)
@@ -64,7 +69,8 @@ def fill(
     Where what is on board does not reach, the last words say how much is still open: pads up to
     15 cm, a bar or beam with them above it (CTU Code; the kind of filling: common practice).
     """
-    if limit_um is None or slack <= limit_um:
+    limit_um = fill_above_um(limit_um)
+    if slack <= limit_um:
         return ()
     units = units or Units()
     open_um, named = slack, []

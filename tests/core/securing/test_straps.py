@@ -48,9 +48,10 @@ def test_a_row_by_49_cfr_393(pounds: float, *, blocked: bool, count: int) -> Non
     [
         (1800, True, 1),  # 0.5 g to the rear is 900 lb
         (2001, True, 2),  # 1,000.5 lb
-        (1000, False, 1),  # nothing ahead: 0.8 g forward is 800 lb
-        (1300, False, 2),  # 1,040 lb
-        (2600, False, 3),  # 2,080 lb
+        # nothing ahead: straps behind do not hold forward, so 0.8 g asks straps across the front
+        (1000, False, 2),  # 500 lb behind, 800 lb in front
+        (1300, False, 3),  # 650 lb behind, 1,040 lb in front
+        (2600, False, 5),  # 1,300 lb behind, 2,080 lb in front
     ],
 )
 def test_a_row_by_en_12195(pounds: float, *, blocked: bool, count: int) -> None:
@@ -96,9 +97,11 @@ def test_the_house_may_ask_for_more_and_never_for_less() -> None:
 
 
 @pytest.mark.parametrize("securing", [US, EN])
-def test_without_a_known_limit_only_the_number_counts(securing: str) -> None:
+def test_an_unknown_limit_counts_as_the_smallest_usual_and_is_asked_for(securing: str) -> None:
     found = straps(securing, 5000, blocked=True, wll_g=None)
-    assert found.value == 1
+    assert found.value == 5  # half of 5,000 lb by straps of 500 lb
+    assert "limit of a strap not known, counted at 500 lb: read the label" in found.derivation
+    assert straps(securing, 20_000, blocked=True, wll_g=None).value == 20
 
 
 def test_a_metric_owner_reads_metres_and_kilograms() -> None:

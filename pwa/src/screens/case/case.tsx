@@ -4,6 +4,7 @@ import { bundle, leg, move, report, scan, state, vehicle } from "../../app-model
 import { t } from "../../i18n";
 import { Doorway } from "../../ui/doorway";
 import { Button, Field } from "../../ui/parts";
+import { massWord, WeighIn } from "./weigh-in";
 import { CasePhoto } from "../shared/case-photo";
 import { CheckCard } from "../shared/handling-card";
 import { Figures } from "../shared/figures";
@@ -15,7 +16,7 @@ import { CountsAs, LastSeen } from "../rows/not-on";
 import { onBoard, placeOf, unloads } from "../shared/sequence";
 import { useNow } from "../scan/undo";
 import { isChief } from "../shared/who";
-import { length, mass, sideWord, stanceWord } from "../shared/format";
+import { length, sideWord, stanceWord } from "../shared/format";
 
 export function CaseScreen() {
   const code = screen.value.arg;
@@ -59,6 +60,7 @@ export function CaseScreen() {
       )}
       <ByHand code={code} />
       {open && !missing && <Excuse code={code} />}
+      <WeighIn code={code} />
       <Damage code={code} />
       <SeenHere code={code} />
       {found && <Figures title={t("brief.how")} cards={found.place.cards} />}
@@ -85,7 +87,7 @@ function Facts({ code }: { code: string }) {
   return (
     <dl class="facts">
       {card?.home && <Fact name={t("case.home")} value={card.home} />}
-      {grams !== null && <Fact name={t("case.mass")} value={mass(grams, units, "up")} />}
+      {grams !== null && <Fact name={t("case.mass")} value={massWord(code, grams)} />}
       {card && (
         <Fact
           name={t("case.size")}

@@ -2,7 +2,7 @@
 import type { Bundle, VehicleSheet } from "../../core/bundle";
 import type { Leg } from "../../core/state";
 import { t } from "../../i18n";
-import { caseGrams } from "../shared/names";
+import { worstGrams } from "../shared/names";
 import { length, mass } from "../shared/format";
 
 export interface Bar {
@@ -48,7 +48,7 @@ function bars(one: VehicleSheet, grams: number, used: number, units: Bundle["uni
 export function leftAtTheEnd(one: VehicleSheet, leg: Leg, sheet: Bundle, more: string): Bar[] {
   const codes = new Set([...leg.due, ...leg.on]);
   const planned = codes.has(more);
-  const used = [...codes.add(more)].reduce((sum, code) => sum + (caseGrams(code) ?? 0), 0);
+  const used = [...codes.add(more)].reduce((sum, code) => sum + worstGrams(code), 0);
   const card = sheet.cases[more];
   const depth = planned || !card ? 0 : Math.min(card.length_um, card.width_um);
   const floor = one.floor_length_um + depth;

@@ -40,6 +40,13 @@ export function reason(one: Held): Reason {
     case "payload":
     case "axles":
       return { icon: "weight", word: massWord(gate, one), cure: "rows", arg: "" };
+    case "mass":
+      return {
+        icon: "weight",
+        word: t("held.mass", { code: one.code ?? "", name: caseName(one.code ?? "") }),
+        cure: "case",
+        arg: one.code ?? "",
+      };
     case "unsent":
       return { icon: "phone", word: unsentWord(one), cure: "phones", arg: one.device ?? "" };
     case "already_released":
