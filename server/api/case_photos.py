@@ -75,7 +75,7 @@ def every() -> dict[str, Any]:
     return service.all_photos(ports())
 
 
-@bp.get("/cases/<code>/photos")
+@bp.get("/cases/<path:code>/photos")
 @bp.output(CasePhotosAnswer)
 @bp.doc(summary="The photos of a case", responses=[401, 403, 404])
 def of_case(code: str) -> dict[str, Any]:
@@ -83,7 +83,7 @@ def of_case(code: str) -> dict[str, Any]:
     return service.of_case(ports(), code)
 
 
-@bp.post("/cases/<code>/photos")
+@bp.post("/cases/<path:code>/photos")
 @bp.input(AddQuery, location="query", arg_name="query")
 @bp.output(PhotoAnswer, status_code=201)
 @bp.doc(summary="Add a photo to a case", responses=[401, 403, 404, 409, 413, 415, 422, 503])
@@ -92,7 +92,7 @@ def add(code: str, query: AddQuery) -> dict[str, Any]:
     return {"photo": service.add(ports(), code, body(), query.words)}
 
 
-@bp.post("/cases/<code>/photos/from-night")
+@bp.post("/cases/<path:code>/photos/from-night")
 @bp.input(TakeModel, arg_name="body")
 @bp.output(PhotoAnswer, status_code=201)
 @bp.doc(summary="Make a photo of a night one of the case", responses=[401, 403, 404, 409])
@@ -101,7 +101,7 @@ def take(code: str, body: TakeModel) -> dict[str, Any]:
     return {"photo": service.take_from_night(ports(), code, body.show, body.photo)}
 
 
-@bp.get("/cases/<code>/photos/<photo>")
+@bp.get("/cases/<path:code>/photos/<photo>")
 @bp.input(SizeQuery, location="query", arg_name="query")
 @bp.doc(summary="A photo of a case", responses=[401, 403, 404])
 def photo(code: str, photo: str, query: SizeQuery) -> Response:
@@ -109,7 +109,7 @@ def photo(code: str, photo: str, query: SizeQuery) -> Response:
     return _picture(service.get(ports(), code, photo, small=query.small))
 
 
-@bp.get("/shows/<show>/cases/<code>/photos/<photo>")
+@bp.get("/shows/<show>/cases/<path:code>/photos/<photo>")
 @bp.doc(summary="A small photo of a case of a show", tags=["crew"], responses=[401, 404])
 def on_show(show: str, code: str, photo: str) -> Response:
     """Return the small photo of a case that this show calls; it never changes."""
@@ -123,7 +123,7 @@ def _picture(found: Photo) -> Response:
     return response
 
 
-@bp.delete("/cases/<code>/photos/<photo>")
+@bp.delete("/cases/<path:code>/photos/<photo>")
 @bp.output(Nothing)
 @bp.doc(summary="Remove a photo of a case", responses=[401, 403, 404])
 def remove(code: str, photo: str) -> dict[str, Any]:

@@ -14,7 +14,7 @@ from server.core.shop.columns import Declared, columns
 NO_CONTROLS: Final = r"^[^\x00-\x1f\x7f]*$"
 Um = Annotated[int, Field(gt=0, le=10**9)]
 Grams = Annotated[int, Field(ge=0, le=10**9)]
-Code = Annotated[str, Field(min_length=1, max_length=60, pattern=r"^[^\x00-\x1f\x7f/]+$")]
+Code = Annotated[str, Field(min_length=1, max_length=60, pattern=r"^[^\x00-\x1f\x7f]+$")]
 Day = Annotated[str, Field(max_length=10, pattern=r"^(\d{4}-\d{2}-\d{2})?$")]
 
 

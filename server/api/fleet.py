@@ -87,7 +87,7 @@ def add_case(body: CaseModel) -> CaseModel:
     return body
 
 
-@bp.get("/cases/<code>")
+@bp.get("/cases/<path:code>")
 @bp.output(CaseModel)
 @bp.doc(summary="One case", responses=[401, 403, 404])
 def case(code: str) -> CaseModel:
@@ -98,7 +98,7 @@ def case(code: str) -> CaseModel:
     return case_to(found)
 
 
-@bp.put("/cases/<code>")
+@bp.put("/cases/<path:code>")
 @bp.input(CaseModel, arg_name="body")
 @bp.output(CaseModel)
 @bp.doc(summary="Change a case", responses=[401, 403, 404])

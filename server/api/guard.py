@@ -41,12 +41,17 @@ YEAR_S: Final = 31_536_000
 SENT_IN: Final = frozenset({"pictures.photo", "case_photos.photo", "case_photos.on_show"})
 SENT_IN_POLICY: Final = "default-src 'none'; base-uri 'none'; frame-ancestors 'none'; sandbox"
 CSV_BYTES: Final = 40_000_000  # 100,000 lines of 400 bytes
+LISTS: Final = (
+    "text/csv", "text/tab-separated-values", "text/plain", "application/octet-stream",
+    "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet",
+)  # fmt: skip
 # What a body may be, by the last part of the endpoint; everything else is JSON.
 OTHER_BODIES: Final = {
     "pictures.add_photo": ("image/jpeg", "image/png"),
     "pictures.read_labels": ("image/jpeg", "image/png"),
     "case_photos.add": ("image/jpeg", "image/png"),
     "fleet.import_cases": ("text/csv",),
+    "case_lists.propose_list": LISTS,
     "fleet.import_vehicles": ("text/csv",),
 }
 

@@ -60,6 +60,8 @@ ACCESS: Final[dict[str, Access]] = {
     "fleet.put_case": "owner",
     "fleet.import_cases": "owner",
     "fleet.cases_csv": "owner",
+    "case_lists.propose_list": "owner",
+    "case_lists.save_list": "owner",
     "upkeep.standard_lists": "owner",
     "upkeep.change": "owner",
     "upkeep.labels": "owner",

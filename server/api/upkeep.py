@@ -83,7 +83,7 @@ def labels(body: LabelsModel) -> Response:
     return response
 
 
-@bp.get("/cases/<code>/history")
+@bp.get("/cases/<path:code>/history")
 @bp.output(HistoryAnswer)
 @bp.doc(summary="Where a case was seen", responses=[401, 403, 404])
 def history(code: str) -> HistoryAnswer:

@@ -10,6 +10,7 @@ from apiflask import APIFlask
 from server.api import (
     account,
     bookings,
+    case_lists,
     case_photos,
     crew,
     editor,
@@ -65,6 +66,7 @@ def register(app: APIFlask, ports: Ports, *, client: Path, body_limit: int) -> N
         papers,
         pictures,
         fleet,
+        case_lists,
         case_photos,
         shows,
         plans,

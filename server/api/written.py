@@ -14,6 +14,7 @@ CHANGES: Final[dict[str, str]] = {
     "fleet.add_case": "added case",
     "fleet.put_case": "changed case",
     "fleet.import_cases": "took in a fleet file",
+    "case_lists.save_list": "imported cases of a list",
     "fleet.add_vehicle": "added vehicle",
     "fleet.put_vehicle": "changed vehicle",
     "fleet.import_vehicles": "took in a file of vehicles",
@@ -50,7 +51,13 @@ TOLD_INSIDE: Final = frozenset(
 )
 # These answer a question that is too long for an address; nothing is changed by them.
 QUESTIONS: Final = frozenset(
-    {"account.begin_adding", "upkeep.labels", "editor.edit", "fit.purchase"}
+    {
+        "account.begin_adding",
+        "upkeep.labels",
+        "case_lists.propose_list",
+        "editor.edit",
+        "fit.purchase",
+    }
 )
 NAMES: Final = ("code", "vehicle", "revision", "photo", "job")
 

@@ -37,3 +37,11 @@ def quick(filled: tuple[Path, str], tmp_path: Path) -> Iterator[Bench]:
     made.pin = filled[1]
     yield made
     made.close()
+
+
+@pytest.fixture
+def bare(sqlite_url: str, tmp_path: Path) -> Iterator[Bench]:
+    """Yield a shop with nothing in it, on SQLite."""
+    made = Bench(sqlite_url, tmp_path)
+    yield made
+    made.close()

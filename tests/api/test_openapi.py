@@ -25,7 +25,7 @@ def test_every_api_route_is_described_and_every_operation_has_problem_details(
         if method in {"get", "post", "put", "delete"}
     }
     there = {
-        (rule.rule.replace("<int:", "<"), method)
+        (rule.rule.replace("<int:", "<").replace("<path:", "<"), method)
         for rule in quick.app.url_map.iter_rules()
         for method in (rule.methods or set()) - {"HEAD", "OPTIONS"}
         if rule.rule.startswith("/api/") and rule.endpoint != "openapi.spec"

@@ -39,7 +39,22 @@ class Proposal:
     units: ListUnits
     lines: list[Line]
     skipped: list[Skipped]
-    asks: list[Ask]
+    whole: list[Ask]
+
+    @property
+    def asks(self) -> list[Ask]:
+        """Return every question: about the whole list, then line by line."""
+        return [*self.whole, *(ask for line in self.lines for ask in line.asks)]
+
+    def sample(self, place: int) -> list[str]:
+        """Return a few different cells of a column."""
+        found: dict[str, None] = {}
+        for _, row in self.table.rows:
+            if place < len(row) and row[place] != "":
+                found[text_of_cell(row[place])[:60]] = None
+            if len(found) == SAMPLES:
+                break
+        return list(found)
 
 
 def propose(content: bytes, name: str = "", choices: Choices | None = None) -> Proposal:
@@ -57,11 +72,10 @@ def propose(content: bytes, name: str = "", choices: Choices | None = None) -> P
     if not best.lines:
         raise BadInput(name or "file", "lines with numbers and sides of cases", "none")
     others = [one for one in read if one is not best and len(one.lines) >= 2]
-    asks = list(best.asks)
-    asks += [Ask(1, "", "sheet", _other(one)) for one in others]
+    whole = [*best.whole, *(Ask(1, "", "sheet", _other(one)) for one in others)]
     counts = {one.table.sheet.name: len(one.lines) for one in read}
     named = tuple((sheet.name, counts.get(sheet.name, 0)) for sheet in sheets)
-    return Proposal(named, best.table, best.roles, best.units, best.lines, best.skipped, asks)
+    return Proposal(named, best.table, best.roles, best.units, best.lines, best.skipped, whole)
 
 
 def _other(one: Proposal) -> str:
@@ -96,8 +110,7 @@ def _read(sheet: Sheet, choices: Choices) -> Proposal:
                 "No column holds numbers of cases: choose it, or let the shop number them.",
             )
         )
-    asks = [*whole, *(ask for line in lines for ask in line.asks)]
-    return Proposal((), table, roles, units, lines, skipped, asks)
+    return Proposal((), table, roles, units, lines, skipped, whole)
 
 
 def plain(proposal: Proposal) -> dict[str, Any]:
@@ -113,7 +126,7 @@ def plain(proposal: Proposal) -> dict[str, Any]:
             str(role): {
                 "column": place + 1,
                 "heading": table.columns[place].heading,
-                "sample": _sample(table, place),
+                "sample": proposal.sample(place),
             }
             for role, place in sorted(roles.places.items(), key=lambda one: one[1])
         },
@@ -138,14 +151,3 @@ def case_plain(line: Line) -> dict[str, Any]:
         "department": line.department,
         "home": line.home,
     }
-
-
-def _sample(table: Table, place: int) -> list[str]:
-    """Return a few different cells of a column."""
-    found: dict[str, None] = {}
-    for _, row in table.rows:
-        if place < len(row) and row[place] != "":
-            found[text_of_cell(row[place])[:60]] = None
-        if len(found) == SAMPLES:
-            break
-    return list(found)

@@ -1,4 +1,5 @@
 /** What is wrong with a number that was typed, in words beside its field. */
+import type { Read } from "../../core/measures";
 
 /** What the server takes at most: 1 km, 1,000 t. */
 const MOST = 1e9;
@@ -12,6 +13,16 @@ export interface Bounds {
 }
 
 const AMONG = { any: "", zero: " of zero or more", above: " above zero" } as const;
+
+/** Why an amount was not read, in words; empty where a plain "a number" says it. */
+export function whyNot(read: Read, unit: string): string {
+  if (read.ok) return "";
+  if (read.reason === "ambiguous")
+    return "Thousands or decimals? Write it without the mark, or with more or fewer digits.";
+  if (read.reason === "typo") return `Letters among the digits: ${read.hint} ${unit}?`;
+  if (read.reason === "about") return `Only about ${read.hint}: write the number that counts.`;
+  return "";
+}
 
 /** What is wrong with a number, in words; empty where nothing is. */
 export function faultOf(value: number | null, bounds: Bounds & { such: string }): string {

@@ -1,12 +1,15 @@
 /** Fields for numbers: an empty one is empty, a wrong one is named beside it and gets the focus. */
 import { useLayoutEffect, useRef, useState } from "preact/hooks";
 import type { EntryProps } from "./text-field";
-import { faultOf, type Bounds } from "./number-error";
+import * as measures from "../../core/measures";
+import { faultOf, whyNot, type Bounds } from "./number-error";
 import { lengthUnit, massUnit, readLength, readMass, typedLength, typedMass } from "./units";
 
 interface MeasureProps extends EntryProps<number | null>, Bounds {
   read: (text: string) => number | null;
   typed: (value: number | null) => string;
+  /** Why a text is none, where more than "a number" can be said. */
+  why?: (text: string) => string;
   unit: string;
   such: string;
   /** What an empty field stands for: not known, nothing, or NaN for what the form cannot do without. */
@@ -15,13 +18,24 @@ interface MeasureProps extends EntryProps<number | null>, Bounds {
 
 /** A number as it was typed, kept until it is one; NaN tells the form that it is none. */
 function Measure(props: MeasureProps) {
-  const { id, label, value, onChange, read, typed, unit, hint, blank = null } = props;
+  const {
+    id,
+    label,
+    value,
+    onChange,
+    read,
+    typed,
+    unit,
+    hint,
+    blank = null,
+    why = () => "",
+  } = props;
   const show = (one: number | null) =>
     Object.is(one, blank) || Number.isNaN(one ?? 0) ? "" : typed(one);
   const [text, setText] = useState(show(value));
   const [asked, setAsked] = useState(false);
   const shown = Object.is(read(text) ?? blank, value) ? text : show(value);
-  const fault = shown.trim() === "" ? "" : faultOf(value, props);
+  const fault = shown.trim() === "" ? "" : why(shown) || faultOf(value, props);
   const lacks = Number.isNaN(blank) && shown.trim() === "";
   const told = lacks && asked ? `Needed: a number, such as ${props.such}` : fault;
   const input = useRef<HTMLInputElement>(null);
@@ -37,7 +51,7 @@ function Measure(props: MeasureProps) {
         ref={input}
         id={id}
         value={shown}
-        inputMode={props.least === "any" ? "text" : "decimal"}
+        inputMode={props.least === "any" || props.why ? "text" : "decimal"}
         autocomplete="off"
         required={Number.isNaN(blank)}
         aria-invalid={told !== "" || undefined}
@@ -67,8 +81,20 @@ type Maybe = EntryProps<number | null> & Bounds;
 /** `blank`: what an empty field stands for; NaN, where nothing else is said: it is needed. */
 type Sure = EntryProps<number> & Bounds & { blank?: number };
 
-const asLength = () => ({ read: readLength, typed: typedLength, unit: lengthUnit(), such: "60.5" });
-const asMass = () => ({ read: readMass, typed: typedMass, unit: massUnit(), such: "60.5" });
+const asLength = () => ({
+  read: readLength,
+  typed: typedLength,
+  unit: lengthUnit(),
+  such: "60.5",
+  why: (text: string) => whyNot(measures.readLength(text, lengthUnit()), lengthUnit()),
+});
+const asMass = () => ({
+  read: readMass,
+  typed: typedMass,
+  unit: massUnit(),
+  such: "60.5",
+  why: (text: string) => whyNot(measures.readMass(text, massUnit()), massUnit()),
+});
 
 /** A length that may be not known: null. */
 export const Length = (props: Maybe) => <Measure least="above" {...props} {...asLength()} />;

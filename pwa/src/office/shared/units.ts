@@ -1,4 +1,5 @@
 /** Lengths and masses as this shop wants them read and typed. */
+import * as measures from "../../core/measures";
 import { shop } from "./state";
 
 const UM = { in: 25_400, cm: 10_000, mm: 1_000 } as const;
@@ -8,11 +9,20 @@ const DIGITS = { in: 2, cm: 1, mm: 0 } as const;
 export const lengthUnit = (): keyof typeof UM => shop.value.units.length;
 export const massUnit = (): keyof typeof GRAMS => shop.value.units.mass;
 
+const EIGHTHS = ["", "⅛", "¼", "⅜", "½", "⅝", "¾", "⅞"] as const;
+
 const short = (value: number, digits: number): string =>
   Number(value.toFixed(digits)).toLocaleString("en", { maximumFractionDigits: digits });
 
 /** A length without its unit, for a column whose heading has it. */
 export function bareLength(um: number): string {
+  const eighths = Math.round((um / UM.in) * 8);
+  // an inch has its fractions; a tape measure shows no tenths
+  if (lengthUnit() === "in" && eighths % 8 !== 0 && Math.abs((um / UM.in) * 8 - eighths) < 0.01) {
+    const whole = Math.floor(eighths / 8);
+    const part = EIGHTHS[eighths - whole * 8] ?? "";
+    return whole === 0 ? part : `${short(whole, 0)} ${part}`;
+  }
   return short(um / UM[lengthUnit()], DIGITS[lengthUnit()]);
 }
 
@@ -40,24 +50,21 @@ export function typedMass(g: number | null): string {
   return g === null ? "" : String(Number((g / GRAMS[massUnit()]).toFixed(2)));
 }
 
-function number(text: string): number | null {
-  const plain = text.trim().replace(",", ".");
-  if (plain === "") return null;
-  const value = Number(plain);
-  return Number.isFinite(value) ? value : Number.NaN;
+/** A field's text read as people write amounts; null where it is empty or "not known", NaN where it is none. */
+function amount(text: string, read: (plain: string) => measures.Read): number | null {
+  const minus = /^\s*[-−]\s*(?=[\d.,])/.exec(text);
+  const found = read(minus ? text.slice(minus[0].length) : text);
+  if (found.ok) return minus ? -found.value : found.value;
+  return found.reason === "blank" || found.reason === "unknown" ? null : Number.NaN;
 }
 
-/** Micrometres out of a field; null where it is empty, NaN where it is no number. */
-export function readLength(text: string): number | null {
-  const value = number(text);
-  return value === null ? null : Math.round(value * UM[lengthUnit()]);
-}
+/** Micrometres out of a field, as `22 1/2`, `45"`, `572mm` or `3' 6"` say. */
+export const readLength = (text: string): number | null =>
+  amount(text, (plain) => measures.readLength(plain, lengthUnit()));
 
 /** Grams out of a field, to the nearest, as the server reads them. */
-export function readMass(text: string): number | null {
-  const value = number(text);
-  return value === null ? null : Math.round(value * GRAMS[massUnit()]);
-}
+export const readMass = (text: string): number | null =>
+  amount(text, (plain) => measures.readMass(plain, massUnit()));
 
 /** A day as people read it; what is no day stays as it was written. */
 export function day(text: string): string {
