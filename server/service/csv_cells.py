@@ -2,9 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
+from fractions import Fraction
 from typing import Final
 
+from server.core.base.measures import (
+    Amount,
+    Refusal,
+    grams,
+    millimetres,
+    read_length,
+    read_mass,
+)
 from server.core.base.units import to_g, to_um
 
 YES: Final = frozenset({"yes", "y", "true", "1", "x"})
@@ -26,8 +35,11 @@ class WrongCell(Exception):
 def number_of(text: str) -> float | None:
     """Return the number that a cell says, None where it says none.
 
-    60,5 is how half the world writes 60.5; a thousands mark is never read as one.
+    60,5 is how half the world writes 60.5; what may be thousands is refused.
     """
+    whole, _, rest = text.partition(",")
+    if len(rest) == 3 and 1 <= len(whole) <= 3 and whole.isdigit() and whole[0] != "0":
+        return None  # 1,143 may be thousands or decimals
     plain = text.replace(",", ".") if text.count(",") == 1 and "." not in text else text
     try:
         value = float(plain) if plain.isascii() and "_" not in plain else None
@@ -96,11 +108,30 @@ class Cells:
         self, column: str, expected: str = FROM_ZERO, *, required: bool = False
     ) -> int | None:
         """Return a length in micrometres, to the nearest."""
+        written = self._written(column, read_length, millimetres)
+        if written is not None:
+            return self._bounded(column, round(written * 1000))
         value = self.number(column, expected, required=required)
         return None if value is None else self._bounded(column, to_um(value, self.unit(column)))
 
+    def _written(
+        self,
+        column: str,
+        read: Callable[[str, str], Amount | Refusal],
+        inside: Callable[[Amount, str], Fraction],
+    ) -> Fraction | None:
+        """Return an amount that is more than a plain number: 22 1/2, 45", 572mm, 310 lbs, 57,1."""
+        text = self.cell(column)
+        if column not in self._columns or not text or number_of(text.replace(",", "x")) is not None:
+            return None
+        amount = read(text, self.unit(column))
+        return inside(amount, self.unit(column)) if isinstance(amount, Amount) else None
+
     def side(self, column: str) -> int:
         """Return a side of a case, which must be there and is rounded down."""
+        written = self._written(column, read_length, millimetres)
+        if written:
+            return max(1, self._bounded(column, int(written * 1000)))
         value = self.number(column, ABOVE_ZERO, required=True)
         if value is None:
             return 0
@@ -108,6 +139,9 @@ class Cells:
 
     def mass(self, column: str, *, required: bool = False) -> int | None:
         """Return a mass in grams."""
+        written = self._written(column, read_mass, grams)
+        if written is not None:
+            return self._bounded(column, round(written))
         value = self.number(column, required=required)
         return None if value is None else self._bounded(column, to_g(value, self.unit(column)))
 

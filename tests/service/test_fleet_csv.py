@@ -165,3 +165,14 @@ def test_no_cell_runs_in_a_spreadsheet_and_each_still_comes_back(cell: str) -> N
     for row in csv.reader(io.StringIO(written)):
         assert not any(value.startswith(("=", "+", "-", "@")) for value in row)
     assert read_fleet(written.encode(), INCHES) == cases
+
+
+def test_lengths_and_masses_are_read_as_people_write_them() -> None:
+    text = 'code,length,width,height,mass\nA,"45""",22 1/2,3\' 6",310 lbs\nB,22½,572mm,"57,5","1,250"\n'
+    first, second = read_fleet(text.encode(), INCHES)
+    assert (first.case.length_um, first.case.width_um) == (1_143_000, 571_500)
+    assert (first.case.height_um, first.case.mass_g) == (1_066_800, 140_614)
+    assert (second.case.length_um, second.case.width_um) == (571_500, 572_000)
+    assert (second.case.height_um, second.case.mass_g) == (1_460_500, 566_990)
+    with pytest.raises(BadCsv, match="length"):
+        read_fleet(b'code,length,width,height\nA,"1,143",30,30\n', INCHES)

@@ -1,5 +1,6 @@
 /** Values as the crew reads them: units of the show, sides, stances, how long ago. */
 import type { Bundle, PlaceSheet, Side } from "../../core/bundle";
+import { readLength, readMass, type Read } from "../../core/measures";
 import { language, t } from "../../i18n";
 
 type Units = Bundle["units"];
@@ -28,17 +29,14 @@ export function length(um: number, units: Units, rounding: Rounding = "near"): s
   return `${value.toLocaleString(language.value)} ${units.length}`;
 }
 
-/** What people type in the show's units, as micrometres or grams; null where it is no number. */
+/** What people type in the show's units, as micrometres or grams; null where it is no amount. */
 export function typedLength(text: string, units: Units): number | null {
-  return typed(text, UM_PER[units.length]);
+  return above(readLength(text, units.length));
 }
 export function typedMass(text: string, units: Units): number | null {
-  return typed(text, G_PER[units.mass]);
+  return above(readMass(text, units.mass));
 }
-function typed(text: string, per: number): number | null {
-  const value = Number(text.trim().replace(",", "."));
-  return text.trim() !== "" && value > 0 ? Math.round(value * per) : null;
-}
+const above = (read: Read): number | null => (read.ok && read.value > 0 ? read.value : null);
 
 export const sideWord = (side: Side): string => t(`side.${side}`);
 
