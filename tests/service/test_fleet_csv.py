@@ -168,7 +168,10 @@ def test_no_cell_runs_in_a_spreadsheet_and_each_still_comes_back(cell: str) -> N
 
 
 def test_lengths_and_masses_are_read_as_people_write_them() -> None:
-    text = 'code,length,width,height,mass\nA,"45""",22 1/2,3\' 6",310 lbs\nB,22½,572mm,"57,5","1,250"\n'
+    text = (
+        'code,length,width,height,mass\nA,"45""",22 1/2,3\' 6",310 lbs\n'
+        'B,22½,572mm,"57,5","1,250"\n'
+    )
     first, second = read_fleet(text.encode(), INCHES)
     assert (first.case.length_um, first.case.width_um) == (1_143_000, 571_500)
     assert (first.case.height_um, first.case.mass_g) == (1_066_800, 140_614)
