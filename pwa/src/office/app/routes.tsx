@@ -4,6 +4,7 @@ import { FitRoom } from "../cases/fit-table";
 import { Fleet } from "../cases/list";
 import { CASES, Import, VEHICLES } from "../cases/import";
 import { Reports } from "../reports/reports";
+import { ListImport } from "../cases/list-import";
 import { path } from "../shared/router";
 import { ShopRoom } from "../shop/settings";
 import { ShowRoom } from "../show/show";
@@ -13,6 +14,7 @@ import { Vehicles } from "../vehicles/list";
 export function Rooms() {
   const [room = "", one = "", ...more] = path.value.split("/").map(decodeURIComponent);
   if (room === "fleet" && one === "import") return <Import key="cases" kind={CASES} />;
+  if (room === "fleet" && one === "list") return <ListImport />;
   if (room === "vehicles" && one === "import") return <Import key="vehicles" kind={VEHICLES} />;
   if (room === "fleet") return <Fleet open={one} />;
   if (room === "fit") return <FitRoom />;

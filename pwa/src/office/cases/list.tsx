@@ -73,17 +73,23 @@ export function Fleet({ open }: { open: string }) {
         <Button icon="plus" onPress={() => go("fleet/new")}>
           New case
         </Button>
-        <Button icon="list" onPress={() => go("fleet/import")}>
-          Take in a CSV file
+        <Button icon="list" id="import-list" onPress={() => go("fleet/list")}>
+          Import a list
         </Button>
         <Button icon="out" onPress={() => void tried(() => save("/cases.csv", "fleet.csv"))}>
-          Give out as CSV
+          Export as CSV
         </Button>
       </Head>
       {all.length === 0 ? (
         <Empty>
           <p>No case is here yet.</p>
-          <p class="soft">Take in a CSV file, or enter the first case by hand.</p>
+          <p class="soft">
+            Import the list your shop keeps, whatever its columns and units, or enter the first case
+            by hand.
+          </p>
+          <Button icon="list" tone="main" id="first-list" onPress={() => go("fleet/list")}>
+            Import your case list
+          </Button>
         </Empty>
       ) : (
         <Listed />

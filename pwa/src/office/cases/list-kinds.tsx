@@ -1,0 +1,88 @@
+/** What lids carry and which cases ride on others, for every kind of a list at once. */
+import { Tick } from "../shared/controls";
+import { Mass } from "../shared/number-field";
+import { bareLength, lengthUnit } from "../shared/units";
+import type { KindStacking, ListLine } from "./list-lines";
+
+interface KindsProps {
+  lines: readonly ListLine[];
+  kinds: ReadonlyMap<string, KindStacking>;
+  onChange: (kinds: Map<string, KindStacking>) => void;
+}
+
+interface Kind {
+  name: string;
+  count: number;
+  line: ListLine;
+}
+
+function kindsOf(lines: readonly ListLine[]): Kind[] {
+  const found = new Map<string, Kind>();
+  for (const line of lines) {
+    const key = line.name.toLowerCase();
+    const kind = found.get(key);
+    if (kind) kind.count += 1;
+    else found.set(key, { name: line.name, count: 1, line });
+  }
+  return [...found.values()].sort((a, b) => b.count - a.count).slice(0, 60);
+}
+
+export function ListKinds({ lines, kinds, onChange }: KindsProps) {
+  const all = kindsOf(lines);
+  const stacks = [...kinds.values()].some((one) => one.lid_load_g !== null);
+  const put = (name: string, change: Partial<KindStacking>) => {
+    const before = kinds.get(name.toLowerCase()) ?? { lid_load_g: null, rides: false };
+    onChange(new Map([...kinds, [name.toLowerCase(), { ...before, ...change }]]));
+  };
+  return (
+    <section class="card stack" id="kinds">
+      <h2>Stacking, kind by kind</h2>
+      <p class={stacks ? "soft" : "ask-line"}>
+        {stacks
+          ? "An empty field: nothing may stand on the lid."
+          : "No lid carries anything yet, so nothing will be stacked. Say what each kind carries, or do it later in the fleet."}
+      </p>
+      <div class="wide-table">
+        <table class="plain">
+          <thead>
+            <tr>
+              <th scope="col">Kind</th>
+              <th scope="col">{`Sides, ${lengthUnit()}`}</th>
+              <th scope="col">Lid carries</th>
+              <th scope="col">Rides on lids</th>
+            </tr>
+          </thead>
+          <tbody>
+            {all.map(({ name, count, line }, place) => (
+              <tr key={name}>
+                <th scope="row">{`${count} × ${name || "without a name"}`}</th>
+                <td class="tab-num">
+                  {[line.length_um, line.width_um, line.height_um]
+                    .map((um) => (um === null ? "?" : bareLength(um)))
+                    .join(" × ")}
+                </td>
+                <td>
+                  <Mass
+                    id={`lid-${place}`}
+                    label="Up to"
+                    value={kinds.get(name.toLowerCase())?.lid_load_g ?? null}
+                    onChange={(lid_load_g) => put(name, { lid_load_g })}
+                  />
+                </td>
+                <td>
+                  <Tick
+                    id={`rides-${place}`}
+                    checked={kinds.get(name.toLowerCase())?.rides ?? false}
+                    onChange={(rides) => put(name, { rides })}
+                  >
+                    Rides
+                  </Tick>
+                </td>
+              </tr>
+            ))}
+          </tbody>
+        </table>
+      </div>
+    </section>
+  );
+}
