@@ -4,7 +4,7 @@ import { Button } from "../../ui/parts";
 import { call, put } from "../shared/api";
 import { Head, Small, Tick } from "../shared/controls";
 import { go, To } from "../shared/router";
-import { cases, done, loadCases, loadShop, tried } from "../shared/state";
+import { cases, done, loadCases, loadShop, shop, tried } from "../shared/state";
 import { ListColumns } from "./list-columns";
 import { ListKinds } from "./list-kinds";
 import * as list from "./list-lines";
@@ -140,6 +140,7 @@ function Lines({ found }: { found: list.Proposal }) {
             {`Your numbers look like ${good[0]?.code ?? found.numbering}: keep them, and print labels with them.`}
           </Tick>
         )}
+        <ShopUnits found={found} />
         <Skipped found={found} />
         <SaveLines
           {...{ good, open, kinds }}
@@ -150,6 +151,29 @@ function Lines({ found }: { found: list.Proposal }) {
     </>
   );
 }
+
+/** An empty shop takes the units of its list with one press. */
+function ShopUnits({ found }: { found: list.Proposal }) {
+  const length = found.units["length"] ?? found.units["sides"];
+  const mass = found.units["mass"] ?? shop.value.units.mass;
+  const differs = length !== shop.value.units.length || mass !== shop.value.units.mass;
+  if (!isLength(length) || !isMass(mass) || !differs || cases.value?.length) return null;
+  const take = async () => {
+    await tried(() => call("PUT", "/shop", { ...shop.value, units: { length, mass } }));
+    await loadShop();
+  };
+  return (
+    <p>
+      <Small id="shop-units" onPress={() => void take()}>
+        {`Show everything in ${length} and ${mass}, as the list does`}
+      </Small>
+    </p>
+  );
+}
+
+const isLength = (unit: string | undefined): unit is "in" | "cm" | "mm" =>
+  unit === "in" || unit === "cm" || unit === "mm";
+const isMass = (unit: string): unit is "lb" | "kg" => unit === "lb" || unit === "kg";
 
 function Skipped({ found }: { found: list.Proposal }) {
   if (found.skipped.length === 0) return null;

@@ -1,4 +1,5 @@
 /** What lids carry and which cases ride on others, for every kind of a list at once. */
+import { useState } from "preact/hooks";
 import { Tick } from "../shared/controls";
 import { Mass } from "../shared/number-field";
 import { bareLength, lengthUnit } from "../shared/units";
@@ -27,6 +28,36 @@ function kindsOf(lines: readonly ListLine[]): Kind[] {
   return [...found.values()].sort((a, b) => b.count - a.count).slice(0, 60);
 }
 
+/** The same lid load for every kind. */
+function everyKind(
+  all: readonly Kind[],
+  kinds: KindsProps["kinds"],
+  lid_load_g: number | null,
+): Map<string, KindStacking> {
+  return new Map(
+    all.map(({ name }) => {
+      const key = name.toLowerCase();
+      return [key, { rides: kinds.get(key)?.rides ?? false, lid_load_g }] as const;
+    }),
+  );
+}
+
+function EveryLid({ onChange }: { onChange: (lid_load_g: number | null) => void }) {
+  const [lid, setLid] = useState<number | null>(null);
+  return (
+    <Mass
+      id="lid-all"
+      label="Every lid carries up to"
+      value={lid}
+      hint="For all kinds at once; then change those that differ."
+      onChange={(next) => {
+        setLid(next);
+        if (!Number.isNaN(next ?? 0)) onChange(next);
+      }}
+    />
+  );
+}
+
 export function ListKinds({ lines, kinds, onChange }: KindsProps) {
   const all = kindsOf(lines);
   const stacks = [...kinds.values()].some((one) => one.lid_load_g !== null);
@@ -42,6 +73,9 @@ export function ListKinds({ lines, kinds, onChange }: KindsProps) {
           ? "An empty field: nothing may stand on the lid."
           : "No lid carries anything yet, so nothing will be stacked. Say what each kind carries, or do it later in the fleet."}
       </p>
+      <div class="sieve">
+        <EveryLid onChange={(lid) => onChange(everyKind(all, kinds, lid))} />
+      </div>
       <div class="wide-table">
         <table class="plain">
           <thead>

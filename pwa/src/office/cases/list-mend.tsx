@@ -86,7 +86,7 @@ function MendLine(props: {
           label={`Line ${line.row} is right as it stands here`}
           onPress={() => put({ asks: [] })}
         >
-          Right now
+          This is right
         </Small>
         <Small label={`Leave out line ${line.row}`} onPress={() => onChange(line, null)}>
           Leave out
