@@ -1,6 +1,7 @@
 /** The fleet: searched, filtered and sorted as it is typed; picked cases are changed together. */
 import { computed, signal } from "@preact/signals";
 import { Button } from "../../ui/parts";
+import { EmptyFleet } from "./empty-fleet";
 import { BulkEdit } from "./bulk-edit";
 import { UndoBulk } from "./bulk-undo";
 import { isOld } from "./notes";
@@ -80,20 +81,7 @@ export function Fleet({ open }: { open: string }) {
           Export as CSV
         </Button>
       </Head>
-      {all.length === 0 ? (
-        <Empty>
-          <p>No case is here yet.</p>
-          <p class="soft">
-            Import the list your shop keeps, whatever its columns and units, or enter the first case
-            by hand.
-          </p>
-          <Button icon="list" tone="main" id="first-list" onPress={() => go("fleet/list")}>
-            Import your case list
-          </Button>
-        </Empty>
-      ) : (
-        <Listed />
-      )}
+      {all.length === 0 ? <EmptyFleet /> : <Listed />}
     </>
   );
 }
