@@ -11,7 +11,7 @@ import { COLUMNS, type Column, matches, sorted } from "./sort";
 import { LongList } from "../shared/virtual-list";
 import type { FleetCase } from "../shared/api-types";
 import { save } from "../shared/api";
-import { Empty, Head, Pick, Small } from "../shared/controls";
+import { Head, Pick, Small } from "../shared/controls";
 import { go, To } from "../shared/router";
 import { cases, departments, photos, tried } from "../shared/state";
 import { SumsTable, sumWords } from "../shared/totals-table";
