@@ -64,38 +64,45 @@ export function ListColumns({ found, choices, onChange }: ColumnsProps) {
           {...{ found, choices, onChange }}
         />
       </div>
-      <div class="wide-table">
-        <table class="plain">
-          <thead>
-            <tr>
-              <th scope="col">Column</th>
-              <th scope="col">Holds</th>
-              <th scope="col">Such as</th>
-            </tr>
-          </thead>
-          <tbody>
-            {found.columns
-              .filter((one) => one.sample.length > 0)
-              .map((one) => (
-                <tr key={one.column}>
-                  <th scope="row">{one.heading || `Column ${one.column}`}</th>
-                  <td>
-                    <Pick
-                      id={`role-${one.column}`}
-                      label={`What ${one.heading || `column ${one.column}`} holds`}
-                      quiet
-                      value={one.role}
-                      options={ROLES}
-                      onChange={(role) => assign(one.column, role)}
-                    />
-                  </td>
-                  <td class="soft">{one.sample.join(" · ")}</td>
-                </tr>
-              ))}
-          </tbody>
-        </table>
-      </div>
+      <ColumnTable found={found} assign={assign} />
     </section>
+  );
+}
+
+function ColumnTable(props: { found: Proposal; assign: (column: number, role: string) => void }) {
+  const { found, assign } = props;
+  return (
+    <div class="wide-table">
+      <table class="plain">
+        <thead>
+          <tr>
+            <th scope="col">Column</th>
+            <th scope="col">Holds</th>
+            <th scope="col">Such as</th>
+          </tr>
+        </thead>
+        <tbody>
+          {found.columns
+            .filter((one) => one.sample.length > 0)
+            .map((one) => (
+              <tr key={one.column}>
+                <th scope="row">{one.heading || `Column ${one.column}`}</th>
+                <td>
+                  <Pick
+                    id={`role-${one.column}`}
+                    label={`What ${one.heading || `column ${one.column}`} holds`}
+                    quiet
+                    value={one.role}
+                    options={ROLES}
+                    onChange={(role) => assign(one.column, role)}
+                  />
+                </td>
+                <td class="soft">{one.sample.join(" · ")}</td>
+              </tr>
+            ))}
+        </tbody>
+      </table>
+    </div>
   );
 }
 

@@ -42,6 +42,43 @@ function everyKind(
   );
 }
 
+interface KindRowProps {
+  kind: Kind;
+  place: number;
+  stacking: KindStacking | undefined;
+  onChange: (change: Partial<KindStacking>) => void;
+}
+
+function KindRow({ kind: { name, count, line }, place, stacking, onChange }: KindRowProps) {
+  return (
+    <tr>
+      <th scope="row">{`${count} × ${name || "without a name"}`}</th>
+      <td class="tab-num">
+        {[line.length_um, line.width_um, line.height_um]
+          .map((um) => (um === null ? "?" : bareLength(um)))
+          .join(" × ")}
+      </td>
+      <td>
+        <Mass
+          id={`lid-${place}`}
+          label="Up to"
+          value={stacking?.lid_load_g ?? null}
+          onChange={(lid_load_g) => onChange({ lid_load_g })}
+        />
+      </td>
+      <td>
+        <Tick
+          id={`rides-${place}`}
+          checked={stacking?.rides ?? false}
+          onChange={(rides) => onChange({ rides })}
+        >
+          Rides
+        </Tick>
+      </td>
+    </tr>
+  );
+}
+
 function EveryLid({ onChange }: { onChange: (lid_load_g: number | null) => void }) {
   const [lid, setLid] = useState<number | null>(null);
   return (
@@ -87,32 +124,13 @@ export function ListKinds({ lines, kinds, onChange }: KindsProps) {
             </tr>
           </thead>
           <tbody>
-            {all.map(({ name, count, line }, place) => (
-              <tr key={name}>
-                <th scope="row">{`${count} × ${name || "without a name"}`}</th>
-                <td class="tab-num">
-                  {[line.length_um, line.width_um, line.height_um]
-                    .map((um) => (um === null ? "?" : bareLength(um)))
-                    .join(" × ")}
-                </td>
-                <td>
-                  <Mass
-                    id={`lid-${place}`}
-                    label="Up to"
-                    value={kinds.get(name.toLowerCase())?.lid_load_g ?? null}
-                    onChange={(lid_load_g) => put(name, { lid_load_g })}
-                  />
-                </td>
-                <td>
-                  <Tick
-                    id={`rides-${place}`}
-                    checked={kinds.get(name.toLowerCase())?.rides ?? false}
-                    onChange={(rides) => put(name, { rides })}
-                  >
-                    Rides
-                  </Tick>
-                </td>
-              </tr>
+            {all.map((kind, place) => (
+              <KindRow
+                key={kind.name}
+                {...{ kind, place }}
+                stacking={kinds.get(kind.name.toLowerCase())}
+                onChange={(change) => put(kind.name, change)}
+              />
             ))}
           </tbody>
         </table>

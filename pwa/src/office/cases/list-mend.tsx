@@ -50,36 +50,7 @@ function MendLine(props: {
         ))}
       </ul>
       <div class="sieve">
-        <Text
-          id={`${id}-code`}
-          label="Number"
-          value={line.code}
-          onChange={(code) => put({ code })}
-        />
-        <Length
-          id={`${id}-l`}
-          label="Length"
-          value={line.length_um}
-          onChange={(length_um) => put({ length_um })}
-        />
-        <Length
-          id={`${id}-w`}
-          label="Width"
-          value={line.width_um}
-          onChange={(width_um) => put({ width_um })}
-        />
-        <Length
-          id={`${id}-h`}
-          label="Height"
-          value={line.height_um}
-          onChange={(height_um) => put({ height_um })}
-        />
-        <Mass
-          id={`${id}-m`}
-          label="Weight"
-          value={line.mass_g}
-          onChange={(mass_g) => put({ mass_g })}
-        />
+        <MendFields {...{ id, line, put }} />
         <Small
           id={`${id}-good`}
           off={missing !== ""}
@@ -94,5 +65,42 @@ function MendLine(props: {
       </div>
       {missing && <p class="soft">{missing}</p>}
     </fieldset>
+  );
+}
+
+function MendFields(props: {
+  id: string;
+  line: ListLine;
+  put: (change: Partial<ListLine>) => void;
+}) {
+  const { id, line, put } = props;
+  return (
+    <>
+      <Text id={`${id}-code`} label="Number" value={line.code} onChange={(code) => put({ code })} />
+      <Length
+        id={`${id}-l`}
+        label="Length"
+        value={line.length_um}
+        onChange={(length_um) => put({ length_um })}
+      />
+      <Length
+        id={`${id}-w`}
+        label="Width"
+        value={line.width_um}
+        onChange={(width_um) => put({ width_um })}
+      />
+      <Length
+        id={`${id}-h`}
+        label="Height"
+        value={line.height_um}
+        onChange={(height_um) => put({ height_um })}
+      />
+      <Mass
+        id={`${id}-m`}
+        label="Weight"
+        value={line.mass_g}
+        onChange={(mass_g) => put({ mass_g })}
+      />
+    </>
   );
 }
