@@ -18,7 +18,8 @@ from server.core.planner.problem.incumbent import Best
 from server.core.planner.problem.model import Line, Load, Task, length_of
 from server.core.planner.search import FleetSearch, as_loads
 
-PHASES = (1.0, 4.0, 16.0, 64.0, 256.0)  # seconds: a longer search begins as a shorter one does
+# Seconds: a longer search begins as a shorter one does, so that more time is never worse.
+PHASES = (1.0, 4.0, 16.0, 64.0, 256.0, 1024.0)
 RESERVED = 0.5  # of the time is kept to say what to leave, while no plan is in hand
 
 Announce = Callable[[Sequence[Load], int], bool]
@@ -66,14 +67,18 @@ class Fleet:
         def remaining() -> float:
             return part.left() - (reserve if search.best.rooms is None else 0.0)
 
-        search.clock = Clock(remaining)
+        search.clock = Clock(_bounded(PHASES[0], part, remaining))
         loads, left = greedy_loads(task, task.vehicles)
         search.take_first(None if left else [list(load.lines) for load in loads])
         if has_wishes(task):
             search.take_first(wish_rows(task, lambda rest: rest_rows(rest, search.clock)))
         if any(vehicle.narrow for vehicle in task.vehicles):
             search.take_first(rest_rows(slimmed(task), search.clock))
-        search.run()
+        for budget in phases(part.left()):
+            search.clock = Clock(_bounded(budget, part, remaining))
+            search.run()
+            if search.is_closed() or remaining() <= 0:
+                break
         if search.best.rooms is None:
             longest = sum(vehicle.length_um for vehicle in task.vehicles)
             impossible = search.best.impossible or search.best.bound > longest
@@ -82,6 +87,23 @@ class Fleet:
 
     def _hear(self, best: Best, task: Task) -> None:
         self.announce(as_loads(task.vehicles, best.rooms or []), best.bound)
+
+
+def phases(seconds: float) -> list[float]:
+    """Return the budgets of a search one after another; what is left over goes to the last."""
+    found: list[float] = []
+    for budget in PHASES:
+        left = seconds - sum(found)
+        if left <= budget * 1.2:
+            return [*found, left] if left > 0 else found
+        found.append(budget)
+    return [*found, seconds - sum(found)]
+
+
+def _bounded(budget: float, part: Clock, remaining: Callable[[], float]) -> Callable[[], float]:
+    """Return what is left of a budget that begins now, no more than what remains of all."""
+    start = part.left()
+    return lambda: min(budget - (start - part.left()), remaining())
 
 
 def ordered(

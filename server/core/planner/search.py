@@ -6,6 +6,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 
 from server.core.planner.bounds.area_relaxation import is_covered, loose_demand
+from server.core.planner.bounds.floor_area import area_bound
 from server.core.planner.bounds.plain_stacks import stacks_are_plain
 from server.core.planner.column_generation.covering import Demand, OpenDemand, open_demand
 from server.core.planner.column_generation.decode import realise
@@ -50,11 +51,13 @@ class FleetSearch:
         self.clock = clock
         self.lawful = lawful
         self.heard = heard
-        self.best = Best()
+        self.best = Best(bound=area_bound(task))
         self.bind = len(task.vehicles) > 1
         self.room = sum(vehicle.length_um for vehicle in task.vehicles)
         self.covered = is_covered(task)
         self.broken: set[int] = set()  # stacks that real masses broke
+        self.runs: RunDemand | None = None
+        self.runs_too_many = False
         self.bounded = False  # the bound over every lawful plan is as good as it gets
 
     def take_first(self, rooms: list[list[Line]] | None) -> None:
@@ -89,10 +92,7 @@ class FleetSearch:
         Return False where runs do not cover every plan.
         """
         clock = self.clock.part(share)
-        try:
-            demand = run_demand(self.task, clock.over)
-        except TooMany:
-            return False
+        demand = self._run_demand(clock)
         if demand is None:
             return False
         found = self._rows_of_runs(demand, clock)
@@ -104,6 +104,16 @@ class FleetSearch:
                 break
             self._rows_of_runs(demand, clock)
         return True
+
+    def _run_demand(self, clock: Clock) -> RunDemand | None:
+        """Return the programme of runs, listed once; None where there are too many."""
+        if self.runs is None and not self.runs_too_many:
+            try:
+                self.runs = run_demand(self.task, clock.over)
+                self.runs_too_many = self.runs is None
+            except TooMany:
+                self.runs_too_many = not clock.over()  # with more time there may be few enough
+        return self.runs
 
     def _rows_of_runs(self, demand: RunDemand, clock: Clock) -> Found:
         self.broken = set()
@@ -141,9 +151,12 @@ class FleetSearch:
         self.best.impossible |= found.missing
         self.bounded = found.proven
 
+    def is_closed(self) -> bool:
+        """Return whether nothing is left to be found or to be proven."""
+        return self.best.proven or self.best.impossible or self.best.bound > self.room
+
     def _settled(self) -> bool:
-        too_long = self.best.bound > self.room
-        return self.best.proven or self.best.impossible or too_long or self.clock.over()
+        return self.is_closed() or self.clock.over()
 
     def _done(self) -> bool:
         """Return whether nothing is left to be found, or no time to find it."""

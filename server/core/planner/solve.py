@@ -6,6 +6,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
+from server.core.planner.bounds.floor_area import area_bound
 from server.core.planner.construction.vehicle_sets import greedy_loads
 from server.core.planner.improvement.finisher import Finisher
 from server.core.planner.problem.answer import NoPlan
@@ -20,6 +21,8 @@ if TYPE_CHECKING:
     from server.core.planner.exact.search import Answer, ExactSearch
 
 FOR_EXACT = 0.6  # of the time is the most that the exact search of a small show may take
+FINISH = 3.0  # times what the first plan took to write is kept to write the last one
+MOST_FINISH = 0.3  # of the time
 
 Progress = Callable[[Plan], None]
 Stop = Callable[[], bool]
@@ -52,6 +55,7 @@ class Solver:
     finisher: Finisher = field(init=False)
     best: Plan | None = field(default=None, init=False)
     loads: Sequence[Load] = field(default=(), init=False)  # those of the incumbent
+    writing: float = field(default=0.0, init=False)  # seconds that a plan took to write
 
     def __post_init__(self) -> None:
         """Take the rules of the show."""
@@ -72,6 +76,7 @@ class Solver:
         if not task.cases:
             return make_plan((), 0)
         self._greedy(task)
+        self._keep_time_to_finish()
         answer = self._exactly(task)
         return answer if answer is not None else self._by_columns(task)
 
@@ -82,7 +87,9 @@ class Solver:
         best = self.best
         if best is not None and (used, length) >= (len(best.vehicles), best.floor_length_um):
             return True
+        before = self.clock.left()
         plan = self.finisher.announced(loads, bound)
+        self.writing = max(self.writing, before - self.clock.left())
         if plan is None:
             return False
         self.best, self.loads = plan, loads
@@ -99,6 +106,12 @@ class Solver:
         if rooms is not None:
             pairs = zip(task.vehicles, rooms, strict=True)
             self.announce([Load(room, tuple(lines)) for room, lines in pairs], 0)
+
+    def _keep_time_to_finish(self) -> None:
+        """End the search early enough to write the best plan within the limit."""
+        whole = self.clock
+        kept = min(FINISH * self.writing, MOST_FINISH * whole.left())
+        self.clock = Clock(lambda: whole.left() - kept)
 
     def _exactly(self, task: Task) -> Plan | NoPlan | None:
         """Return the answer of the exact search; None where it has none in its time."""
@@ -144,7 +157,8 @@ class Solver:
     def _final(self, bound: int) -> Plan:
         """Return the incumbent with straighter rows and the heavy low."""
         assert self.best is not None
-        plan = self.finisher.settled(self.loads, bound)
+        floor = area_bound(Task.of(self.show))
+        plan = self.finisher.settled(self.loads, max(bound, floor))
         return plan if plan is not None else self.best
 
     def _refuse(

@@ -199,6 +199,7 @@ class _Rings:
             keep=keep,
             # Rows as long as those in hand are of no use.
             proof=self.priced.bound + self._enough() + 0.002,
+            stop=self.clock.over,
         )
         self.least = chosen.least
         length = self._in_hand()

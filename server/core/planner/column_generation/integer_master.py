@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 import highspy
@@ -15,6 +15,8 @@ from server.core.planner.column_generation.restricted_master import Priced, pric
 from server.core.planner.column_generation.row_problem import Pattern, Problem
 
 MOST_ROWS = 10_000.0
+
+Stop = Callable[[], bool]
 
 
 @dataclass(frozen=True)
@@ -47,13 +49,14 @@ def choose_rows(
     start: Chosen | None = None,
     proof: float = INFINITE,
     gap: float = 0.999,
+    stop: Stop | None = None,
 ) -> Chosen:
     """Pick whole rows of least total depth.
 
     `bound` (in steps) ends the search as soon as it is met; `keep` lists the stacks that may be
     picked, where stacks are open; `start` is a choice to begin from, all of it among those given.
     `proof`: it ends, too, once nothing below this is left (in steps). `gap`: choices that differ by
-    less are as good as each other.
+    less are as good as each other. `stop` ends it at once.
     """
     sheet = Sheet()
     demand.write_rows(sheet)
@@ -66,7 +69,8 @@ def choose_rows(
         demand.write_leaving(sheet, price_of_leaving(problem))
     if not columns:
         return Chosen(None, (), closed=True)
-    model = _whole_model(sheet, max(0.05, seconds), gap, bound, proof)
+    model = _whole_model(sheet, max(0.05, seconds), gap, bound)
+    _interrupt(model, proof, stop)
     if start is not None and start.rows is not None:
         rows_begun, stacks_begun = Counter(start.rows), Counter(start.stacks)
         begun = highspy.HighsSolution()
@@ -89,9 +93,7 @@ def choose_rows(
     return Chosen(tuple(rows), tuple(chosen), closed, least, left)
 
 
-def _whole_model(
-    sheet: Sheet, seconds: float, gap: float, bound: float, proof: float
-) -> highspy.Highs:
+def _whole_model(sheet: Sheet, seconds: float, gap: float, bound: float) -> highspy.Highs:
     """Return the programme in whole numbers, told when to end."""
     model = quiet_model()
     model.setOptionValue("time_limit", seconds)
@@ -99,14 +101,18 @@ def _whole_model(
     model.setOptionValue("mip_rel_gap", 0.0)
     model.setOptionValue("objective_target", bound + 1e-6)
     model.passModel(sheet.model(whole=True))
+    return model
+
+
+def _interrupt(model: highspy.Highs, proof: float, stop: Stop | None) -> None:
+    """End the solver early: once its bound is enough, or when asked."""
 
     def look(event: highspy.HighsCallbackEvent) -> None:
-        if event.data_out.mip_dual_bound >= proof - 1e-6:
+        if event.data_out.mip_dual_bound >= proof - 1e-6 or (stop is not None and stop()):
             event.interrupt()
 
-    if proof < INFINITE:
+    if proof < INFINITE or stop is not None:
         model.cbMipInterrupt.subscribe(look)
-    return model
 
 
 def _pattern_columns(

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
+from functools import lru_cache
 from heapq import heapify, heappop, heappush
 from itertools import combinations, islice
 
@@ -82,13 +83,19 @@ def area(case: Case) -> int:
 
 def build_stacks(task: Task, worth: Callable[[Case], float] = area) -> list[Stack]:
     """Return stacks for all cases; what rides is chosen by `worth`, the floor that it saves."""
+    return list(_all_stacks(task, worth))
+
+
+@lru_cache(maxsize=8)
+def _all_stacks(task: Task, worth: Callable[[Case], float]) -> tuple[Stack, ...]:
+    """Return the stacks, kept because several parts of a search begin with the same ones."""
     by_drop: dict[int, list[Case]] = defaultdict(list)
     for case in task.cases:
         by_drop[case.drop].append(case)
     stacks: list[Stack] = []
     for drop in sorted(by_drop):
         stacks += _stack_drop(task, by_drop[drop], worth)
-    return stacks
+    return tuple(stacks)
 
 
 def _stack_drop(task: Task, cases: Sequence[Case], worth: Callable[[Case], float]) -> list[Stack]:
