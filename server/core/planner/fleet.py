@@ -18,8 +18,9 @@ from server.core.planner.problem.incumbent import Best
 from server.core.planner.problem.model import Line, Load, Task, length_of
 from server.core.planner.search import FleetSearch, as_loads
 
-# Seconds: a longer search begins as a shorter one does, so that more time is never worse.
-PHASES = (1.0, 4.0, 16.0, 64.0, 256.0, 1024.0)
+# Seconds: a longer search begins as a shorter one does, so that more time is not worse.
+FIRST_PHASE = 1.0
+ALONE = 2.5  # times the first phase: a search no longer than that is one phase
 RESERVED = 0.5  # of the time is kept to say what to leave, while no plan is in hand
 
 Announce = Callable[[Sequence[Load], int], bool]
@@ -67,7 +68,7 @@ class Fleet:
         def remaining() -> float:
             return part.left() - (reserve if search.best.rooms is None else 0.0)
 
-        search.clock = Clock(_bounded(PHASES[0], part, remaining))
+        search.clock = Clock(_bounded(FIRST_PHASE, part, remaining))
         loads, left = greedy_loads(task, task.vehicles)
         search.take_first(None if left else [list(load.lines) for load in loads])
         if has_wishes(task):
@@ -90,14 +91,8 @@ class Fleet:
 
 
 def phases(seconds: float) -> list[float]:
-    """Return the budgets of a search one after another; what is left over goes to the last."""
-    found: list[float] = []
-    for budget in PHASES:
-        left = seconds - sum(found)
-        if left <= budget * 1.2:
-            return [*found, left] if left > 0 else found
-        found.append(budget)
-    return [*found, seconds - sum(found)]
+    """Return the budgets of a search one after another."""
+    return [seconds] if seconds <= ALONE * FIRST_PHASE else [FIRST_PHASE, seconds - FIRST_PHASE]
 
 
 def _bounded(budget: float, part: Clock, remaining: Callable[[], float]) -> Callable[[], float]:
