@@ -36,6 +36,8 @@ def create_app(settings: Settings | None = None) -> Flask:
         static_folder=None,  # type: ignore[arg-type]  # the client has its own way
     )
     db.attach(app, settings.database_url, pool=settings.pool, wait=settings.pool_wait)
+    if settings.hosts:
+        app.config["TRUSTED_HOSTS"] = settings.hosts.split(",")
     if settings.proxies:
         hops = settings.proxies
         app.wsgi_app = ProxyFix(  # type: ignore[method-assign]

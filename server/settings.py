@@ -27,7 +27,8 @@ class Settings:
     process holds before it answers 503; what is left of `threads` serves everything else. `pool`:
     connections to the database one process holds at most, `pool_wait`: how long a request waits for
     one before it is answered with 503. `planner`: planning runs in a process of its own; off only
-    where a test plans by itself.
+    where a test plans by itself. `hosts`: names by which this server may be asked, parted by
+    commas; empty: any.
     """
 
     data: Path = field(default_factory=lambda: ROOT / "server" / "instance")
@@ -46,6 +47,7 @@ class Settings:
     photo_pixels: int = 24_000_000
     planner: bool = True
     demo: bool = False
+    hosts: str = ""
 
     def __post_init__(self) -> None:
         if self.database and not self.database.startswith(

@@ -18,8 +18,10 @@ from server.api.models import (
     SignIn,
 )
 from server.service import enter as service
+from server.service import keys
 from server.service.records import Session
 
+KNOWN_S: Final = 365 * 24 * 3600
 bp: Final = APIBlueprint("enter", __name__, url_prefix="/api", tag="enter")
 
 
@@ -41,6 +43,27 @@ def with_cookie(response: Response, token: str, session: Session) -> Response:
         samesite="Lax",
         path="/",
     )
+    return response
+
+
+def known_name() -> str:
+    """Return the name of the cookie by which a browser shows that an owner was in here."""
+    return f"{cookie_name()}-known"
+
+
+def with_known(response: Response, session: Session) -> Response:
+    """Let the browser show later that this owner was in here: guesses elsewhere do not lock it."""
+    owner = ports().accounts.owner(session.owner)
+    if owner is not None:
+        response.set_cookie(
+            known_name(),
+            keys.known(ports(), owner),
+            max_age=KNOWN_S,
+            secure=request.is_secure,
+            httponly=True,
+            samesite="Strict",
+            path="/",
+        )
     return response
 
 
@@ -66,7 +89,7 @@ def set_up(body: SetUp) -> Response:
     """Make the owner's account and let the owner in."""
     person = (body.name.strip(), body.password)
     session, token = service.set_up_owner(ports(), body.token, person, who(), address())
-    return with_cookie(jsonify(shown(session)), token, session)
+    return with_known(with_cookie(jsonify(shown(session)), token, session), session)
 
 
 @bp.post("/owner/login")
@@ -75,8 +98,10 @@ def set_up(body: SetUp) -> Response:
 @bp.doc(summary="Sign in as owner", responses=[403, 429])
 def sign_in(body: SignIn) -> Response:
     """Let an owner in."""
-    session, token = service.sign_in(ports(), body.name.strip(), body.password, who(), address())
-    return with_cookie(jsonify(shown(session)), token, session)
+    known = request.cookies.get(known_name(), "")[:200]
+    person = (body.name.strip(), body.password)
+    session, token = service.sign_in(ports(), person, who(), address(), known)
+    return with_known(with_cookie(jsonify(shown(session)), token, session), session)
 
 
 @bp.get("/session")

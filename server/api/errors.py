@@ -148,5 +148,7 @@ def from_anything(error: Exception) -> Response:
     """Answer for a fault of ours: written down here, not shown there."""
     if isinstance(error, HTTPException):
         return problem(error.code or 500)
+    if type(error).__module__ == "gunicorn.http.errors":
+        return problem(400)  # a body that breaks off, or is no body: found as it is read
     log.error("%s %s failed", request.method, request.path, exc_info=error)
     return problem(500)

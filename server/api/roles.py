@@ -8,7 +8,7 @@ from flask import request
 
 from server.api.context import someone, who
 from server.service.records import RANK
-from server.service.troubles import NotAllowed, NotIn, Unknown
+from server.service.troubles import Conflict, NotAllowed, NotIn, Unknown
 
 Access = Literal["anyone", "loader", "chief", "owner"]
 
@@ -111,6 +111,20 @@ ACCESS: Final[dict[str, Access]] = {
 }
 
 
+# What a loader may still do once the show is closed: hand in what the phone holds, and go.
+AFTER_THE_SHOW: Final = frozenset(
+    {
+        "crew.take",
+        "crew.events",
+        "crew.notes",
+        "crew.heartbeat",
+        "pictures.add_photo",
+        "enter.session",
+        "enter.sign_out",
+    }
+)
+
+
 def check() -> None:
     """Refuse whoever may not; runs before every request."""
     if request.endpoint is None:
@@ -125,6 +139,9 @@ def check() -> None:
         raise NotIn("Join the show or sign in first.")
     if RANK[session.role] < RANK[least]:
         raise NotAllowed(f"Only the {least} may do this.")
+    closed = session.closed_at is not None and session.role == "loader"
+    if closed and request.endpoint not in AFTER_THE_SHOW:
+        raise Conflict("This show is closed: your phone can still send what it holds.")
     asked = (request.view_args or {}).get("show")
     # One answer for a show of others and for none: a stranger learns nothing.
     if asked is not None and session.role != "owner" and session.show != asked:

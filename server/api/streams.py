@@ -4,19 +4,22 @@ from __future__ import annotations
 
 import json
 import threading
-from collections.abc import Iterator
+from collections import Counter
+from collections.abc import Callable, Iterator
 from contextlib import ExitStack
+from functools import partial
 from typing import Final
 
 from flask import Response, current_app
 
-from server.api.context import ports
+from server.api.context import ports, someone
 from server.service.ports import Ports
 from server.service.troubles import Busy
 
 HEARTBEAT_SECONDS: Final = 15.0
 RETRY_MS: Final = 3_000
 EXTENSION: Final = "rowcall_streams"
+A_SESSION: Final = 4  # tabs of one phone, and a stream that its network has forgotten
 
 
 class Seats:
@@ -25,18 +28,25 @@ class Seats:
     def __init__(self, count: int) -> None:
         self.count = count
         self.taken = 0
+        self.by_session: Counter[str] = Counter()
         self._lock = threading.Lock()
 
-    def take(self) -> bool:
+    def take(self, session: str) -> bool:
+        """Take a seat for a session; no session takes more than A_SESSION."""
         with self._lock:
-            if self.taken >= self.count:
+            if self.taken >= self.count or self.by_session[session] >= A_SESSION:
                 return False
             self.taken += 1
+            self.by_session[session] += 1
             return True
 
-    def free(self) -> None:
+    def free(self, session: str) -> None:
+        """Give the seat of a session back."""
         with self._lock:
             self.taken -= 1
+            self.by_session[session] -= 1
+            if not self.by_session[session]:
+                del self.by_session[session]
 
 
 def seats() -> Seats:
@@ -47,10 +57,10 @@ def seats() -> Seats:
 
 def open_stream(show: str, since: int) -> Response:
     """Return a stream for one phone, or Busy: then it polls."""
-    chairs, outside = seats(), ports()
-    if not chairs.take():
+    chairs, outside, session = seats(), ports(), someone().id
+    if not chairs.take(session):
         raise Busy("There is no room for one more live stream: ask again by polling.", 10)
-    lines = Lines(outside, show, since, chairs)
+    lines = Lines(outside, show, since, partial(chairs.free, session))
     response = Response(lines, mimetype="text/event-stream")
     response.headers["Cache-Control"] = "no-store"
     response.headers["X-Accel-Buffering"] = "no"
@@ -61,9 +71,9 @@ def open_stream(show: str, since: int) -> Response:
 class Lines:
     """The lines of one stream. Its seat is free again however it ends, also before it began."""
 
-    def __init__(self, outside: Ports, show: str, since: int, chairs: Seats) -> None:
+    def __init__(self, outside: Ports, show: str, since: int, free: Callable[[], None]) -> None:
         self._leaving = ExitStack()
-        self._leaving.callback(chairs.free)
+        self._leaving.callback(free)
         self._lines = self._run(outside, show, since)
 
     def __iter__(self) -> Iterator[str]:

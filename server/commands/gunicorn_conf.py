@@ -1,4 +1,4 @@
-"""How gunicorn runs the app: threads that may block, a short goodbye, logs as JSON lines."""
+"""How gunicorn runs the app: threads for whole requests, a short goodbye, logs as JSON lines."""
 
 from __future__ import annotations
 
@@ -9,7 +9,8 @@ import threading
 import time
 from typing import Any
 
-worker_class = "gthread"
+worker_class = "server.commands.intake.Worker"
+worker_connections = 2000
 keepalive = 20
 timeout = 60
 graceful_timeout = 5

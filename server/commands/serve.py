@@ -8,6 +8,7 @@ import os
 import socket
 import sys
 from typing import TYPE_CHECKING, Final
+from urllib.parse import urlsplit
 
 from server.commands.database import add_database, settings_of
 from server.settings import ROOT, Settings
@@ -38,6 +39,13 @@ def add(parser: argparse.ArgumentParser) -> None:
         default=None,
         metavar="URL",
         help="how phones reach this server, for join links",
+    )
+    parser.add_argument(
+        "--also-host",
+        action="append",
+        default=[],
+        metavar="NAME",
+        help="a further name by which this server may be asked (again for more)",
     )
     parser.add_argument("--threads", type=int, default=96, help="threads of a process (96)")
     parser.add_argument("--workers", type=int, default=1, help="processes, PostgreSQL only (1)")
@@ -104,9 +112,27 @@ def prepared(args: argparse.Namespace) -> tuple[Settings, str]:
             # Behind a proxy nobody but the request knows the name by which phones come.
             address=(address or ("" if args.behind_proxy else local)).rstrip("/"),
             trust_page=trust,
+            hosts=hosts_of(args, host, address),
         ),
         host,
     )
+
+
+def hosts_of(args: argparse.Namespace, host: str, address: str) -> str:
+    """Return the names by which phones and browsers may ask; a page of another name is refused.
+
+    Behind a proxy without --address only the proxy knows them: there it is the one to check.
+    """
+    if args.behind_proxy and not address:
+        return ""
+    names = {"localhost", "127.0.0.1", "[::1]", urlsplit(address).hostname or "localhost"}
+    if host not in {"0.0.0.0", "::"}:  # noqa: S104  (compared, not bound)
+        names.add(f"[{host}]" if ":" in host else host)
+    if args.lan:
+        from server.commands.lan import own_address
+
+        names |= {own_address(), socket.gethostname(), f"{socket.gethostname()}.local"}
+    return ",".join(sorted(names | set(filter(None, args.also_host))))
 
 
 def own_machine(host: str) -> bool:

@@ -20,7 +20,8 @@ def owner_of(ports: Ports, session: Session) -> Owner:
 def confirm(ports: Ports, session: Session, password: str, address: str) -> Owner:
     """Make sure that it is still the owner who sits there; wrong ones count as guesses."""
     owner = owner_of(ports, session)
-    with guarded(ports, enter.account_keys(owner.name, address)):
+    # Whoever is in is counted alone: nobody's guesses elsewhere keep the owner from this.
+    with guarded(ports, [f"confirm {session.id}"]):
         if not secrets.password_holds(owner.password, password):
             note(ports, session, address, "wrong password")
             raise WrongGuess("This is not your password.", "password")

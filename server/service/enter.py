@@ -5,14 +5,17 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import Final
 
-from server.service import passwords, secrets
-from server.service.guessing import guarded
+from server.service import keys, names, passwords, secrets
+from server.service.guessing import guarded, slowed
 from server.service.ports import Ports
 from server.service.records import Device, Owner, Role, Session, ShowRecord
 from server.service.troubles import Conflict, NotAllowed, Wrong, WrongGuess
 
 HOUR_MS: Final = 3_600_000
-CREW_MS: Final = 36 * HOUR_MS  # a night and the way home; the show's end ends it earlier
+# A crew is in until its show is closed: a server's clock that is days ahead puts nobody out.
+CREW_MS: Final = 14 * 24 * HOUR_MS
+# Then a phone may still send what it holds, and nothing else.
+CLOSED_GRACE_MS: Final = 24 * HOUR_MS
 OWNER_MS: Final = 12 * HOUR_MS
 INVITATION_MS: Final = 24 * HOUR_MS
 OFFICE_IDLE_MS: Final = 2 * HOUR_MS  # the office opens everything: a laptop left alone shuts it
@@ -45,41 +48,64 @@ def join(ports: Ports, asked: JoinRequest, before: Session | None, address: str)
     belongs to another phone of the show.
     """
     now = ports.now()
-    with guarded(ports, [f"join {address}"]):
+    name = names.clean(asked.name)
+    with slowed(ports, f"join {address}"):
         show = ports.shows.by_join_code(secrets.plain_join_code(asked.code))
         if show is None or show.closed_at is not None or show.join_ends_at <= now:
             raise WrongGuess("This join code is not known, or its show is over.", "code")
-    role = _role(ports, show, asked, before, address)
     known = ports.people.device(show.id, asked.device)
     if known is not None and not _same_phone(known, asked, before):
         raise Conflict("This phone's name is taken by another phone of the show: take a new one.")
-    key = secrets.device_key() if known is None else known.key
-    device = Device(show.id, asked.device, asked.name, role, key, now, heard_at=now)
+    role = _role(ports, show, asked, before, (address, known))
+    if role == "loader":
+        _not_the_chiefs(ports, show.id, asked.device, name)
+    key = keys.of_device(ports, show.id, asked.device) if known is None else known.key
+    device = Device(show.id, asked.device, name, role, key, now, heard_at=now)
     ports.people.put_device(device)
     if before is not None:
         ports.people.end_session(before.id, now)  # a new role never keeps an old cookie
     account = before.owner if before is not None and role == "owner" else ""
-    opened, token = _open(ports, role, asked.name, (show.id, asked.device), account)
+    opened, token = _open(ports, role, name, (show.id, asked.device), account)
     ports.audit.add(at=now, who=opened, address=address, action="joined", show=show.id)
     return Joined(opened, token, key)
 
 
 def _role(
-    ports: Ports, show: ShowRecord, asked: JoinRequest, before: Session | None, address: str
+    ports: Ports,
+    show: ShowRecord,
+    asked: JoinRequest,
+    before: Session | None,
+    place: tuple[str, Device | None],
 ) -> Role:
-    """Return what this person is on the show."""
+    """Return what this person is on the show; `place`: address, and the phone if it is known.
+
+    A phone that was the chief's on this show before is counted alone: others' guesses at the PIN
+    never keep its chief out.
+    """
+    address, known = place
     if before is not None and before.role == "owner":
         return "owner"
     if not asked.pin:
         stays = before is not None and before.role == "chief" and before.show == show.id
         return "chief" if stays and before and before.device == asked.device else "loader"
-    with guarded(ports, [f"pin {address}", f"pin {show.id}"]):
+    counted = [f"pin {address}", f"pin {show.id}"]
+    if known is not None and known.role != "loader":
+        counted = [f"pin {show.id} {known.id}"]
+    with guarded(ports, counted):
         if show.pin is None or not secrets.password_holds(show.pin, asked.pin):
             ports.audit.add(
                 at=ports.now(), who=before, address=address, action="wrong PIN", show=show.id
             )
             raise WrongGuess("This is not the chief's PIN.", "pin")
     return "chief"
+
+
+def _not_the_chiefs(ports: Ports, show: str, device: str, name: str) -> None:
+    """Refuse a loader's name that people would read as that of a chief of the show."""
+    for one in ports.people.devices(show):
+        if one.role != "loader" and one.id != device and names.alike(one.name, name):
+            fault = f"{one.name} is here already as {one.role}: add a surname or an initial"
+            raise Wrong("This name is taken on this show.", (("name", fault),))
 
 
 def _same_phone(known: Device, asked: JoinRequest, before: Session | None) -> bool:
@@ -123,7 +149,7 @@ def set_up_owner(
     """
     name, password = person
     digest, now = secrets.digest(token), ports.now()
-    with guarded(ports, [f"set-up {address}"]):
+    with slowed(ports, f"set-up {address}"):
         if not ports.accounts.invited(digest, now):
             raise WrongGuess("This set-up link was used or is too old: ask for a new one.", "token")
         good_password(ports, name, password)
@@ -145,14 +171,21 @@ def good_password(ports: Ports, name: str, password: str) -> None:
 
 
 def sign_in(
-    ports: Ports, name: str, password: str, before: Session | None, address: str
+    ports: Ports, person: tuple[str, str], before: Session | None, address: str, known: str = ""
 ) -> tuple[Session, str]:
-    """Let an owner in; where the shop demands passkeys, no password is even looked at."""
+    """Let an owner in; where the shop demands passkeys, no password is even looked at.
+
+    `person`: name and password. `known`: what the browser holds of an earlier sign-in.
+    """
+    name, password = person
     if ports.accounts.passkeys_demanded():
         ports.audit.add(at=ports.now(), who=None, address=address, action="password not taken")
         raise NotAllowed("This office opens by passkey only.")
-    with guarded(ports, account_keys(name, address)):
-        owner = ports.people.owner(name)
+    owner = ports.people.owner(name)
+    counted = account_keys(name, address)
+    if owner is not None and keys.is_known(ports, owner, known):
+        counted = [f"sign-in from {secrets.digest(known)[:32]}"]
+    with guarded(ports, counted):
         kept = secrets.NO_PASSWORD if owner is None else owner.password
         if not secrets.password_holds(kept, password) or owner is None:
             ports.audit.add(at=ports.now(), who=None, address=address, action="wrong password")
@@ -169,6 +202,12 @@ def account_keys(name: str, address: str) -> list[str]:
     return [f"sign-in {address}", f"sign-in as {name.lower()[:60]}"]
 
 
+def is_over(session: Session, now: int) -> bool:
+    """Return whether a crew's show was closed long enough ago for all to be sent."""
+    closed = session.closed_at
+    return closed is not None and session.role != "owner" and now > closed + CLOSED_GRACE_MS
+
+
 def current(ports: Ports, token: str) -> Session | None:
     """Return who holds this cookie; the time of use is kept to five minutes.
 
@@ -176,6 +215,9 @@ def current(ports: Ports, token: str) -> Session | None:
     """
     now = ports.now()
     session = ports.people.session(secrets.digest(token), now)
+    if session is not None and is_over(session, now):
+        ports.people.end_session(session.id, now)
+        return None
     office = session is not None and session.role == "owner" and session.show is None
     if office and session is not None and now - session.used_at > OFFICE_IDLE_MS:
         ports.people.end_session(session.id, now)

@@ -1,4 +1,8 @@
-"""Wrong guesses are slowed, then locked: per address, per show and per account."""
+"""Guessing is counted before it is tried, slowed after a few honest slips, and never for ever.
+
+Guesses of one address, one account or one show are counted under a key each. A known device (it
+held the right secret before, and shows so) has a key of its own: nobody else's guesses lock it out.
+"""
 
 from __future__ import annotations
 
@@ -24,17 +28,45 @@ def pause_ms(wrong: int) -> int:
 
 @contextmanager
 def guarded(ports: Ports, keys: list[str]) -> Iterator[None]:
-    """Refuse while a key is held; count a WrongGuess that is raised inside against every key."""
+    """Refuse while a key is held; count one guess against every key, back if it was right.
+
+    Of guesses made at once no more are tried than are free: each is counted before its secret is
+    looked at.
+    """
     now = ports.now()
-    wait = ports.guesses.free_at(keys) - now
+    counted: list[str] = []
+    try:
+        for key in keys:
+            held = ports.guesses.begin(key, now, FORGET_MS, pause_ms)
+            if held:
+                raise _locked(held - now)
+            counted.append(key)
+        yield
+    except WrongGuess:
+        counted.clear()
+        raise
+    finally:
+        for key in counted:
+            ports.guesses.right(key)
+
+
+@contextmanager
+def slowed(ports: Ports, key: str) -> Iterator[None]:
+    """Refuse while a key is held; count a WrongGuess that is raised inside.
+
+    For secrets too long to guess: many people behind one address may be right at once.
+    """
+    now = ports.now()
+    wait = ports.guesses.free_at(key) - now
     if wait > 0:
-        seconds = -(-wait // 1000)
-        raise Locked(f"Too many wrong guesses: try again in {seconds} s.", seconds)
+        raise _locked(wait)
     try:
         yield
     except WrongGuess:
-        for key in keys:
-            pause = pause_ms(ports.guesses.wrong(key, now, FORGET_MS))
-            if pause:
-                ports.guesses.hold(key, now + pause)
+        ports.guesses.begin(key, now, FORGET_MS, pause_ms)
         raise
+
+
+def _locked(wait_ms: int) -> Locked:
+    seconds = -(-wait_ms // 1000)
+    return Locked(f"Too many wrong guesses: try again in {seconds} s.", seconds)

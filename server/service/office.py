@@ -95,6 +95,7 @@ def set_pin(ports: Ports, show_id: str, pin: str | None) -> str:
     if len(chosen) < PIN_LEAST or len(set(chosen)) < 2:
         raise Wrong("This PIN is guessed at once.", (("pin", "expected another one"),))
     ports.shows.set_pin(show_id, secrets.hash_password(chosen))
+    ports.guesses.forget(f"pin {show_id}")  # guesses at the PIN before count no more
     return chosen
 
 

@@ -22,7 +22,8 @@ RANK: Final[dict[str, int]] = {"loader": 1, "chief": 2, "owner": 3}
 class Session:
     """Someone who is in; `show` None: the owner, who is in for every show.
 
-    `owner` is the account of an owner, on a show as well; empty for the crew.
+    `owner` is the account of an owner, on a show as well; empty for the crew. `closed_at`: when
+    the show was closed.
     """
 
     id: str
@@ -34,6 +35,7 @@ class Session:
     used_at: int
     ends_at: int
     owner: str = ""
+    closed_at: int | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,21 +7,26 @@ import hashlib
 import hmac
 import secrets
 import threading
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
 from typing import Any, Final
 
 from argon2 import PasswordHasher
 from argon2.exceptions import InvalidHashError, VerificationError
 
 from server.core.night.record_chain import canonical
+from server.service.troubles import Busy
 
 # No letter or digit that is mistaken for another on a dark dock: 2^5 = 32 signs, 8 of them 40 bits.
 JOIN_SIGNS: Final = "23456789ABCDEFGHJKLMNPQRSTUVWXYZ"
 JOIN_LENGTH: Final = 8
 
 _hasher: Final = PasswordHasher()  # argon2id, the library's figures by RFC 9106
-# One hash takes 64 MiB: two at a time, however many guess.
-_at_a_time: Final = threading.BoundedSemaphore(2)
+# One hash takes 64 MiB and a processor: one at a time, and so few wait that the crew's posts always
+# find a thread.
+HASHES_WAITING: Final = 4
+_at_a_time: Final = threading.BoundedSemaphore(1)
+_waiting: Final = threading.BoundedSemaphore(HASHES_WAITING)
 
 
 def token() -> str:
@@ -59,15 +64,27 @@ def digest(secret: str) -> str:
     return hashlib.sha256(secret.encode()).hexdigest()
 
 
+@contextmanager
+def _turn() -> Iterator[None]:
+    """Wait for a turn to hash; Busy where too many wait."""
+    if not _waiting.acquire(blocking=False):
+        raise Busy("Too many people sign in at this moment: try again in a few seconds.", 3)
+    try:
+        with _at_a_time:
+            yield
+    finally:
+        _waiting.release()
+
+
 def hash_password(password: str) -> str:
     """Return what is kept of a password or PIN."""
-    with _at_a_time:
+    with _turn():
         return _hasher.hash(password)
 
 
 def password_holds(kept: str, password: str) -> bool:
     """Return whether a password is the one whose hash is kept; takes its time either way."""
-    with _at_a_time:
+    with _turn():
         try:
             return _hasher.verify(kept, password)
         except (VerificationError, InvalidHashError):

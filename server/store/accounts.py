@@ -10,6 +10,7 @@ from sqlalchemy.exc import IntegrityError
 from server.service.records import Owner, Passkey, Session
 from server.store.db import db, writing
 from server.store.people import session_of
+from server.store.server_secret import server_secret
 from server.store.tables import ChallengeRow, InvitationRow, OwnerRow, PasskeyRow, SessionRow
 
 MOST_ASKED: Final = 5_000  # challenges that wait at the same time; each lives minutes
@@ -33,6 +34,10 @@ def _passkey(row: PasskeyRow) -> Passkey:
 
 class Accounts:
     """The accounts of owners."""
+
+    def server_secret(self) -> bytes:
+        """Return the server's own secret."""
+        return server_secret()
 
     def owners(self) -> list[Owner]:
         asked = select(OwnerRow).order_by(OwnerRow.created_at, OwnerRow.id)

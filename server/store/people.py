@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from dataclasses import replace
 from typing import Any, Final, cast
 
 from sqlalchemy import Table, bindparam, delete, func, select, update
+from sqlalchemy.dialects import postgresql, sqlite
 
 from server.service.records import Device, Owner, Session
+from server.store.append_events import on_postgres
 from server.store.db import db, writing
 from server.store.tables import (
     AuditRow,
@@ -15,6 +19,7 @@ from server.store.tables import (
     InvitationRow,
     OwnerRow,
     SessionRow,
+    ShowRow,
 )
 
 # The columns of a phone in the order of the fields of its type.
@@ -48,7 +53,12 @@ _PHONE: Final = cast("Table", DeviceRow.__table__)
 _OPENED: Final = cast("Table", SessionRow.__table__)
 _OF_PHONE: Final = "phone_"
 _ALIVE: Final = (
-    select(*_OPENED.c, *(column.label(_OF_PHONE + column.name) for column in _PHONE.c))
+    select(
+        *_OPENED.c,
+        ShowRow.closed_at,
+        *(column.label(_OF_PHONE + column.name) for column in _PHONE.c),
+    )
+    .outerjoin(ShowRow, ShowRow.id == _OPENED.c.show_id)
     .outerjoin(_PHONE, (_PHONE.c.show_id == _OPENED.c.show_id) & (_PHONE.c.id == _OPENED.c.device))
     .where(
         _OPENED.c.digest == bindparam("digest"),
@@ -126,7 +136,7 @@ class People:
             return None
         if row.phone_id is not None:
             db.session.info[row.phone_show_id, row.phone_id] = _device(row, _OF_PHONE)
-        return session_of(row)
+        return replace(session_of(row), closed_at=row.closed_at)
 
     def touch_session(self, session_id: str, now: int) -> None:
         with writing():
@@ -202,27 +212,50 @@ class People:
 
 
 class Guesses:
-    """Wrong guesses by key; a key is an address, a show, or both."""
+    """Guesses by key; a key is an address, a show, an account or a known device."""
 
-    def free_at(self, keys: list[str]) -> int:
-        """Return the time (ms) from which every one of these keys may guess again."""
-        asked = select(func.max(GuessRow.free_at)).where(GuessRow.key.in_(keys))
-        return db.session.scalar(asked) or 0
+    def begin(self, key: str, now: int, forget_ms: int, pause: Callable[[int], int]) -> int:
+        """Count one more guess, or return the time (ms) until which its key is held.
 
-    def wrong(self, key: str, now: int, forget_ms: int) -> int:
-        """Count one more wrong guess; return how many there were lately."""
+        One statement decides under the row's lock, so that guesses made at once follow each other.
+        """
         with writing():
-            row = db.session.get(GuessRow, key, with_for_update=True)
+            row = db.session.get(GuessRow, key, with_for_update=True, populate_existing=True)
             if row is None:
-                db.session.add(GuessRow(key=key, wrong=1, last_at=now, free_at=0))
-                return 1
+                row = self._made(key, now)
+            if row.free_at > now:
+                return row.free_at
             row.wrong = 1 if now - row.last_at > forget_ms else row.wrong + 1
             row.last_at = now
-            return row.wrong
+            held = pause(row.wrong)
+            row.free_at = now + held if held else 0
+            return 0
 
-    def hold(self, key: str, free_at: int) -> None:
+    def _made(self, key: str, now: int) -> GuessRow:
+        made = (postgresql if on_postgres() else sqlite).insert(GuessRow)
+        values = {"key": key, "wrong": 0, "last_at": now, "free_at": 0}
+        db.session.execute(made.values(values).on_conflict_do_nothing())
+        row = db.session.get(GuessRow, key, with_for_update=True, populate_existing=True)
+        assert row is not None, "it was just made"
+        return row
+
+    def free_at(self, key: str) -> int:
+        """Return the time (ms) from which a key may guess again."""
+        return db.session.scalar(select(GuessRow.free_at).where(GuessRow.key == key)) or 0
+
+    def right(self, key: str) -> None:
+        """Take back the count of a guess that was right or never looked at."""
         with writing():
-            db.session.execute(update(GuessRow).where(GuessRow.key == key).values(free_at=free_at))
+            db.session.execute(
+                update(GuessRow)
+                .where(GuessRow.key == key, GuessRow.wrong > 0)
+                .values(wrong=GuessRow.wrong - 1, free_at=0)
+            )
+
+    def forget(self, key: str) -> None:
+        """Let a key guess anew, as when its secret was changed."""
+        with writing():
+            db.session.execute(delete(GuessRow).where(GuessRow.key == key))
 
 
 class Audit:

@@ -1,5 +1,5 @@
 /** When to speak with the server: at once after a scan, on every sign of life, later after failures. */
-import { bundle, devices, link, notes, refused, session, trouble, unsent } from "./signals";
+import { bundle, devices, link, notes, refused, session, state, trouble, unsent } from "./signals";
 import { freshBundle, knownEvents, takeOut, takePulled } from "./evening";
 import { renumber, withdrawRefused } from "./withdraw";
 import { hearClock } from "../store/meta";
@@ -77,10 +77,12 @@ async function turn(): Promise<number> {
     // back after an outage: the chief hears what waits here before it is sent, should that fail
     if (link.value.state === "waiting" && unsent.value > 0) await tellWhatWaits();
     await exchangeAll(now.show, now.device);
-    await lookAtPlan(now.show);
+    // a closed show has no news, and its crew reads nothing more of the shop
+    const closed = state.value?.closed != null;
+    if (!closed) await lookAtPlan(now.show);
     await sendPhotos(now.show);
     await tellWhatWaits();
-    await listen(now.show);
+    if (!closed) await listen(now.show);
     wait = FIRST_WAIT_MS;
     return POLL_MS;
   } catch (error) {

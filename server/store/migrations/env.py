@@ -6,7 +6,7 @@ from alembic import context
 from flask import current_app
 from sqlalchemy import text
 
-from server.store import projections, tables  # noqa: F401  (they fill the metadata)
+from server.store import projections, server_secret, tables  # noqa: F401  (fill the metadata)
 from server.store.db import db
 
 # Any number that no other program uses on this database: two servers that start together queue.
