@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from contextlib import contextmanager
+from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
@@ -35,7 +36,13 @@ def create_app(settings: Settings | None = None) -> Flask:
         docs_path=None,
         static_folder=None,  # type: ignore[arg-type]  # the client has its own way
     )
-    db.attach(app, settings.database_url, pool=settings.pool, wait=settings.pool_wait)
+    db.attach(
+        app,
+        settings.database_url,
+        pool=settings.pool,
+        wait=settings.pool_wait,
+        data=settings.data,
+    )
     if settings.hosts:
         app.config["TRUSTED_HOSTS"] = settings.hosts.split(",")
     if settings.proxies:
@@ -163,5 +170,19 @@ def load(app: Flask, lines: Iterator[dict[str, Any]], place: str) -> int:
     db.bring_up_to_date(app, step)
     with app.app_context():
         rows = backup.load(step, lines, place)
-    db.bring_up_to_date(app)
+    db.bring_up_to_date(app, copy=False)
     return rows
+
+
+def put_back(copy: Path, database: Path) -> Path | None:
+    """Put an SQLite copy in the place of a database; return where that one lies now."""
+    from server.store import upgrade_copy
+
+    return upgrade_copy.put_back(copy, database)
+
+
+def is_sqlite(file: Path) -> bool:
+    """Return whether a file is an SQLite database."""
+    from server.store import upgrade_copy
+
+    return upgrade_copy.is_sqlite(file)

@@ -1,4 +1,7 @@
-"""The commands of `python3 server`: a table, and one dispatcher that loads only what is run."""
+"""The commands of `python3 server`, or of `rowcall`: a table, and one dispatcher.
+
+It loads only the module of the command that is run.
+"""
 
 from __future__ import annotations
 
@@ -10,6 +13,7 @@ import sys
 from collections.abc import Sequence
 from typing import Final
 
+from server.places import PROGRAM
 from server.trouble import BadInput
 from server.version import VERSION
 
@@ -29,6 +33,7 @@ COMMANDS: Final[dict[str, tuple[str, str]]] = {
     "backup": ("server.commands.backup", "save the database into one file"),
     "restore": ("server.commands.restore", "bring a saved database back"),
     "schema": ("server.commands.schema", "print the JSON Schema of a show file or a plan file"),
+    "where": ("server.commands.where", "where data, settings and program lie"),
     "verify": ("server.commands.verify", "is a record of a night unchanged?"),
 }
 
@@ -69,7 +74,7 @@ def answer(words: Sequence[str]) -> int:
     named = bool(words) and not words[0].startswith("-")
     name, rest = (words[0], words[1:]) if named else ("serve", words)
     if name not in COMMANDS:
-        return complain(f"{name}: expected a command{nearest(name)}; see python3 server --help")
+        return complain(f"{name}: expected a command{nearest(name)}; see {PROGRAM} --help")
     return run(name, rest, first_run=not named)
 
 
@@ -77,7 +82,7 @@ def run(name: str, words: Sequence[str], *, first_run: bool) -> int:
     """Load a command's module, read its arguments and run it."""
     module_name, summary = COMMANDS[name]
     module = importlib.import_module(module_name)
-    parser = argparse.ArgumentParser(prog=f"python3 server {name}", description=f"{summary}.")
+    parser = argparse.ArgumentParser(prog=f"{PROGRAM} {name}", description=f"{summary}.")
     module.add(parser)
     parser.set_defaults(first_run=first_run)
     try:
@@ -93,7 +98,7 @@ def overview() -> str:
     lines = [f"  {name:8} {summary}" for name, (_, summary) in COMMANDS.items()]
     return "\n".join(
         [
-            "usage: python3 server [COMMAND] [--help] ...",
+            f"usage: {PROGRAM} [COMMAND] [--help] ...",
             "",
             "Road cases into straight rows, and every one of them back.",
             "",

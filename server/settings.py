@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-import os
 from collections.abc import Mapping
 from dataclasses import dataclass, field, fields
 from pathlib import Path
 from typing import Final
 from urllib.parse import parse_qs, urlsplit
 
+from server.places import ROOT as ROOT  # noqa: PLC0414  (known here to many)
+from server.places import data_folder
 from server.trouble import BadInput
 
-ROOT: Final = Path(__file__).resolve().parents[1]
 PREFIX: Final = "ROWCALL_"
 OWN: Final = frozenset({"", "localhost", "127.0.0.1", "::1"})  # this very machine
 
@@ -21,20 +21,24 @@ class Settings:
     """How one server process is set up; sizes in bytes, times in seconds.
 
     `database` empty: an SQLite file in `data`; read from `database_file` where one is named, which
-    goes on to other processes in place of what it holds. `proxies`: how many reverse proxies in
-    front may be believed when they forward address and scheme. `address`: how phones reach this
-    server, as printed into join links; empty: as the request says. `streams`: live streams one
-    process holds before it answers 503; what is left of `threads` serves everything else. `pool`:
-    connections to the database one process holds at most, `pool_wait`: how long a request waits for
-    one before it is answered with 503. `planner`: planning runs in a process of its own; off only
-    where a test plans by itself. `hosts`: names by which this server may be asked, parted by
-    commas; empty: any.
+    goes on to other processes in place of what it holds. `host`: the address to listen on; empty:
+    this machine alone. `workers`: processes, more than one only on PostgreSQL. `proxies`: how many
+    reverse proxies in front may be believed when they forward address and scheme. `address`: how
+    phones reach this server, printed into join links; empty: as the request says. `streams`: live
+    streams one process holds before it answers 503; what is left of `threads` serves the rest.
+    `pool`: connections to the database one process holds at most, `pool_wait`: how long a request
+    waits for one before it is answered with 503. `planner`: planning runs in a process of
+    its own; off only where a test plans by itself. `hosts`: names by which this server may be
+    asked, parted by commas; empty: any.
     """
 
-    data: Path = field(default_factory=lambda: ROOT / "server" / "instance")
+    data: Path = field(default_factory=data_folder)
     database: str = ""
     database_file: str = ""
     client: Path = field(default_factory=lambda: ROOT / "pwa" / "dist")
+    host: str = ""
+    port: int = 8080
+    workers: int = 1
     address: str = ""
     trust_page: str = ""
     proxies: int = 0
@@ -46,7 +50,6 @@ class Settings:
     photo_limit: int = 12_000_000
     photo_pixels: int = 24_000_000
     planner: bool = True
-    demo: bool = False
     hosts: str = ""
 
     def __post_init__(self) -> None:
@@ -62,6 +65,10 @@ class Settings:
                 "sslmode=verify-full in the address of a database on another machine",
                 "an address without it",
             )
+        if not 1 <= self.port <= 65_535:
+            raise BadInput("port", "a port from 1 to 65535", self.port)
+        if not 1 <= self.workers <= 64:
+            raise BadInput("workers", "a number of processes from 1 to 64", self.workers)
         if not 0 <= self.proxies <= 5:
             raise BadInput("behind-proxy", "a number of proxies from 0 to 5", self.proxies)
         if not 4 <= self.threads <= 2000:
@@ -95,7 +102,8 @@ class Settings:
         """Return the settings as variables, for a process that this one becomes or starts."""
         hidden = "database" if self.database_file else ""
         told = (one.name for one in fields(self) if one.name != hidden)
-        return {PREFIX + name.upper(): str(getattr(self, name)) for name in told}
+        values = {PREFIX + name.upper(): str(getattr(self, name)) for name in told}
+        return {**values, PREFIX + "SETTINGS": ""}  # the file is read already
 
 
 def read_secret(file: str) -> str:
@@ -119,30 +127,7 @@ def _guarded(database: str) -> bool:
 
 
 def from_environment(variables: Mapping[str, str] | None = None) -> Settings:
-    """Read the settings back from variables; BadInput names the one that is wrong."""
-    variables = os.environ if variables is None else variables
-    given: dict[str, object] = {}
-    for one in fields(Settings):
-        name = PREFIX + one.name.upper()
-        if name in variables:
-            given[one.name] = _read(name, str(one.type), variables[name])
-    if given.get("database_file"):
-        if given.get("database"):
-            raise BadInput(PREFIX + "DATABASE_FILE", f"no {PREFIX}DATABASE beside it", "both")
-        given["database"] = read_secret(str(given["database_file"]))
-    return Settings(**given)  # type: ignore[arg-type]
+    """Read the settings from the file and the variables; BadInput names the one that is wrong."""
+    from server.settings_sources import read_settings
 
-
-def _read(name: str, kind: str, text: str) -> object:
-    if kind == "Path":
-        return Path(text)
-    if kind == "bool":
-        if text not in {"True", "False"}:
-            raise BadInput(name, "True or False", repr(text))
-        return text == "True"
-    if kind == "int":
-        try:
-            return int(text)
-        except ValueError:
-            raise BadInput(name, "a whole number", repr(text)) from None
-    return text
+    return read_settings(variables).settings

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+import os
 import sys
 from collections.abc import Generator, Iterator
 from pathlib import Path
@@ -14,6 +15,8 @@ from tests.support.needs import postgres
 from tests.support.postgres import scratch_cluster, scratch_database
 
 ROOT = Path(__file__).resolve().parents[1]
+# No file of settings that lies on this machine counts in the tests.
+os.environ["ROWCALL_SETTINGS"] = ""
 
 # The same examples on every machine: a property that fails, fails for everybody.
 hypothesis.settings.register_profile(

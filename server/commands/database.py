@@ -3,21 +3,27 @@
 from __future__ import annotations
 
 import argparse
+import os
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from server.settings import Settings, from_environment, read_secret
+from server.places import data_folder, settings_file
+from server.settings import Settings
+from server.settings_sources import FILE_VARIABLE, Sourced, read_settings
 
 if TYPE_CHECKING:
     from server.service.ports import Ports
 
 
 def add_database(parser: argparse.ArgumentParser) -> None:
-    """Declare where the data is."""
+    """Declare where the settings and the data are."""
     parser.add_argument(
-        "--data", type=Path, metavar="DIR", help="folder of the data (server/instance)"
+        "--settings", metavar="FILE", default=None, help=f"settings as TOML ({settings_file()})"
+    )
+    parser.add_argument(
+        "--data", type=Path, metavar="DIR", help=f"folder of the data ({data_folder()})"
     )
     parser.add_argument(
         "--database", metavar="URL", default=None, help="postgresql://... instead of an SQLite file"
@@ -28,18 +34,23 @@ def add_database(parser: argparse.ArgumentParser) -> None:
 
 
 def settings_of(args: argparse.Namespace, **more: object) -> Settings:
-    """Return the settings of the environment with what the command line says on top."""
-    from dataclasses import replace
+    """Return the settings of file and environment with what the command line says on top."""
+    return sourced(args, **more).settings
 
-    given = dict(more)
+
+def sourced(args: argparse.Namespace, **more: object) -> Sourced:
+    """Return the settings, each with where it comes from; None in `more`: not given."""
+    given = {name: value for name, value in more.items() if value is not None}
     if args.data is not None:
         given["data"] = args.data.resolve()
     if args.database is not None:
         given |= {"database": args.database, "database_file": ""}
     elif args.database_file is not None:
-        file = str(Path(args.database_file).resolve())
-        given |= {"database": read_secret(file), "database_file": file}
-    return replace(from_environment(), **given)  # type: ignore[arg-type]
+        given |= {"database": "", "database_file": str(Path(args.database_file).resolve())}
+    variables = dict(os.environ)
+    if args.settings is not None:
+        variables[FILE_VARIABLE] = str(Path(args.settings).resolve())
+    return read_settings(variables, given)
 
 
 @contextmanager

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import logging
+import os
 import signal
 import threading
 import time
@@ -25,6 +26,7 @@ control_socket_disable = True
 # Only what the app itself believes of a proxy counts (server/settings.py, proxies).
 forwarded_allow_ips = ""
 LOOK_SECONDS = 30.0
+LAST_SECONDS = 0.4
 
 
 class Lines(logging.Formatter):
@@ -58,16 +60,31 @@ def look_for_jobs_left(app: Any, seconds: float) -> None:
             logging.getLogger("rowcall.queue").exception("looking for planning that was left")
 
 
-def on_starting(_server: Any) -> None:
+def log_as_lines() -> None:
     """Log ours as JSON lines on stderr; requests only when asked for (ROWCALL_LOG=info)."""
-    import os
-
     handler = logging.StreamHandler()
     handler.setFormatter(Lines())
     ours = logging.getLogger("rowcall")
     ours.addHandler(handler)
     ours.propagate = False
     ours.setLevel(os.environ.get("ROWCALL_LOG", "warning").upper())
+
+
+def on_starting(_server: Any) -> None:
+    """Set up the log before the first worker."""
+    log_as_lines()
+
+
+def worker_int(worker: Any) -> None:
+    """Leave at once after Ctrl-C: streams end, requests that run have a moment to finish.
+
+    Not by the interpreter's own exit, which waits for threads that wait for a client.
+    """
+    from server import ports_of
+
+    ports_of(worker.app.wsgi()).watch.close()
+    time.sleep(LAST_SECONDS)
+    os._exit(0)
 
 
 def post_worker_init(worker: Any) -> None:

@@ -8,7 +8,6 @@ network (name constraints), so that a phone that trusts it risks no more than th
 from __future__ import annotations
 
 import datetime as dt
-import fcntl
 import ipaddress
 import os
 import socket
@@ -66,9 +65,10 @@ def make_certificates(folder: Path, reach: Reach | None = None) -> None:
     `reach`: names and addresses; not given, all of this machine's. Processes that start together
     wait for each other, so that all serve one certificate.
     """
+    from filelock import FileLock
+
     folder.mkdir(mode=0o700, parents=True, exist_ok=True)
-    with (folder / "lock").open("w") as lock:
-        fcntl.flock(lock, fcntl.LOCK_EX)
+    with FileLock(folder / "lock"):
         _up_to_date(folder, *(reach or own_names()))
 
 

@@ -6,6 +6,7 @@ Started by the server (`server/planning.py`), with its settings in the environme
 from __future__ import annotations
 
 import os
+import signal
 import sys
 
 
@@ -14,8 +15,11 @@ def main() -> int:
     from server import create_app, ports_of
     from server.service.plan_show import work_off
 
+    # Ctrl-C in the terminal of the server ends this too; the next start takes the job up again.
+    signal.signal(signal.SIGINT, signal.SIG_DFL)
     # Phones come first: planning takes what processor time they leave.
-    os.nice(5)
+    if hasattr(os, "nice"):
+        os.nice(5)
     app = create_app()
     with app.app_context():
         work_off(ports_of(app))

@@ -1,4 +1,7 @@
-"""`python3 server restore FILE`: a backup into an empty database, all of it or nothing."""
+"""`python3 server restore FILE`: a backup into an empty database, all of it or nothing.
+
+A copy that was made before a migration (before-....sqlite) takes the database's place instead.
+"""
 
 from __future__ import annotations
 
@@ -11,6 +14,8 @@ from pathlib import Path
 from typing import Any
 
 from server.commands.database import add_database, settings_of
+from server.places import make_private
+from server.settings import Settings
 from server.trouble import BadInput
 
 
@@ -22,12 +27,28 @@ def add(parser: argparse.ArgumentParser) -> None:
 
 def run(args: argparse.Namespace) -> int:
     """Fill the database; BadInput where it is not empty or the file is not whole."""
-    from server import create_app, load
+    from server import create_app, is_sqlite, load
 
+    settings = settings_of(args)
+    if is_sqlite(args.file):
+        return _put_back(args.file, settings)
     lines = read_lines(args.file)
-    app = create_app(settings_of(args))
+    app = create_app(settings)
     rows = load(app, lines, str(args.file))
     print(f"{args.file}: {rows} rows restored")
+    return 0
+
+
+def _put_back(copy: Path, settings: Settings) -> int:
+    """Put a copy that was made before a migration in the place of the database."""
+    from server import put_back
+
+    if settings.database:
+        raise BadInput("database", "the SQLite file of the data folder for this copy",
+                       settings.scheme)  # fmt: skip
+    make_private(settings.data)
+    aside = put_back(copy, settings.data / "rowcall.sqlite")
+    print(f"{copy}: in place again" + (f"; what was there before: {aside}" if aside else ""))
     return 0
 
 

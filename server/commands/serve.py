@@ -4,32 +4,33 @@ from __future__ import annotations
 
 import argparse
 import ipaddress
-import os
 import socket
 import sys
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING
 from urllib.parse import urlsplit
 
-from server.commands.database import add_database, settings_of
-from server.settings import ROOT, Settings
+from server.commands.database import add_database, sourced
+from server.commands.web import become_web_server
+from server.listening import PORT, refusal
+from server.places import make_private
+from server.settings import Settings
+from server.settings_sources import Sourced
 from server.trouble import BadInput
 
 if TYPE_CHECKING:
     from flask import Flask
 
-PORT: Final = 8080
-
 
 def add(parser: argparse.ArgumentParser) -> None:
     """Declare the arguments."""
     add_database(parser)
-    parser.add_argument("--port", type=port, default=PORT, help=f"port ({PORT})")
+    parser.add_argument("--port", type=int, default=None, help=f"port ({PORT})")
     parser.add_argument("--host", default=None, help="address to listen on (127.0.0.1)")
     parser.add_argument(
         "--lan", action="store_true", help="HTTPS for phones on this network, own authority"
     )
     parser.add_argument(
-        "--behind-proxy", type=int, default=0, metavar="N", help="believe N reverse proxies"
+        "--behind-proxy", type=int, default=None, metavar="N", help="believe N reverse proxies"
     )
     parser.add_argument(
         "--inner-tls", action="store_true", help="HTTPS on this machine too, between proxy and here"
@@ -47,10 +48,14 @@ def add(parser: argparse.ArgumentParser) -> None:
         metavar="NAME",
         help="a further name by which this server may be asked (again for more)",
     )
-    parser.add_argument("--threads", type=int, default=96, help="threads of a process (96)")
-    parser.add_argument("--workers", type=int, default=1, help="processes, PostgreSQL only (1)")
+    parser.add_argument("--threads", type=int, default=None, help="threads of a process (96)")
+    parser.add_argument("--streams", type=int, default=None, help="live streams (threads less 16)")
+    parser.add_argument("--workers", type=int, default=None, help="processes, PostgreSQL only (1)")
     parser.add_argument(
         "--pool", type=int, default=None, help="connections to PostgreSQL a process holds (32)"
+    )
+    parser.add_argument(
+        "--show-settings", action="store_true", help="print every setting and where it comes from"
     )
     parser.add_argument(
         "--owner-link",
@@ -60,79 +65,82 @@ def add(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--empty", action="store_true", help="no demo in an empty database")
 
 
-def port(text: str) -> int:
-    """Read a port number."""
-    value = int(text)
-    if not 1 <= value <= 65_535:
-        raise argparse.ArgumentTypeError(f"expected a port from 1 to 65535, got {text}")
-    return value
-
-
 def run(args: argparse.Namespace) -> int:
-    """Serve until told to stop; the process becomes gunicorn."""
+    """Serve until told to stop; the process becomes the web server."""
+    if args.show_settings:
+        print("\n".join(of_flags(args).lines()))
+        return 0
     settings, host = prepared(args)
-    if args.workers != 1 and not settings.on_postgres:
-        raise BadInput("workers", "1 process on SQLite (use --database for more)", args.workers)
-    free_or_say(host, args.port)
+    if settings.workers != 1 and not settings.on_postgres:
+        raise BadInput("workers", "1 process on SQLite (use --database for more)", settings.workers)
+    if refused := refusal(host, settings.port):
+        print(refused, file=sys.stderr)
+        return 2
     say_how_to_get_in(settings, args)
-    become_gunicorn(settings, host, args)
-    return 0
+    tls = settings.data / ("tls" if args.lan else "tls-inside")
+    return become_web_server(settings, host, tls if args.lan or args.inner_tls else None)
+
+
+def of_flags(args: argparse.Namespace, **more: object) -> Sourced:
+    """Return the settings of file, environment and flags."""
+    flags = {
+        "host": args.host,
+        "port": args.port,
+        "address": args.address,
+        "proxies": args.behind_proxy,
+        "threads": args.threads,
+        "streams": args.streams,
+        "workers": args.workers,
+        "pool": args.pool,
+    }
+    return sourced(args, **{**flags, **more})
 
 
 def prepared(args: argparse.Namespace) -> tuple[Settings, str]:
     """Return the settings and the address to listen on; with --lan the certificate is made."""
-    host = args.host or ("0.0.0.0" if args.lan else "127.0.0.1")  # noqa: S104  (asked for)
-    if not (args.lan or args.behind_proxy or own_machine(host)):
+    settings = of_flags(args).settings
+    host = settings.host or ("0.0.0.0" if args.lan else "127.0.0.1")  # noqa: S104  (asked for)
+    if not (args.lan or settings.proxies or own_machine(host)):
         raise BadInput("host", "this machine alone (127.0.0.1), or --lan for HTTPS on the network, "
                        "or --behind-proxy N behind a proxy that speaks HTTPS", host)  # fmt: skip
     if args.inner_tls and (args.lan or not own_machine(host)):
         raise BadInput("inner-tls", "a server that listens to this machine alone", host)
-    streams = max(1, args.threads - 16)
-    given = {"proxies": args.behind_proxy, "threads": args.threads, "streams": streams}
-    if args.pool is not None:
-        given["pool"] = args.pool
-    settings = settings_of(args, **given)
-    address = args.address or settings.address
+    address = settings.address
+    make_private(settings.data)
     if args.lan:
         from server.commands.lan import make_certificates, own_address
 
-        address = address or f"https://{own_address()}:{args.port}"
+        address = address or f"https://{own_address()}:{settings.port}"
         make_certificates(settings.data / "tls")
     if args.inner_tls:
         from server.commands.lan import HERE, make_certificates
 
         make_certificates(settings.data / "tls-inside", HERE)
     shown = "localhost" if host in {"127.0.0.1", "0.0.0.0"} else host  # noqa: S104
-    local = f"http{'s' if args.inner_tls else ''}://{shown}:{args.port}"
+    local = f"http{'s' if args.inner_tls else ''}://{shown}:{settings.port}"
     trust = str(settings.data / "tls" / "authority.crt") if args.lan else ""
-    return (
-        settings_of(
-            args,
-            **given,
-            # Behind a proxy nobody but the request knows the name by which phones come.
-            address=(address or ("" if args.behind_proxy else local)).rstrip("/"),
-            trust_page=trust,
-            hosts=hosts_of(args, host, address),
-        ),
-        host,
-    )
+    # Behind a proxy nobody but the request knows the name by which phones come.
+    known = (address or ("" if settings.proxies else local)).rstrip("/")
+    hosts = hosts_of(args, settings, host)
+    return of_flags(args, address=known, trust_page=trust, hosts=hosts).settings, host
 
 
-def hosts_of(args: argparse.Namespace, host: str, address: str) -> str:
+def hosts_of(args: argparse.Namespace, settings: Settings, host: str) -> str:
     """Return the names by which phones and browsers may ask; a page of another name is refused.
 
     Behind a proxy without --address only the proxy knows them: there it is the one to check.
     """
-    if args.behind_proxy and not address:
-        return ""
-    names = {"localhost", "127.0.0.1", "[::1]", urlsplit(address).hostname or "localhost"}
+    if settings.proxies and not settings.address:
+        return settings.hosts
+    names = {"localhost", "127.0.0.1", "[::1]", urlsplit(settings.address).hostname or "localhost"}
     if host not in {"0.0.0.0", "::"}:  # noqa: S104  (compared, not bound)
         names.add(f"[{host}]" if ":" in host else host)
     if args.lan:
         from server.commands.lan import own_address
 
         names |= {own_address(), socket.gethostname(), f"{socket.gethostname()}.local"}
-    return ",".join(sorted(names | set(filter(None, args.also_host))))
+    further = {*args.also_host, *settings.hosts.split(",")}
+    return ",".join(sorted(names | set(filter(None, further))))
 
 
 def own_machine(host: str) -> bool:
@@ -141,18 +149,6 @@ def own_machine(host: str) -> bool:
         return ipaddress.ip_address(host).is_loopback
     except ValueError:
         return host == "localhost"
-
-
-def free_or_say(host: str, number: int) -> None:
-    """Refuse a port that another program holds, before anything is started."""
-    family = socket.AF_INET6 if ":" in host else socket.AF_INET
-    with socket.socket(family, socket.SOCK_STREAM) as probe:
-        probe.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
-        try:
-            probe.bind((host, number))
-        except OSError as error:
-            raise BadInput(f"port {number}", "a free port (choose one by --port)",
-                           error.strerror) from error  # fmt: skip
 
 
 def say_how_to_get_in(settings: Settings, args: argparse.Namespace) -> None:
@@ -164,7 +160,7 @@ def say_how_to_get_in(settings: Settings, args: argparse.Namespace) -> None:
     with alone_with_database(app):
         bring_up_to_date(app)
         _say(app, settings, args)
-    told = warn_of_connections(app, args.workers, settings.pool)
+    told = warn_of_connections(app, settings.workers, settings.pool)
     if told:
         print(f"\n{told}", file=sys.stderr)
     sys.stdout.flush()
@@ -179,7 +175,7 @@ def _say(app: Flask, settings: Settings, args: argparse.Namespace) -> None:
     if not args.empty and demo.is_empty(ports):
         print("Nothing is here yet: making the demo shop and planning its show.", flush=True)
         demo.fill(ports, settings.data)
-    address = settings.address or f"http://localhost:{args.port}"
+    address = settings.address or f"http://localhost:{settings.port}"
     print(f"\nRowcall serves at {address}")
     shows = [show for show in ports.shows.all() if show.join_code and show.closed_at is None]
     if shows:
@@ -196,19 +192,3 @@ def _say(app: Flask, settings: Settings, args: argparse.Namespace) -> None:
         print(f"The owner sets a password here (once, within a day):\n  "
               f"{address}/office#setup={token}")  # fmt: skip
     print("\nCtrl-C stops.")
-
-
-def become_gunicorn(settings: Settings, host: str, args: argparse.Namespace) -> None:
-    """Turn this process into gunicorn: threads, one worker unless told otherwise."""
-    bind = f"[{host}]:{args.port}" if ":" in host else f"{host}:{args.port}"
-    words = [
-        sys.executable, "-P", "-m", "gunicorn", "--config", "python:server.commands.gunicorn_conf",
-        "--bind", bind, "--workers", str(args.workers), "--threads", str(settings.threads),
-    ]  # fmt: skip
-    if args.lan or args.inner_tls:
-        tls = settings.data / ("tls" if args.lan else "tls-inside")
-        words += ["--certfile", str(tls / "server.crt"), "--keyfile", str(tls / "server.key")]
-    words.append("server:create_app()")
-    paths = os.pathsep.join([str(ROOT), *filter(None, [os.environ.get("PYTHONPATH")])])
-    environment = {**os.environ, **settings.environment(), "PYTHONPATH": paths}
-    os.execve(sys.executable, words, environment)  # noqa: S606  (no shell is meant)

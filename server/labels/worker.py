@@ -9,15 +9,14 @@ the process, which the parent reports as a damaged photo.
 from __future__ import annotations
 
 import json
-import resource
+import signal
 import sys
 
 
 def main() -> None:
     """Limit this process, only then load the picture libraries; answer until stdin closes."""
-    memory = int(sys.argv[1])
-    resource.setrlimit(resource.RLIMIT_AS, (memory, memory))
-    resource.setrlimit(resource.RLIMIT_CORE, (0, 0))
+    signal.signal(signal.SIGINT, signal.SIG_IGN)  # its parent ends it, by closing stdin
+    _limit(int(sys.argv[1]))
     from server.labels.answering import answer  # noqa: PLC0415  (after the limits)
 
     requests, answers = sys.stdin.buffer, sys.stdout.buffer
@@ -28,6 +27,16 @@ def main() -> None:
         data = requests.read(request["size"])
         answers.write(json.dumps(answer(request, data)).encode() + b"\n")
         answers.flush()
+
+
+def _limit(memory: int) -> None:
+    """Limit the memory where the system can; elsewhere the parent's limits on pixels must do."""
+    try:
+        import resource  # noqa: PLC0415  (POSIX alone has it)
+    except ImportError:
+        return
+    resource.setrlimit(resource.RLIMIT_AS, (memory, memory))
+    resource.setrlimit(resource.RLIMIT_CORE, (0, 0))
 
 
 if __name__ == "__main__":

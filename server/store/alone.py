@@ -6,7 +6,6 @@ however that happens. PostgreSQL: an advisory lock of a connection of its own.
 
 from __future__ import annotations
 
-import fcntl
 import os
 import sys
 import time
@@ -15,8 +14,10 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import Final
 
+from filelock import BaseFileLock, FileLock, Timeout
 from sqlalchemy import Connection, Engine, text
 
+from server.places import make_private
 from server.trouble import BadInput
 
 PATIENCE_S: Final = 120.0
@@ -47,21 +48,21 @@ def alone(engine: Engine, patience: float = PATIENCE_S) -> Iterator[None]:
 
 @contextmanager
 def _file(database: Path, patience: float) -> Iterator[None]:
-    database.parent.mkdir(parents=True, exist_ok=True)
-    lock = database.with_name(database.name + ".lock")
-    # The file stays: to take it away would let two others in, each with a file of its own.
-    handle = os.open(lock, os.O_RDWR | os.O_CREAT, 0o600)
+    make_private(database.parent, database.name)
+    # Made here, so that the file is private from its first moment; SQLite fills an empty one.
+    os.close(os.open(database, os.O_RDWR | os.O_CREAT, 0o600))
+    lock = FileLock(database.with_name(database.name + ".lock"), mode=0o600)
+    _wait(lambda: _locked(lock), patience, str(database))
     try:
-        _wait(lambda: _flocked(handle), patience, str(database))
         yield
     finally:
-        os.close(handle)
+        lock.release()
 
 
-def _flocked(handle: int) -> bool:
+def _locked(lock: BaseFileLock) -> bool:
     try:
-        fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
-    except BlockingIOError:
+        lock.acquire(timeout=0)
+    except Timeout:
         return False
     return True
 

@@ -25,10 +25,10 @@ def dump() -> Iterator[dict[str, Any]]:
     """Yield the head, every row of every table, and the count; writers are not held up."""
     with db.engine.connect() as connection:
         _one_moment(connection)
-        head = {"format": FORMAT, "migration": _migration(connection)}
-        yield head
+        step = _migration(connection)
+        yield {"format": FORMAT, "migration": step}
         count = 0
-        for table in db.metadata.sorted_tables:
+        for table in _tables(connection, step).values():
             for row in connection.execute(select(table)).mappings():
                 count += 1
                 yield {"table": table.name, "row": {key: _out(row[key]) for key in row}}

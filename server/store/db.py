@@ -20,7 +20,9 @@ from sqlalchemy.exc import DBAPIError
 from sqlalchemy.orm import DeclarativeBase
 
 from server.store.alone import alone
+from server.store.upgrade_copy import guard
 
+DATA: Final = "ROWCALL_DATA"  # key of app.config: the folder of the data
 MIGRATIONS: Final = Path(__file__).parent / "migrations"
 BUSY_MS: Final = 15_000
 
@@ -51,12 +53,15 @@ migrate = Migrate(directory=str(MIGRATIONS))
 _ONE_WRITER: Final = threading.RLock()
 
 
-def attach(app: Flask, url: str, *, pool: int = 32, wait: int = 10) -> None:
+def attach(app: Flask, url: str, *, pool: int = 32, wait: int = 10, data: Path = Path()) -> None:
     """Give the app its database; nothing is opened before the first use.
+
+    `data`: the folder of the data, for copies made before migrations.
 
     `pool`: connections at most, three of four kept open. `wait`: for one of them, in seconds.
     """
     app.config["SQLALCHEMY_DATABASE_URI"] = url
+    app.config[DATA] = data
     # One connection a thread at most is ever in use: streams hold none. As many are kept as a busy
     # process uses at once, since opening one costs PostgreSQL more than a post; more threads than
     # that wait for their turn. A connection that the database has dropped costs one 503, after
@@ -125,13 +130,23 @@ def _transaction() -> Iterator[None]:
         raise
 
 
-def bring_up_to_date(app: Flask, step: str = "head") -> None:
-    """Apply the migrations that are not yet applied, up to a step; needs no command line."""
+def bring_up_to_date(app: Flask, step: str = "head", *, copy: bool = True) -> None:
+    """Apply the migrations that are not yet applied, up to a step; needs no command line.
+
+    A database of a newer version is refused; before the first migration a copy is kept, except of
+    one that was filled from a backup just now (`copy` false).
+    """
+    from server.store.backup import dump
+
     with app.app_context():
-        with alone(db.engine):
-            upgrade(directory=str(MIGRATIONS), revision=step)
-        db.session.remove()
-        db.engine.dispose()
+        try:
+            with alone(db.engine):
+                if copy:
+                    guard(db.engine, steps(), app.config[DATA], dump)
+                upgrade(directory=str(MIGRATIONS), revision=step)
+        finally:
+            db.session.remove()
+            db.engine.dispose()
 
 
 def steps() -> list[str]:

@@ -24,6 +24,7 @@ CORE: Final = frozenset({"server.core", "server.trouble"})
 RINGS: Final[dict[str, frozenset[str]]] = {
     "server.trouble": frozenset(),
     "server.version": frozenset(),
+    "server.places": frozenset(),  # of data, settings and files
     "server.listening": frozenset(),  # asked before set-up
     "server.core": frozenset({"server.trouble"}),
     "server.files": CORE,
@@ -31,9 +32,10 @@ RINGS: Final[dict[str, frozenset[str]]] = {
     "server.drawing": CORE | {"server.typeface"},  # a plan or a record as a picture: SVG and PDF
     "server.checks": CORE | {"server.files"},
     "server.service": CORE,
-    "server.settings": frozenset({"server.trouble"}),
+    "server.settings": frozenset({"server.trouble", "server.places", "server.settings_sources"}),
+    "server.settings_sources": frozenset({"server.trouble", "server.places", "server.settings"}),
     "server.planning": frozenset({"server.settings"}),  # planning in a process of its own
-    "server.store": CORE | {"server.service", "server.settings"},
+    "server.store": CORE | {"server.service", "server.settings", "server.places"},
     "server.labels": CORE | {"server.service", "server.typeface"},
     "server.photos": frozenset({"server.labels", "server.service"}),  # a port on the readers
     "server.paper": CORE | {"server.drawing"},  # a port on the drawings
@@ -46,8 +48,11 @@ RINGS: Final[dict[str, frozenset[str]]] = {
     | {"server.settings", "server.store", "server.version"},
     "server.commands": CORE
     | {"server", "server.files", "server.labels", "server.service"}
-    | {"server.checks", "server.drawing", "server.listening", "server.settings"},
-    "server.cli": frozenset({"server.trouble", "server.commands", "server.version"}),
+    | {"server.checks", "server.drawing", "server.listening", "server.places"}
+    | {"server.settings", "server.settings_sources", "server.version"},
+    "server.cli": frozenset(
+        {"server.trouble", "server.commands", "server.places", "server.version"}
+    ),
     "server.bootstrap": frozenset(),
     "server.__main__": frozenset({"server.bootstrap", "server.listening", "server.version"}),
 }

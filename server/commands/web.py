@@ -1,0 +1,88 @@
+"""Start of the web server: gunicorn where it runs (POSIX), else cheroot in this process.
+
+This module alone knows which server it is; `gunicorn_conf.py` says how gunicorn runs the app.
+"""
+
+from __future__ import annotations
+
+import importlib.util
+import os
+import signal
+import sys
+import threading
+from pathlib import Path
+from types import FrameType
+from typing import NoReturn
+
+from server.settings import ROOT, Settings
+
+FORCED = "ROWCALL_SERVER"  # cheroot: the portable server on a system that has gunicorn too
+
+
+def become_web_server(settings: Settings, host: str, tls: Path | None) -> int:
+    """Serve until told to stop; `tls`: the folder of server.crt and server.key."""
+    if os.environ.get(FORCED) != "cheroot" and _has_gunicorn():
+        _become_gunicorn(settings, host, tls)
+    return _serve_here(settings, host, tls)
+
+
+def _has_gunicorn() -> bool:
+    return os.name == "posix" and importlib.util.find_spec("gunicorn") is not None
+
+
+def _become_gunicorn(settings: Settings, host: str, tls: Path | None) -> NoReturn:
+    """Turn this process into gunicorn: threads, one worker unless told otherwise."""
+    bind = f"[{host}]:{settings.port}" if ":" in host else f"{host}:{settings.port}"
+    words = [
+        sys.executable, "-P", "-m", "gunicorn", "--config", "python:server.commands.gunicorn_conf",
+        "--bind", bind, "--workers", str(settings.workers), "--threads", str(settings.threads),
+    ]  # fmt: skip
+    if tls is not None:
+        words += ["--certfile", str(tls / "server.crt"), "--keyfile", str(tls / "server.key")]
+    words.append("server:create_app()")
+    paths = os.pathsep.join([str(ROOT), *filter(None, [os.environ.get("PYTHONPATH")])])
+    environment = {**os.environ, **settings.environment(), "PYTHONPATH": paths}
+    os.execve(sys.executable, words, environment)  # noqa: S606  (no shell is meant)
+
+
+def _serve_here(settings: Settings, host: str, tls: Path | None) -> int:
+    """Serve in this process with threads; one process, which SQLite wants anyway."""
+    from cheroot.ssl.builtin import BuiltinSSLAdapter
+    from cheroot.wsgi import Server
+
+    from server import create_app, ports_of
+    from server.commands.gunicorn_conf import (
+        LAST_SECONDS,
+        LOOK_SECONDS,
+        log_as_lines,
+        look_for_jobs_left,
+    )
+
+    log_as_lines()
+    os.environ.update(settings.environment())
+    app = create_app(settings)
+    ports = ports_of(app)
+    server = Server(
+        (host, settings.port), app, numthreads=settings.threads, timeout=20, shutdown_timeout=1
+    )
+    server.max_request_header_size = 64_000
+    server.max_request_body_size = 4 * settings.photo_limit
+    if tls is not None:
+        server.ssl_adapter = BuiltinSSLAdapter(str(tls / "server.crt"), str(tls / "server.key"))
+    look = threading.Thread(target=look_for_jobs_left, args=(app, LOOK_SECONDS), daemon=True)
+    look.start()
+
+    def leave(_number: int, _frame: FrameType | None) -> None:
+        raise KeyboardInterrupt
+
+    signal.signal(signal.SIGTERM, leave)
+    try:
+        server.start()
+    except KeyboardInterrupt:
+        ports.watch.close()
+    # Not by the interpreter's own exit, which waits for threads that wait for a client.
+    stop = threading.Thread(target=server.stop, daemon=True)
+    stop.start()
+    stop.join(LAST_SECONDS)
+    sys.stdout.flush()
+    os._exit(0)
