@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import importlib.util
 import sqlite3
 import threading
 from collections.abc import Iterator
@@ -21,6 +22,7 @@ from sqlalchemy.orm import DeclarativeBase
 
 from server.store.alone import alone
 from server.store.upgrade_copy import guard
+from server.trouble import BadInput
 
 DATA: Final = "ROWCALL_DATA"  # key of app.config: the folder of the data
 MIGRATIONS: Final = Path(__file__).parent / "migrations"
@@ -60,6 +62,9 @@ def attach(app: Flask, url: str, *, pool: int = 32, wait: int = 10, data: Path =
 
     `pool`: connections at most, three of four kept open. `wait`: for one of them, in seconds.
     """
+    if url.startswith("postgresql") and importlib.util.find_spec("psycopg") is None:
+        expected = "an installation with it: pip install 'rowcall[postgres]'"
+        raise BadInput("database", expected, "PostgreSQL without its driver")
     app.config["SQLALCHEMY_DATABASE_URI"] = url
     app.config[DATA] = data
     # One connection a thread at most is ever in use: streams hold none. As many are kept as a busy
