@@ -9,6 +9,7 @@ import time
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final
 
+from server.commands.interrupts import stop_on_interrupt
 from server.trouble import BadInput
 
 if TYPE_CHECKING:
@@ -237,7 +238,8 @@ def solve_show(show: Show, args: argparse.Namespace) -> tuple[Plan, NoPlan | Non
             spent = time.perf_counter() - begun
             print(f"{spent:6.2f} s  {floor:g} {show.units.length}", file=sys.stderr)
 
-    answer = solve(show, seconds=args.seconds, seed=args.seed, on_progress=say)
+    with stop_on_interrupt() as stopped:
+        answer = solve(show, args.seconds, args.seed, say, stopped)
     spent = time.perf_counter() - begun
     if isinstance(answer, NoPlan):
         return replace(answer.best, seconds=spent), answer
