@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from server.core.planner.construction.vehicle_sets import (
@@ -12,10 +12,12 @@ from server.core.planner.construction.vehicle_sets import (
     too_small,
 )
 from server.core.planner.construction.wishes import has_wishes, wish_rows, with_wishes
+from server.core.planner.improvement.reading_order import reading_order
 from server.core.planner.improvement.row_order import order_rows
 from server.core.planner.problem.deadline import Clock
 from server.core.planner.problem.incumbent import Best
 from server.core.planner.problem.model import Line, Load, Task, length_of
+from server.core.planner.problem.zones import zones_of
 from server.core.planner.search import FleetSearch, as_loads
 
 # Seconds: a longer search begins as a shorter one does, so that more time is not worse.
@@ -75,6 +77,8 @@ class Fleet:
             search.take_first(wish_rows(task, lambda rest: rest_rows(rest, search.clock)))
         if any(vehicle.narrow for vehicle in task.vehicles):
             search.take_first(rest_rows(slimmed(task), search.clock))
+            for rooms in zone_rows(task, search.clock):
+                search.take_first(rooms)
         for budget in phases(part.left()):
             search.clock = Clock(_bounded(budget, part, remaining))
             search.run()
@@ -145,3 +149,37 @@ def slimmed(task: Task) -> Task:
         for vehicle in task.vehicles
     )
     return replace(task, vehicles=vehicles)
+
+
+def zone_rows(task: Task, clock: Clock) -> Iterator[list[list[Line]]]:
+    """Yield rows of a vehicle with one narrow stretch, each row in a zone of one width."""
+    vehicle = task.vehicles[0]
+    if len(task.vehicles) > 1 or len(vehicle.narrow) != 1:
+        return
+    whole = rest_rows(replace(task, vehicles=(replace(vehicle, narrow=(), axles=None),)), clock)
+    drops = sorted({case.drop for case in task.cases})
+    tried = [None] if len(drops) == 1 else _borders(task, (whole or [[]])[0])
+    for borders in tried:
+        zones = zones_of(vehicle, borders)
+        part = replace(task, vehicles=zones)
+        search = FleetSearch(
+            part, clock.part(0.4 if len(drops) == 1 else 0.2), lambda rooms: rooms, lambda _: None
+        )
+        search.run()
+        if search.best.rooms is not None:
+            zoned = [sorted(lines, key=reading_order) for lines in search.best.rooms]
+            yield [[line for lines in zoned for line in lines]]
+
+
+def _borders(task: Task, lines: Sequence[Line]) -> list[tuple[int, int] | None]:
+    """Return which drops stand at both ends of the stretch, by rows as if it were not there."""
+    (narrow,) = task.vehicles[0].narrow
+    first = last = max((case.drop for case in task.cases), default=1)
+    start = 0
+    for line in sorted(lines, key=reading_order):
+        if start <= narrow.from_um:
+            first = line.drops[0]
+        if start < narrow.to_um:
+            last = line.drops[0]
+        start += line.depth
+    return [(first, last)]

@@ -126,6 +126,7 @@ def _pattern_columns(
         number: sheet.row(-INFINITE, 1.0) for number, band in enumerate(problem.bands) if band.once
     }
     rooms = [sheet.row(-INFINITE, length // problem.step) for length in problem.lengths]
+    spans = [(span.rooms, sheet.row(span.least / problem.step, INFINITE)) for span in problem.spans]
     loads = {
         room: sheet.row(-INFINITE, payload / 1000)
         for room, payload in enumerate(problem.payloads)
@@ -136,6 +137,7 @@ def _pattern_columns(
         depth = float(pattern.depth // problem.step)
         entries = [(demand.kind_row[kind], float(n)) for kind, n in pattern.counts]
         entries.append((rooms[room], depth))
+        entries += [(row, depth) for rooms_there, row in spans if room in rooms_there]
         if pattern.band in once:
             entries.append((once[pattern.band], 1.0))
         if room in loads:

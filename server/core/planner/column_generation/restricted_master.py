@@ -54,6 +54,9 @@ class Master:
             room: sheet.row(-INFINITE, length / problem.step)
             for room, length in enumerate(problem.lengths if bind_lengths else ())
         }
+        self.span_rows = [
+            (span.rooms, sheet.row(span.least / problem.step, INFINITE)) for span in problem.spans
+        ]
         self.floor_price = demand.floor_price
         # A stand-in meets one unit of demand at a price no row can have.
         dear = price_of_leaving(problem)
@@ -86,6 +89,10 @@ class Master:
             if room in self.room_row:
                 rows.append(self.room_row[room])
                 values.append(depth)
+            for rooms, row in self.span_rows:
+                if room in rooms:
+                    rows.append(row)
+                    values.append(depth)
             self.model.addCol(
                 depth * self.floor_price,
                 0.0,
@@ -96,6 +103,14 @@ class Master:
             )
             added += 1
         return added
+
+    def _rates(self, prices: Sequence[float]) -> dict[int, float]:
+        """Return what a step of floor is worth in each room, beside its price."""
+        rates = {room: min(0.0, prices[row]) for room, row in self.room_row.items()}
+        for rooms, row in self.span_rows:
+            for room in rooms:
+                rates[room] = rates.get(room, 0.0) + max(0.0, prices[row])
+        return rates
 
     def solve(self) -> Priced:
         """Solve in fractions over the patterns known so far."""
@@ -108,7 +123,7 @@ class Master:
             bound=self.model.getInfo().objective_function_value,
             duals=[max(0.0, prices[row]) for row in self.kind_row],
             once={band: min(0.0, prices[row]) for band, row in self.once_row.items()},
-            rooms={room: min(0.0, prices[row]) for room, row in self.room_row.items()},
+            rooms=self._rates(prices),
             rows=prices,
             missing=sum(values[column] for column in self.stand_ins),
             floor_price=self.floor_price,

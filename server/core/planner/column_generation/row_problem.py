@@ -9,6 +9,7 @@ from functools import cached_property
 from math import gcd
 
 from server.core.planner.problem.model import Line, Stack, Standing
+from server.core.planner.problem.zones import Zone
 from server.core.shop.vehicle import Vehicle
 
 Outline = tuple[tuple[int, int], ...]
@@ -65,6 +66,14 @@ class Pattern:
 
 
 @dataclass(frozen=True)
+class Span:
+    """Rows of these rooms together are at least so long."""
+
+    rooms: frozenset[int]
+    least: int
+
+
+@dataclass(frozen=True)
 class Problem:
     """Kinds to be covered by rows of bands, in vehicles of these lengths and payloads."""
 
@@ -73,6 +82,7 @@ class Problem:
     lengths: tuple[int, ...]
     payloads: tuple[int | None, ...]
     pairs: tuple[Pair, ...] = ()
+    spans: tuple[Span, ...] = ()
 
     @cached_property
     def step(self) -> int:
@@ -119,12 +129,14 @@ def make_problem(
     vehicles: Sequence[Vehicle], kinds: Sequence[Kind], pairs: Sequence[Pair] = ()
 ) -> Problem:
     """Return the row problem of some vehicles; a band for each drop and each pair of neighbours."""
-    drops = sorted({drop for kind in kinds for drop in (kind.lo, kind.hi)})
+    drops = sorted({drop for kind in kinds for drop in (kind.lo, kind.hi)}) or [1]
     bands = []
     for room, vehicle in enumerate(vehicles):
-        bands += [Band(room, drop, drop, vehicle.width_um) for drop in drops]
+        low, high = vehicle.drops if isinstance(vehicle, Zone) else (drops[0], drops[-1])
+        inside = [drop for drop in drops if low <= drop <= high]
+        bands += [Band(room, drop, drop, vehicle.width_um) for drop in inside]
         bands += [
-            Band(room, drop, drop + 1, vehicle.width_um) for drop in drops if drop + 1 in drops
+            Band(room, drop, drop + 1, vehicle.width_um) for drop in inside if drop + 1 in drops
         ]
     return Problem(
         kinds=tuple(kinds),
@@ -132,6 +144,11 @@ def make_problem(
         lengths=tuple(vehicle.length_um for vehicle in vehicles),
         payloads=tuple(vehicle.payload_g for vehicle in vehicles),
         pairs=tuple(pairs),
+        spans=tuple(
+            Span(frozenset(range(room + 1)), vehicle.ahead_um)
+            for room, vehicle in enumerate(vehicles)
+            if isinstance(vehicle, Zone) and vehicle.ahead_um
+        ),
     )
 
 

@@ -27,6 +27,8 @@ def order_rows(
 
     Where no order of the rows keeps the axles, the stacks stand in other rows, and more of them.
     """
+    if vehicle.narrow and broken(Load(vehicle, tuple(lines))) <= 0:
+        return tuple(lines)  # as given, each row in a zone that is wide enough
     read = Load(vehicle, tuple(sorted(lines, key=reading_order)))
     best = broken(read)
     if best > 0:  # axles, mostly: an even load is the one that keeps them
