@@ -20,6 +20,7 @@ ACCESS: Final[dict[str, Access]] = {
     "ops.healthz": "anyone",
     "schemas.schema": "anyone",
     "ops.metrics": "anyone",
+    "host.page": "anyone",
     "trust.page": "anyone",
     "trust.download": "anyone",
     "enter.join": "anyone",

@@ -19,11 +19,13 @@ from server.api import (
     fit,
     fleet,
     guard,
+    host,
     json_body,
     metrics,
     models,
     morning,
     ops,
+    packing,
     papers,
     pictures,
     plans,
@@ -57,6 +59,7 @@ def register(app: APIFlask, ports: Ports, *, client: Path, body_limit: int) -> N
     app.before_request(guard.same_site_only)
     app.before_request(roles.check)
     app.before_request(guard.right_body)
+    packing.register(app)  # after all others: they run in the opposite order
     app.after_request(guard.add_headers)
     app.after_request(written.write_down)
     for part in (
@@ -80,6 +83,7 @@ def register(app: APIFlask, ports: Ports, *, client: Path, body_limit: int) -> N
     app.register_blueprint(schemas.bp)
     app.register_blueprint(ops.bp)
     app.register_blueprint(trust.bp)
+    app.register_blueprint(host.bp)
     _pages(app, client)
 
 

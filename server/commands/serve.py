@@ -12,7 +12,7 @@ from urllib.parse import urlsplit
 from server.commands.database import add_database, sourced
 from server.commands.web import become_web_server
 from server.listening import PORT, refusal
-from server.places import make_private
+from server.places import PROGRAM, make_private
 from server.settings import Settings
 from server.settings_sources import Sourced
 from server.trouble import BadInput
@@ -176,19 +176,39 @@ def _say(app: Flask, settings: Settings, args: argparse.Namespace) -> None:
         print("Nothing is here yet: making the demo shop and planning its show.", flush=True)
         demo.fill(ports, settings.data)
     address = settings.address or f"http://localhost:{settings.port}"
+    alone = not (args.lan or settings.proxies) and own_machine(urlsplit(address).hostname or "")
     print(f"\nRowcall serves at {address}")
+    print(_way_in(settings, address, lan=args.lan, alone=alone))
     shows = [show for show in ports.shows.all() if show.join_code and show.closed_at is None]
     if shows:
         link = f"{address}/join#{shows[0].join_code}"
         print(f"\nThe crew joins “{shows[0].name}” here:\n\n  {link}\n")
-        print(terminal.qr(link))
+        # A QR code is for phones: none for an address that no phone can open.
+        if not alone and settings.address:
+            print(terminal.qr(link))
         pin = demo.remembered_pin(settings.data) if shows[0].id == demo.SHOW_ID else None
         if pin is not None:
             print(f"Chief's PIN of the demo: {pin}")
-    if args.lan:
-        print(f"Phones trust this server once they have seen {address}/trust")
     if args.owner_link or not ports.people.has_owner():
         token = enter.invite_owner(ports)
         print(f"The owner sets a password here (once, within a day):\n  "
               f"{address}/office#setup={token}")  # fmt: skip
     print("\nCtrl-C stops.")
+
+
+def _way_in(settings: Settings, address: str, *, lan: bool, alone: bool) -> str:
+    """Return which of the three ways applies, and what a phone must do."""
+    if lan:
+        return (
+            f"Phones on this network reach it, once each has trusted it: {address}/trust\n"
+            "They must be in the same Wi-Fi, and this machine's firewall must let them in."
+        )
+    if alone:
+        return (
+            "This machine alone: no phone can open this address. For phones on this network: "
+            f"{PROGRAM} serve --lan\nFor phones anywhere: a public name, see {address}/host"
+        )
+    if not settings.address:
+        return (f"Phones reach it by the name of the proxy in front (it passes on to port "
+                f"{settings.port}); name it with --address to print links that work.")  # fmt: skip
+    return "Phones reach it wherever this name leads here."

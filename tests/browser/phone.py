@@ -8,6 +8,7 @@ from typing import Any, Final, cast
 
 from playwright.sync_api import Page, expect
 
+STANDSTILL_S: Final = 90.0
 MOVES: Final = ("shop_load", "load_in", "load_out", "put_away")
 # The page's rules forbid code made from text, so nothing here waits by `wait_for_function`.
 READ_STORE: Final = """store => new Promise((done, failed) => {
@@ -98,6 +99,19 @@ class Phone:
         while not ready():
             assert time.monotonic() < end, f"expected {what} within {seconds} s"
             self.page.wait_for_timeout(50)
+
+    def grows(self, count: Callable[[], int], enough: int, what: str) -> None:
+        """Wait until a count is reached; fail once it has stood still for long.
+
+        A busy machine is slow, but never without any progress.
+        """
+        last, end = count(), time.monotonic() + STANDSTILL_S
+        while last < enough:
+            assert time.monotonic() < end, f"expected {what}: {enough}, got {last}"
+            self.page.wait_for_timeout(200)
+            now = count()
+            if now > last:
+                last, end = now, time.monotonic() + STANDSTILL_S
 
     def online(self) -> None:
         """Give the network back, and say so as a phone does."""

@@ -122,7 +122,7 @@ def test_300_events_come_over_by_camera_with_one_frame_in_five_lost(
     taker.page.locator(".pair button").nth(1).click()
     sent = {event["id"] for event in sender.outbox()}
     assert len(sent) == EVENTS
-    taker.until(lambda: len(taker.outbox()) == EVENTS, "every event on the other phone", 150)
+    taker.grows(lambda: len(taker.outbox()), EVENTS, "every event on the other phone")
     assert {event["id"] for event in taker.outbox()} == sent
     taker.online()
     taker.until(lambda: not taker.outbox(), "the carrier sends them to the server", 30)
