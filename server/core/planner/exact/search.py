@@ -163,8 +163,12 @@ class ExactSearch:
         for index, load in enumerate(loads):
             for count in range(index, -1, -1):
                 for state, (length, parts) in list(best[count].items()):
-                    for more, add in load.items():
-                        if not more or not self._disjoint(state, more):
+                    if self.stop():
+                        self.complete = False
+                        break
+                    for more in self.types.parts(self.types.full - state):
+                        add = load.get(more)
+                        if not more or add is None:
                             continue
                         now = best[count + 1].get(state + more)
                         if now is None or length + add < now[0]:
@@ -174,10 +178,6 @@ class ExactSearch:
                             )
         self._best = best
         return [{state: one[0] for state, one in table.items()} for table in best]
-
-    def _disjoint(self, one: State, other: State) -> bool:
-        pairs = zip(self.types.digits(one), self.types.digits(other), self.types.radix, strict=True)
-        return all(a + b < base for a, b, base in pairs)
 
     def parts_of(self, count: int, state: State) -> dict[int, State]:
         """Return which vehicle loads which part of a multiset."""
