@@ -1,7 +1,7 @@
 """Every published row that the calculations cover, and why the others are left out.
 
-The rows stand in tests/core/published, each with source and clause beside its figure. Where the
-outside file ../shared/reference/safety-checks.json is there, none of its rows may be forgotten.
+The rows stand in tests/core/published, each with source and clause beside its figure. Of the rows
+that others collected (fixtures/checks/published-figures.json) none may be forgotten.
 """
 
 from __future__ import annotations
@@ -27,6 +27,8 @@ from tests.core.published import (
     us,
 )
 from tests.core.published.row import Row, agrees
+
+OUTSIDE: Final = Path(__file__).parents[2] / "fixtures/checks/published-figures.json"
 
 ROWS: Final[tuple[Row, ...]] = (
     *us.ROWS,
@@ -106,9 +108,8 @@ def test_every_row_names_its_source() -> None:
     assert [row.id for row in ROWS if not row.source] == []
 
 
-@pytest.mark.outside
-def test_every_outside_row_is_checked_or_left_out_with_a_reason(shared: Path) -> None:
-    outside = json.loads((shared / "reference" / "safety-checks.json").read_text("utf-8"))
+def test_every_outside_row_is_checked_or_left_out_with_a_reason() -> None:
+    outside = json.loads(OUTSIDE.read_text("utf-8"))
     ours = {row.id: row for row in ROWS}
     forgotten = [row["id"] for row in outside if row["id"] not in {*ours, *LEFT_OUT}]
     assert forgotten == []
