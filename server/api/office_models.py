@@ -15,6 +15,7 @@ from server.api.case_models import (
     UmOrNone,
     UnitsModel,
 )
+from server.api.declared import NO_CONTROLS
 from server.api.models import Name, Strict
 
 
@@ -167,6 +168,18 @@ class PinAnswer(BaseModel):
     """The chief's PIN, shown this once."""
 
     pin: str
+
+
+class IssueModel(Strict):
+    """`words`: why each concern stays, by its key; null where nobody looked at them."""
+
+    words: dict[str, Annotated[str, Field(max_length=200, pattern=NO_CONTROLS)]] | None = Field(
+        None, max_length=20
+    )
+
+
+class ConcernsAnswer(RootModel[list[dict[str, Any]]]):
+    """What should be settled before issue: key, title, lines, way out and the page that has it."""
 
 
 class PlanModel(Strict):

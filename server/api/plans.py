@@ -2,13 +2,23 @@
 
 from __future__ import annotations
 
+from dataclasses import asdict
 from typing import Any, Final
 
 from apiflask import APIBlueprint
+from flask import Response, jsonify
 
 from server.api.context import address, ports, someone
 from server.api.models import Nothing
-from server.api.office_models import JobAnswer, PlanAnswer, PlanLine, PlanModel, PlansAnswer
+from server.api.office_models import (
+    ConcernsAnswer,
+    IssueModel,
+    JobAnswer,
+    PlanAnswer,
+    PlanLine,
+    PlanModel,
+    PlansAnswer,
+)
 from server.files.plan_file import write_plan
 from server.service import hand_out, office
 from server.service.records import Job
@@ -97,10 +107,19 @@ def revision(show: str, revision: int) -> dict[str, Any]:
     }
 
 
+@bp.get("/plans/<int:revision>/concerns")
+@bp.output(ConcernsAnswer)
+@bp.doc(summary="What should be settled before issue", responses=[401, 403, 404])
+def list_concerns(show: str, revision: int) -> Response:
+    """Return what is wrong with a plan, each with its way out."""
+    return jsonify([asdict(one) for one in office.concerns_of(ports(), show, revision)])
+
+
 @bp.post("/plans/<int:revision>/issue")
+@bp.input(IssueModel, arg_name="body")
 @bp.output(Nothing)
 @bp.doc(summary="Hand a revision to the crew", responses=[401, 403, 404, 409, 422])
-def issue(show: str, revision: int) -> dict[str, Any]:
+def issue(show: str, revision: int, body: IssueModel) -> dict[str, Any]:
     """Put a revision into the crew's hands."""
-    office.issue(ports(), show, revision, someone(), address())
+    office.issue(ports(), show, revision, someone(), address(), words=body.words)
     return {}

@@ -94,6 +94,7 @@ ACCESS: Final[dict[str, Access]] = {
     "plans.stop": "chief",
     "plans.plans": "owner",
     "plans.revision": "owner",
+    "plans.list_concerns": "owner",
     "plans.issue": "owner",
     "bookings.kits": "owner",
     "bookings.put_kits": "owner",

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from typing import Any, Final
 
 from server.core.shop.plan import Plan
 from server.core.shop.show import Show
 from server.service import aside, hand_out, secrets
+from server.service.before_issue import Concern, concerns
 from server.service.ports import Ports
 from server.service.records import SILENT_MS, Called, Job, PlanRecord, Session, ShowRecord
 from server.service.troubles import Conflict, Unknown, Wrong
@@ -193,8 +195,26 @@ def _book(ports: Ports, record: PlanRecord) -> None:
     ports.shows.put(show_of(ports, record.show_id), planned, called)
 
 
-def issue(ports: Ports, show_id: str, revision: int, by: Session | None, address: str) -> None:
-    """Put a revision into the crew's hands; one that the judge faults is never issued."""
+def concerns_of(ports: Ports, show_id: str, revision: int) -> tuple[Concern, ...]:
+    """Return what should be settled before a revision is issued."""
+    record = revision_of(ports, show_id, revision)
+    return concerns(record, hand_out.sheets(record.show, record.plan, {}))
+
+
+def issue(
+    ports: Ports,
+    show_id: str,
+    revision: int,
+    by: Session | None,
+    address: str,
+    *,
+    words: Mapping[str, str] | None = None,
+) -> None:
+    """Put a revision into the crew's hands; one that the judge faults is never issued.
+
+    `words`: why each concern stays, as its page asks; it is written into the audit.
+    """
+    said = _answered(ports, show_id, revision, words)
     record = revision_of(ports, show_id, revision)
     if record.faults:
         raise Wrong(
@@ -218,5 +238,19 @@ def issue(ports: Ports, show_id: str, revision: int, by: Session | None, address
         address=address,
         action="issued",
         show=show_id,
-        detail=f"revision {revision}",
+        detail=f"revision {revision}{said}"[:400],
     )
+
+
+def _answered(ports: Ports, show_id: str, revision: int, words: Mapping[str, str] | None) -> str:
+    """Return the words for the audit; Wrong names every concern that has none."""
+    if words is None:
+        return ""
+    open_ones = concerns_of(ports, show_id, revision)
+    missing = [one for one in open_ones if not words.get(one.key, "").strip()]
+    if missing:
+        raise Wrong(
+            "Some of what is wrong with this plan has no way out and no word yet.",
+            tuple((one.key, f"{one.title}: expected why it stays") for one in missing),
+        )
+    return "".join(f"; {one.key}: {words[one.key].strip()}" for one in open_ones)

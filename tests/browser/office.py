@@ -72,3 +72,11 @@ def opened(
     yield office
     office.context.close()
     server.stop()
+
+
+def accept_concerns(page: Page) -> None:
+    """Give every concern before issue a word, and issue."""
+    expect(page.locator("#issue-now")).to_be_visible()
+    for word in page.locator("#before-issue input").all():
+        word.fill("agreed with the driver")
+    page.locator("#issue-now").click()

@@ -9,7 +9,7 @@ from playwright.sync_api import Browser, Page, Playwright, expect
 
 from server.core.shop.case_code import issue_codes
 from tests.browser.conftest import PHONE
-from tests.browser.office import Office
+from tests.browser.office import Office, accept_concerns
 from tests.browser.phone import Phone
 
 HEAD = "code,name,department,home,length,width,height,mass,turn,stances,lid_load,rides\n"
@@ -92,6 +92,7 @@ def test_a_show_is_made_planned_drawn_and_issued_and_a_phone_joins_it(
     is_to_scale(page, plan["sheets"][0])
     assert page.locator(".door-view").count() == len(plan["sheets"][0]["rows"])
     page.locator("#issue").click()
+    accept_concerns(page)
     expect(page.locator("#issued")).to_be_visible()
     page.get_by_role("link", name="Crew").click()
     expect(page.locator(".qr svg")).to_be_visible()

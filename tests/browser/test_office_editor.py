@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 from playwright.sync_api import Page, Route, expect
 
-from tests.browser.office import Office
+from tests.browser.office import Office, accept_concerns
 
 
 @pytest.fixture
@@ -109,6 +109,7 @@ def test_a_form_moves_a_case_and_the_draft_is_kept_and_compared(office: Office) 
     assert kept_as(page) > 1
     expect(page.locator("#faults")).to_be_visible()
     page.locator("#issue").click()
+    accept_concerns(page)
     expect(page.locator(".trouble").first).to_contain_text("unlawful")
     page.get_by_role("button", name="Compare").click()
     expect(page.locator("#differences")).to_contain_text(code)

@@ -5,6 +5,7 @@ import { Icon } from "../../ui/icon";
 import { Button } from "../../ui/parts";
 import type { Plan, PlanLine, Show } from "../shared/api-types";
 import { call, save } from "../shared/api";
+import { BeforeIssue } from "./before-issue";
 import { Planning } from "./progress";
 import { Empty, Small } from "../shared/controls";
 import { go, To } from "../shared/router";
@@ -108,12 +109,12 @@ interface RevisionProps {
 
 function Revision({ show, revision, onIssued }: RevisionProps) {
   const [plan, setPlan] = useState<Plan | null>(null);
+  const [asking, setAsking] = useState(false);
   const address = `/shows/${show.id}/plans/${revision}`;
   useEffect(() => void tried(() => call<Plan>("GET", address)).then(setPlan), [address]);
   if (!plan) return <p class="soft">One moment.</p>;
   const issued = show.issued === revision;
-  const issue = async () => {
-    if (!(await tried(() => call("POST", `${address}/issue`)))) return;
+  const handedOut = async () => {
     await onIssued();
     done.value = `Revision ${revision} is in the crew's hands.`;
   };
@@ -127,7 +128,7 @@ function Revision({ show, revision, onIssued }: RevisionProps) {
             in the crew's hands
           </span>
         ) : (
-          <Button id="issue" icon="hand" tone="ask" onPress={() => void issue()}>
+          <Button id="issue" icon="hand" tone="ask" onPress={() => setAsking(true)}>
             Issue it to the crew
           </Button>
         )}
@@ -145,6 +146,9 @@ function Revision({ show, revision, onIssued }: RevisionProps) {
           </Small>
         )}
       </div>
+      {asking && !issued && (
+        <BeforeIssue address={address} onIssued={handedOut} onCancel={() => setAsking(false)} />
+      )}
       <InAll sheets={plan.sheets} />
       <Verdict plan={plan} />
       {plan.sheets.map((sheet) => (

@@ -1,6 +1,7 @@
 /** Cases picked by department; each with the drop in which it is needed. */
 import { useMemo, useState } from "preact/hooks";
 import { matches } from "../cases/sort";
+import { PickMany } from "./pick-many";
 import { taken } from "./kits-api";
 import type { Called, FleetCase } from "../shared/api-types";
 import { Tick } from "../shared/controls";
@@ -40,6 +41,8 @@ export function PickCases({ called, booked, onChange }: PickProps) {
   };
   const change = (code: string, part: Partial<Called>) =>
     onChange(called.map((each) => (each.code === code ? { ...each, ...part } : each)));
+  const changeAll = (codes: ReadonlySet<string>, part: Partial<Called>) =>
+    onChange(called.map((each) => (codes.has(each.code) ? { ...each, ...part } : each)));
   return (
     <fieldset class="card stack">
       <legend>Cases</legend>
@@ -52,10 +55,15 @@ export function PickCases({ called, booked, onChange }: PickProps) {
           onInput={(event) => setWords(event.currentTarget.value)}
         />
       </div>
+      <PickMany
+        codes={groups.flatMap(([, many]) => many.map((each) => each.code))}
+        onPick={(codes) => set(codes, true)}
+        onNone={() => onChange([])}
+      />
       {groups.map(([department, many]) => (
         <Group
           key={department}
-          {...{ department, many, by, booked, set, change }}
+          {...{ department, many, by, booked, set, change, changeAll }}
           open={words !== "" || groups.length < 3}
         />
       ))}
@@ -71,9 +79,11 @@ interface GroupProps {
   open: boolean;
   set: (codes: readonly string[], on: boolean) => void;
   change: (code: string, part: Partial<Called>) => void;
+  changeAll: (codes: ReadonlySet<string>, part: Partial<Called>) => void;
 }
 
-function Group({ department, many, by, booked, open, set, change }: GroupProps) {
+function Group(props: GroupProps) {
+  const { department, many, by, booked, open, set, change, changeAll } = props;
   const there = many.filter((each) => by.has(each.code));
   const on = there.length;
   const [shown, setShown] = useState(open);
@@ -97,6 +107,13 @@ function Group({ department, many, by, booked, open, set, change }: GroupProps) 
           {on} of {many.length}
           {on > 0 && `, ${mass(sumsOf(there).mass_g)}`}
         </span>
+        {on > 0 && (
+          <DropOfAll
+            word={word}
+            drops={there.map((each) => by.get(each.code)?.drop ?? 1)}
+            onChange={(drop) => changeAll(new Set(there.map((each) => each.code)), { drop })}
+          />
+        )}
         <button
           type="button"
           class="btn btn-small"
@@ -106,30 +123,59 @@ function Group({ department, many, by, booked, open, set, change }: GroupProps) 
           {shown || open ? "Fold up" : "Each"}
         </button>
       </div>
-      {(shown || open) && (
-        <ul class="pick-list">
-          {many.map((each) => {
-            const one = by.get(each.code);
-            return (
-              <li key={each.code} class={one ? "pick-line pick-on" : "pick-line"}>
-                <Tick checked={one !== undefined} onChange={(yes) => set([each.code], yes)}>
-                  <span class="code">{each.code}</span> {each.name}
-                  {taken.value.cases[each.code] && (
-                    <em class="bad under">that day: {taken.value.cases[each.code]?.join(", ")}</em>
-                  )}
-                </Tick>
-                <span class="soft tab-num">
-                  {[each.length_um, each.width_um, each.height_um].map(bareLength).join(" × ")}{" "}
-                  {lengthUnit()},{" "}
-                  {each.mass_g ? `${bareMass(each.mass_g)} ${massUnit()}` : "no mass"}
-                </span>
-                {one && <Wishes one={one} booked={booked} change={change} />}
-              </li>
-            );
-          })}
-        </ul>
-      )}
+      {(shown || open) && <PickList {...{ many, by, booked, set, change }} />}
     </section>
+  );
+}
+
+type PickListProps = Pick<GroupProps, "many" | "by" | "booked" | "set" | "change">;
+
+function PickList({ many, by, booked, set, change }: PickListProps) {
+  return (
+    <ul class="pick-list">
+      {many.map((each) => {
+        const one = by.get(each.code);
+        return (
+          <li key={each.code} class={one ? "pick-line pick-on" : "pick-line"}>
+            <Tick checked={one !== undefined} onChange={(yes) => set([each.code], yes)}>
+              <span class="code">{each.code}</span> {each.name}
+              {taken.value.cases[each.code] && (
+                <em class="bad under">that day: {taken.value.cases[each.code]?.join(", ")}</em>
+              )}
+            </Tick>
+            <span class="soft tab-num">
+              {[each.length_um, each.width_um, each.height_um].map(bareLength).join(" × ")}{" "}
+              {lengthUnit()}, {each.mass_g ? `${bareMass(each.mass_g)} ${massUnit()}` : "no mass"}
+            </span>
+            {one && <Wishes one={one} booked={booked} change={change} />}
+          </li>
+        );
+      })}
+    </ul>
+  );
+}
+
+/** One drop for every picked case of a department. */
+function DropOfAll(props: {
+  word: string;
+  drops: readonly number[];
+  onChange: (drop: number) => void;
+}) {
+  const { word, drops, onChange } = props;
+  const same = new Set(drops).size === 1;
+  return (
+    <span class="wishes">
+      <select
+        aria-label={`Drop of ${word}`}
+        value={same ? String(drops[0]) : ""}
+        onChange={(event) => onChange(Number(event.currentTarget.value))}
+      >
+        {!same && <option value="">several drops</option>}
+        {DROPS.map((drop) => (
+          <option key={drop} value={String(drop)}>{`drop ${drop}`}</option>
+        ))}
+      </select>
+    </span>
   );
 }
 

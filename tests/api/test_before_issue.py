@@ -1,0 +1,32 @@
+"""What is wrong with a plan before issue: each with a way out, or a word for what stays."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from server.core.shop.plan import LeftOut
+from tests.support.app import Bench
+
+
+def test_every_concern_needs_a_word_before_issue(quick: Bench) -> None:
+    owner = quick.owner()
+    assert owner.read("/api/shows/demo/plans/1/concerns") == []
+    with quick.app.app_context():
+        record = quick.ports.plans.get("demo", 1)
+        assert record is not None
+        first, *others = record.show.cases
+        vehicles = tuple(replace(one, straps=None) for one in record.show.vehicles)
+        show = replace(record.show, cases=(replace(first, mass_g=0), *others), vehicles=vehicles)
+        plan = replace(record.plan, left_out=(LeftOut("XX-001-1", "no room"),))
+        quick.ports.plans.add("demo", show, plan, (), 1)
+    found = owner.read("/api/shows/demo/plans/2/concerns")
+    keys = [one["key"] for one in found]
+    assert {"left_out", "unweighed", "straps"} <= set(keys)
+    assert all(one["title"] and one["lines"] and one["way"] for one in found)
+    address = "/api/shows/demo/plans/2/issue"
+    refused = owner.post(address, {"words": {"left_out": "  "}})
+    assert refused.status_code == 422
+    assert [one["field"] for one in refused.get_json()["errors"]] == keys
+    words = dict.fromkeys(keys, "agreed with the driver")
+    assert owner.post(address, {"words": words}).status_code == 200
+    assert "agreed with the driver" in str(owner.read("/api/audit"))
