@@ -46,7 +46,7 @@ CSV: Final[Answers] = {
 def shop() -> dict[str, Any]:
     """Return how the shop counts, numbers and checks."""
     kept = asdict(ports().fleet.settings())
-    del kept["kits"]  # they have an address of their own
+    del kept["kits"], kept["demo"]  # they have addresses of their own
     return {**kept, **{name: list(kept[name]) for name in ("checks", "walk", "homes")}}
 
 
@@ -63,6 +63,7 @@ def put_shop(body: ShopModel) -> dict[str, Any]:
         checks=tuple(one.model_dump() for one in body.checks),
         walk=tuple(one.model_dump() for one in body.walk),
         kits=ports().fleet.settings().kits,
+        demo=ports().fleet.settings().demo,
         homes=tuple(dict.fromkeys(body.homes)),
     )
     service.put_settings(ports(), settings)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
@@ -14,7 +15,6 @@ if TYPE_CHECKING:
 
 DEMO: Final = ROOT / "fixtures" / "demo"
 SHOW_ID: Final = "demo"
-SHOP: Final = "Lantern Quay Productions"
 SECONDS: Final = 4.0
 
 
@@ -46,8 +46,9 @@ def fill(ports: Ports, data: Path, seconds: float = SECONDS) -> str:
     from server.service import office, shop
     from server.service.plan_show import keep, plan_show
     from server.service.records import Called, FleetVehicle, ShopSettings, ShowRecord
+    from server.service.removal import DEMO_SHOP
 
-    shop.put_settings(ports, ShopSettings(name=SHOP, units=Units("in", "lb")))
+    shop.put_settings(ports, ShopSettings(name=DEMO_SHOP, units=Units("in", "lb")))
     shop.import_fleet(ports, (DEMO / "fleet.csv").read_bytes(), dry_run=False)
     show = read_show(DEMO / "show.json")
     marked = [FleetVehicle(one, mark) for mark, one in enumerate(show.vehicles)]
@@ -64,6 +65,10 @@ def fill(ports: Ports, data: Path, seconds: float = SECONDS) -> str:
     full = office.core_show(ports, SHOW_ID)
     plan, _ = plan_show(full, seconds=seconds, seed=1)
     office.issue(ports, SHOW_ID, keep(ports, SHOW_ID, full, plan).revision, None, "demo")
+    kept = ports.fleet.settings()
+    cases = [one.case.code for one in ports.fleet.cases()]
+    vehicles = [one.vehicle.id for one in ports.fleet.vehicles()]
+    ports.fleet.put_settings(replace(kept, demo=(*cases, *vehicles)))
     return pin
 
 

@@ -86,7 +86,8 @@ class ShopSettings:
     """How the shop counts, numbers its cases and checks its vehicles; lists as in the bundle.
 
     `numbering` empty: codes with check character; else the owner's own pattern. `homes`: places in
-    the order in which they are walked.
+    the order in which they are walked. `demo`: numbers of the cases and vehicles that the demo
+    brought, until it is removed.
     """
 
     name: str = ""
@@ -96,6 +97,7 @@ class ShopSettings:
     walk: tuple[dict[str, Any], ...] = ()
     kits: tuple[dict[str, Any], ...] = ()
     homes: tuple[str, ...] = ()
+    demo: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
-from sqlalchemy import select
+from sqlalchemy import delete, select
 
 from server.core.shop.case import Case
 from server.core.shop.vehicle import Vehicle
 from server.service.records import CaseNotes, FleetCase, FleetVehicle, ShopSettings
 from server.store import documents
 from server.store.db import db, writing
-from server.store.tables import CaseRow, ShopRow, VehicleRow
+from server.store.tables import CasePhotoRow, CaseRow, ShopRow, VehicleRow
 
 SHOP: int = 1
 ASIDE: str = "aside"
@@ -90,3 +90,10 @@ class Fleet:
                 row.mark, row.changed_at = one.mark, now
                 aside = {ASIDE: True} if one.aside else {}
                 row.document = {**documents.write(one.vehicle), **aside}
+
+    def remove(self, cases: Sequence[str], vehicles: Sequence[str]) -> None:
+        """Delete cases with their photos, and vehicles: all of them in one transaction."""
+        with writing():
+            db.session.execute(delete(CasePhotoRow).where(CasePhotoRow.code.in_(cases)))
+            db.session.execute(delete(CaseRow).where(CaseRow.code.in_(cases)))
+            db.session.execute(delete(VehicleRow).where(VehicleRow.id.in_(vehicles)))

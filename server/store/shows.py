@@ -122,3 +122,11 @@ class Shows:
         with writing():
             change = update(ShowRow).where(ShowRow.id == show_id, ShowRow.closed_at.is_(None))
             db.session.execute(change.values(closed_at=now, join_code=None))
+
+    def remove(self, show_id: str) -> None:
+        """Delete a show with everything that hangs on it; the audit keeps its entries."""
+        with writing():
+            for table in reversed(db.metadata.sorted_tables):
+                if "show_id" in table.c and table.name != "audit":
+                    db.session.execute(table.delete().where(table.c.show_id == show_id))
+            db.session.execute(delete(ShowRow).where(ShowRow.id == show_id))
