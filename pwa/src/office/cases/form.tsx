@@ -1,4 +1,5 @@
 /** One case: sides, mass, how it may stand, what its lid carries, whose it is. */
+import { DeleteButton } from "../shared/delete-button";
 import { useMemo, useRef, useState } from "preact/hooks";
 import { Button } from "../../ui/parts";
 import { CasePhotos } from "./photos";
@@ -67,6 +68,15 @@ export function CaseForm({ code }: { code: string | null }) {
           <Button id="keep" tone="main" onPress={() => void keep()}>
             Keep
           </Button>
+          {code !== null && (
+            <DeleteButton
+              id="delete-case"
+              what={code}
+              path={`/cases/${encodeURIComponent(code)}`}
+              load={loadCases}
+              back="fleet"
+            />
+          )}
         </div>
       </form>
       {code !== null && <CasePhotos code={code} />}

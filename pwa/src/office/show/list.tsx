@@ -5,6 +5,7 @@ import { Mark } from "../../ui/mark";
 import { Button } from "../../ui/parts";
 import type { ShowLine } from "../shared/api-types";
 import { save } from "../shared/api";
+import { Demo } from "./demo";
 import { Empty, Head } from "../shared/controls";
 import { go, To } from "../shared/router";
 import { byId, shows, tried } from "../shared/state";
@@ -40,7 +41,16 @@ export function Shows() {
           />
         </div>
       )}
-      {all.length === 0 && <Empty>No show is here yet.</Empty>}
+      <Demo />
+      {all.length === 0 && (
+        <Empty>
+          <p>No show is here yet.</p>
+          <p class="soft">
+            First your <To to="fleet/list">cases</To> and a <To to="vehicles">vehicle</To>, then the
+            show, its plan, and the crew's phones.
+          </p>
+        </Empty>
+      )}
       <ul class="tiles">
         {found.slice(0, shown.value).map((each) => (
           <li key={each.id}>

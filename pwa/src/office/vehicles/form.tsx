@@ -1,4 +1,5 @@
 /** One vehicle as a form; a hired one begins from a class and is measured afterwards. */
+import { DeleteButton } from "../shared/delete-button";
 import { useRef, useState } from "preact/hooks";
 import { Mark, MARKS, markWord } from "../../ui/mark";
 import { Button } from "../../ui/parts";
@@ -63,19 +64,7 @@ export function VehicleForm({ id }: { id: string | null }) {
   };
   return (
     <>
-      <Head
-        title={id === null ? "New vehicle" : one.name || one.id}
-        sub={one.aside ? "Archived: offered for no show, kept in those that were." : undefined}
-      >
-        {id !== null && (
-          <Small id="put-aside" onPress={() => void keep(!one.aside)}>
-            {one.aside ? "Unarchive" : "Archive"}
-          </Small>
-        )}
-        <To to="vehicles" class="btn btn-small">
-          Vehicles
-        </To>
-      </Head>
+      <VehicleHead id={id} one={one} onArchive={() => void keep(!one.aside)} />
       <form
         ref={form}
         class="stack"
@@ -229,5 +218,33 @@ function Room({ one, set }: PartProps) {
         hint="Empty: none."
       />
     </fieldset>
+  );
+}
+
+function VehicleHead(props: { id: string | null; one: Vehicle; onArchive: () => void }) {
+  const { id, one, onArchive } = props;
+  return (
+    <Head
+      title={id === null ? "New vehicle" : one.name || one.id}
+      sub={one.aside ? "Archived: offered for no show, kept in those that were." : undefined}
+    >
+      {id !== null && (
+        <Small id="put-aside" onPress={onArchive}>
+          {one.aside ? "Unarchive" : "Archive"}
+        </Small>
+      )}
+      {id !== null && (
+        <DeleteButton
+          id="delete-vehicle"
+          what={one.name || one.id}
+          path={`/vehicles/${encodeURIComponent(id)}`}
+          load={loadVehicles}
+          back="vehicles"
+        />
+      )}
+      <To to="vehicles" class="btn btn-small">
+        Vehicles
+      </To>
+    </Head>
   );
 }
