@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from server.commands.plan_cautions import cautions
 from server.core.base.units import from_g, from_um
 from server.core.planner.problem.answer import NoPlan, WayOut
+from server.core.shop.case_mass import load_of, unweighed
 from server.core.shop.plan import Place, Plan, Row, VehiclePlan
 from server.core.shop.show import Show
 from server.core.shop.vehicle import Vehicle
@@ -34,7 +36,10 @@ def _summary(show: Show, plan: Plan) -> str:
 
 def _vehicle(show: Show, one: VehiclePlan) -> list[str]:
     room = show.vehicle(one.vehicle)
+    worst = _worst_g(show, one)
     mass = _mass(show, one.mass_g)
+    if worst > one.mass_g:
+        mass += f" stated, up to {_mass(show, worst)}"
     payload = f" of {_mass(show, room.payload_g)} payload" if room.payload_g is not None else ""
     floor = f"{_length(show, one.floor_length_um)} of {_length(show, room.length_um)}"
     lines = [f"{room.id} {room.name}: {len(one.rows)} rows, {floor}, {mass}{payload}"]
@@ -44,7 +49,15 @@ def _vehicle(show: Show, one: VehiclePlan) -> list[str]:
     lines.append("  row     from    depth    slack  straps  from driver side to kerb side")
     for row in one.rows:
         lines.append(_row(show, row, room))
+    lines += [f"  note: {caution}" for caution in cautions(show, one)]
     return lines
+
+
+def _worst_g(show: Show, one: VehiclePlan) -> int:
+    """Return what the vehicle carries at worst, with every case of unknown mass."""
+    codes = [place.code for place in one.places()]
+    without = unweighed(show.case(code) for code in codes)
+    return one.mass_g + (load_of(show.case(code) for code in without).high or 0)
 
 
 def _first_out(show: Show, one: VehiclePlan, room: Vehicle) -> str:
@@ -53,9 +66,11 @@ def _first_out(show: Show, one: VehiclePlan, room: Vehicle) -> str:
     left = f"{_length(show, room.length_um - one.floor_length_um)} of floor left"
     if not room.payload_g:
         return f"{floor:.0%} of the floor used, {left}"
-    mass = one.mass_g / room.payload_g
+    worst = _worst_g(show, one)
+    mass = worst / room.payload_g
     first = "weight" if mass > floor else "floor"
-    kept = f"{_mass(show, room.payload_g - one.mass_g)} of payload left"
+    free = room.payload_g - worst
+    kept = f"{_mass(show, abs(free))} {'of payload left' if free >= 0 else 'over it at worst'}"
     return f"{floor:.0%} of floor, {mass:.0%} of payload: {first} bites first; {left}, {kept}"
 
 

@@ -9,6 +9,7 @@ import segno
 from server.core.base.figure import CAUTIONS
 from server.core.base.units import from_g
 from server.core.securing.rows import straps_for_vehicle
+from server.core.shop.case_mass import load_of, unweighed
 from server.core.shop.plan import Place, Row, VehiclePlan
 from server.core.shop.show import Show
 from server.core.shop.vehicle import Vehicle
@@ -54,6 +55,13 @@ def _head(show: Show, vehicle: Vehicle, plan: VehiclePlan, width: float) -> list
     if vehicle.payload_g is not None:
         left = from_g(vehicle.payload_g - plan.mass_g, mass)
         load += f", payload left {left:,.0f} {mass}"
+    without = unweighed(show.case(place.code) for place in plan.places())
+    if without:
+        worst = load_of(show.case(code) for code in without).high or 0
+        load += (
+            f" at most; {len(without)} without a mass, up to {from_g(worst, mass):,.0f} {mass} "
+            "more: weigh them"
+        )
     straps = sum(row.straps for row in plan.rows)
     on_board = f" of {vehicle.straps.count} on board" if vehicle.straps else ""
     floor = f"{len(plan.rows)} rows, {short(plan.floor_length_um, show.units)} {unit} of floor"

@@ -180,7 +180,7 @@ def whole_load(phone: Phone, vehicle: str = "T1") -> list[dict[str, Any]]:
         said.append(phone.fact(body, vehicle=vehicle))
     for check in bundle["checks"]:
         if check["move"] == "shop_load":
-            body = {"kind": "answered", "check": check["id"], "ok": True}
+            body = {"kind": "answered", "check": check["id"], "ok": True, "note": "none"}
             said.append(phone.fact(body, vehicle=vehicle))
     return said
 

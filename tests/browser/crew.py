@@ -98,7 +98,7 @@ class Crew:
             move,
             vehicle["id"],
             *(
-                {"kind": "answered", "check": check["id"], "ok": True}
+                {"kind": "answered", "check": check["id"], "ok": True, "note": "none"}
                 for check in checks
                 if check["move"] == move
             ),

@@ -24,6 +24,7 @@ TOOLS: Final = {
     "audit": "tests.audit",
     "sim": "tests.sim",
     "crashes": "tests.crashes",
+    "mutants": "tests.mutants",
     "screens": "tests.browser.screens",
     "lighthouse": "tests.browser.lighthouse",
 }
@@ -36,6 +37,7 @@ USAGE: Final = f"""usage: python3 tests [PART...]
        python3 tests asvs [STATE]
        python3 tests audit [--osv URL] [--registry URL]
        python3 tests crashes [--rounds N] [--database sqlite|postgresql] [--seed S]
+       python3 tests mutants
        python3 tests screens DIR
        python3 tests lighthouse
 

@@ -62,14 +62,34 @@ export function checklist(
       return {
         id: check.id,
         gate: check.gate,
-        open: answer?.ok !== true,
+        open: answer?.ok !== true || lacking(check, answer) !== null,
         ok: answer?.ok ?? null,
         note: answer?.note ?? null,
         photo: answer?.photo ?? null,
         disagreement: new Set(answer?.said.values()).size > 1,
         mark: answer === undefined ? null : mark(answer.event),
+        lacks: answer?.ok === true ? lacking(check, answer) : null,
       };
     });
+}
+
+interface Beside {
+  note: string | null;
+  photo: string | null;
+}
+
+/** What a yes needs beside it: a number or name, a photo or why there is none. */
+export function lacking(check: Check, { note, photo }: Beside): "note" | "photo" | null {
+  const noted = (note ?? "").trim() !== "";
+  if (check.note && !noted) return "note";
+  return check.photo && !photo && !noted ? "photo" : null;
+}
+
+/** The open checks of a move that are asked before its first case. */
+export function beforeOpen(bundle: Bundle, checks: CheckState[], move: Move): string[] {
+  const first = bundle.checks.filter((one) => one.move === move && one.moment === "before");
+  const asked = new Set(first.map(({ id }) => id));
+  return checks.filter(({ id, open }) => open && asked.has(id)).map(({ id }) => id);
 }
 
 /** The night's walk, stop by stop, by the same rule. */

@@ -1,7 +1,7 @@
 /** The fold: bundle and set of events in, state of the night out. Repeats are nothing. */
 import { MOVES, type Bundle, type Move } from "./bundle";
 import { contradictions } from "./contradictions";
-import { checklist, gatherAnswers, walk, type Answers } from "./checklist";
+import { beforeOpen, checklist, gatherAnswers, walk, type Answers } from "./checklist";
 import { dueByMove } from "./due";
 import { standing, unique, type RowcallEvent } from "./events";
 import { gather, type LegFacts } from "./facts";
@@ -86,12 +86,15 @@ function legState(input: LegInput, answers: Answers, phones: Record<string, Devi
   const { bundle, sheets, move, sheet, leg, masses } = input;
   const counted = tally(input);
   const { row_of, on } = counted;
+  const moments = times(counted);
+  const checks = checklist(bundle, answers, move, sheet.id);
   const load = on.map((code) => ({ code, ...masses.of(code) }));
   const gates: Gates = {
     move,
     vehicle: sheet.id,
     ...counted,
-    checks: checklist(bundle, answers, move, sheet.id),
+    checks,
+    before_open: moments.first_at === null ? beforeOpen(bundle, checks, move) : [],
     hands: leg.hands,
     mass_g: load.reduce((sum, { high }) => sum + high, 0),
     least_mass_g: load.reduce((sum, { low }) => sum + low, 0),
@@ -103,7 +106,7 @@ function legState(input: LegInput, answers: Answers, phones: Record<string, Devi
     overridden: [...leg.overridden.values()].sort((a, b) => (a.gate < b.gate ? -1 : 1)),
     unsent_known: [...leg.unsent_known].sort(),
     ...signing(leg),
-    ...times(counted),
+    ...moments,
   };
   const gaps = Object.values(phones).filter((phone) => phone.gaps.length > 0);
   return {

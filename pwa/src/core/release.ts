@@ -62,9 +62,10 @@ function rows(leg: Gates): Held[] {
 function checks(leg: Gates): Held[] {
   return leg.checks
     .filter(({ open }) => open)
-    .map(({ id, ok }) =>
-      held(`checks:${id}`, { check: id, what: ok === false ? "not_ok" : "unanswered" }),
-    );
+    .map(({ id, ok, lacks }) => {
+      const what = ok === false ? "not_ok" : lacks === null ? "unanswered" : `no_${lacks}`;
+      return held(`checks:${id}`, { check: id, what });
+    });
 }
 
 /** Weigh it or answer for the guess: every case on board whose mass is assumed. */

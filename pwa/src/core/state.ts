@@ -101,6 +101,8 @@ export interface CheckState {
   /** Phones answered differently, each counted by its latest answer. */
   disagreement: boolean;
   mark: Mark | null;
+  /** What a yes still needs to count. */
+  lacks: "note" | "photo" | null;
 }
 
 /** Grams with the empty vehicle; `assumed`: codes whose place is not known, taken at the door. */
@@ -163,6 +165,8 @@ export interface Leg {
   /** Whose planned place each due or standing case takes: its own, or that of the case it is for. */
   place_of: Record<string, string | null>;
   checks: CheckState[];
+  /** Checks that hold the first case; empty once a case has moved. */
+  before_open: string[];
   hands: number | null;
   /** The load at worst, and at its least; they differ by the `unweighed` cases on board. */
   mass_g: number;

@@ -77,12 +77,19 @@ class CaseCard:
 
 @dataclass(frozen=True, slots=True)
 class Check:
-    """One question of a list, asked for each vehicle or once for the show."""
+    """One question of a list, asked for each vehicle or once for the show.
+
+    `note` and `photo`: a yes counts with them only, where a note may say why there is no photo.
+    `before`: it is asked before the first case moves.
+    """
 
     id: str
     move: Move
     scope: Scope
     gate: str
+    note: bool = False
+    photo: bool = False
+    before: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,7 +115,16 @@ def read_bundle(document: Mapping[str, Any]) -> Bundle:
         vehicles=tuple(_vehicle(sheet) for sheet in document["vehicles"]),
         cases={code: _card(card) for code, card in document["cases"].items()},
         checks=tuple(
-            Check(one["id"], one["move"], one["scope"], one["gate"]) for one in document["checks"]
+            Check(
+                one["id"],
+                one["move"],
+                one["scope"],
+                one["gate"],
+                bool(one.get("note")),
+                bool(one.get("photo")),
+                one.get("moment") == "before",
+            )
+            for one in document["checks"]
         ),
         walk=tuple(stop["id"] for stop in document["walk"]),
         homes=tuple(document.get("homes", ())),

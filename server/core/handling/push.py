@@ -81,8 +81,10 @@ class PushTask:
         return self.slope.force(self.mass_g / 1000, self.rolling)
 
 
-def grip_kgf(slope: Slope, grip: float = GRIP_WET, body_kg: float = BODY_KG) -> float:
+def grip_kgf(slope: Slope, grip: float | None = None, body_kg: float | None = None) -> float:
     """Return what feet can hold on a slope before they slip: body (grip cos t - sin t)."""
+    grip = GRIP_WET if grip is None else grip
+    body_kg = BODY_KG if body_kg is None else body_kg
     return max(0.0, body_kg * (grip * slope.cosine - slope.sine))
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
+from typing import Literal
 
 from server.core.crew.bundle import Bundle, Check, Move
 from server.core.night.event_kinds import Answered, Walked
@@ -66,15 +67,32 @@ def checklist(
             CheckState(
                 id=check.id,
                 gate=check.gate,
-                open=said is None or not said.ok,
+                open=said is None or not said.ok or _lacks(check, said) is not None,
                 ok=said.ok if said else None,
                 note=said.note if said else None,
                 photo=said.photo if said else None,
                 disagreement=said is not None and len(set(said.said.values())) > 1,
                 mark=mark(said.event) if said else None,
+                lacks=_lacks(check, said),
             )
         )
     return tuple(found)
+
+
+def _lacks(check: Check, said: Answer | None) -> Literal["note", "photo"] | None:
+    """Return what a yes needs beside it: a number or name, a photo or why there is none."""
+    if said is None or not said.ok:
+        return None
+    noted = bool(said.note and said.note.strip())
+    if check.note and not noted:
+        return "note"
+    return "photo" if check.photo and not said.photo and not noted else None
+
+
+def before_open(bundle: Bundle, checks: Iterable[CheckState], move: Move) -> tuple[str, ...]:
+    """Return the open checks of a move that are asked before its first case."""
+    first = {check.id for check in bundle.checks if check.move == move and check.before}
+    return tuple(check.id for check in checks if check.open and check.id in first)
 
 
 def walk(bundle: Bundle, events: Iterable[Event]) -> tuple[StopState, ...]:

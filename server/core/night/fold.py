@@ -30,7 +30,7 @@ from dataclasses import replace
 
 from server.core.base.quantity import total
 from server.core.crew.bundle import LOADING, MOVES, Bundle, Move
-from server.core.night.checklist import Answers, checklist, gather_answers, walk
+from server.core.night.checklist import Answers, before_open, checklist, gather_answers, walk
 from server.core.night.contradictions import contradictions
 from server.core.night.due import due_by_move
 from server.core.night.events import Event, standing, unique
@@ -97,9 +97,11 @@ def _leg(take: LegInput, answers: Answers, gaps: Iterable[str]) -> Leg:
     if sheet.axles is not None:
         axles = weigh_on_board(sheet.axles, take.sheets, sheet.id, counted.row_of, masses)
     first_at, last_at = _times(counted)
+    checks = checklist(bundle, answers, take.move, sheet.id)
     leg = replace(
         counted,
-        checks=checklist(bundle, answers, take.move, sheet.id),
+        checks=checks,
+        before_open=before_open(bundle, checks, take.move) if first_at is None else (),
         hands=facts.hands,
         mass_g=total(load).high or 0,
         least_mass_g=total(load).low,

@@ -55,6 +55,7 @@ def _checks(leg: Leg) -> Iterator[Held]:
     for check in leg.checks:
         if check.open:
             what = "not_ok" if check.ok is False else "unanswered"
+            what = what if check.lacks is None else f"no_{check.lacks}"
             yield held(f"checks:{check.id}", check=check.id, what=what)
 
 

@@ -120,7 +120,8 @@ class RowState:
 class CheckState:
     """One check of the list; open until it is answered well.
 
-    `disagreement`: phones answered differently, each counted by its latest answer.
+    `disagreement`: phones answered differently, each counted by its latest answer. `lacks`: what a
+    yes still needs to count.
     """
 
     id: str
@@ -131,6 +132,7 @@ class CheckState:
     photo: str | None
     disagreement: bool
     mark: Mark | None
+    lacks: Literal["note", "photo"] | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -197,7 +199,8 @@ class Leg:
 
     `place_of`: whose planned place each due or standing case takes, its own or that of the case it
     goes for; None where neither is planned here. `mass_g` is the load at worst, `least_mass_g` at
-    its least; they differ by the `unweighed` cases on board.
+    its least; they differ by the `unweighed` cases on board. `before_open`: checks that hold the
+    first case; empty once a case has moved.
     """
 
     move: Move
@@ -215,6 +218,7 @@ class Leg:
     row_of: Mapping[str, int | None]
     place_of: Mapping[str, str | None]
     checks: tuple[CheckState, ...] = ()
+    before_open: tuple[str, ...] = ()
     hands: int | None = None
     mass_g: int = 0
     least_mass_g: int = 0

@@ -8,6 +8,7 @@ import { Icon } from "../../ui/icon";
 import { Button, Field } from "../../ui/parts";
 import { Frame } from "../shared/frame";
 import { screen } from "../shared/navigation";
+import { lacking } from "../../core/checklist";
 import { PhotoButton } from "../scan/photo";
 import { PhotoView } from "../shared/photo-view";
 import { unloads } from "../shared/sequence";
@@ -105,6 +106,7 @@ function Question({ check, known, done }: Asked & { done: () => void }) {
   useEffect(() => {
     if (screen.peek().arg === check.id) here.current?.scrollIntoView({ block: "center" });
   }, [check.id]);
+  const lacks = lacking(check, { note, photo });
   const answer = async (ok: boolean) => {
     const words = note.trim();
     const more = { ...(photo ? { photo } : {}), ...(words ? { note: words } : {}) };
@@ -126,12 +128,18 @@ function Question({ check, known, done }: Asked & { done: () => void }) {
       )}
       <Said known={known} />
       {known.photo && <PhotoView photo={known.photo} text={owned(check.text)} />}
-      {check.note && (
-        <Field id={`note-${check.id}`} label={t("check.note")} value={note} onInput={setNote} />
+      {(check.note || check.photo) && (
+        <Field
+          id={`note-${check.id}`}
+          label={t(check.note ? "check.note" : "check.why_none")}
+          value={note}
+          onInput={setNote}
+        />
       )}
       {check.photo && <PhotoButton taken={photo !== null} onPhoto={setPhoto} />}
+      {lacks && <p class="soft">{t(`check.needs_${lacks}`)}</p>}
       <div class="answers">
-        <Button tone="main" icon="check" onPress={() => answer(true)}>
+        <Button tone="main" icon="check" busy={lacks !== null} onPress={() => answer(true)}>
           {t("check.yes")}
         </Button>
         <Button icon="close" pressed={known.ok === false} onPress={() => answer(false)}>
