@@ -16,6 +16,7 @@ from server.service.csv_table import harmless, length_cell, mass_cell, yes_cell
 from server.service.records import CaseNotes, Content, FleetCase
 
 MOST_CONTENTS: Final = 100
+MOST_CODES: Final = 100
 CONTENT: Final = re.compile(r"(?:(\d{1,6})\s*x\s+)?(\S.*)", re.ASCII)
 
 FIRST: Final = ("code", "text")  # what people look for first stands first in a line
@@ -76,8 +77,8 @@ def _cell(value: Any, one: Declared, units: Units) -> str:
         return mass_cell(value, units.mass)
     if kind == "flag":
         return yes_cell(value)
-    if kind == "stances":
-        return " ".join(value)
+    if kind in ("stances", "codes"):
+        return harmless(" ".join(value))
     return harmless(contents_text(value) if kind == "contents" else value)
 
 
@@ -102,6 +103,15 @@ def _words(read: Cells, one: Declared) -> tuple[str, ...]:
     if len(found) != len(set(words)):
         read.wrong(one.name, f"one or more of {' '.join(one.column.choices)}", repr(text[:40]))
     return found or tuple(one.default)
+
+
+def _codes(read: Cells, one: Declared) -> tuple[str, ...]:
+    """Read codes with blanks, commas or semicolons between them, each once."""
+    text = read.text(one.name, MOST_CODES * one.column.longest)
+    codes = tuple(dict.fromkeys(text.replace(",", " ").replace(";", " ").split()))
+    if len(codes) > MOST_CODES:
+        read.wrong(one.name, f"at most {MOST_CODES} codes", f"{len(codes)}")
+    return codes
 
 
 def _choice(read: Cells, one: Declared) -> str:
@@ -137,6 +147,7 @@ READERS: Final[dict[str, Callable[[Cells, Declared], Any]]] = {
     "mass": _mass,
     "flag": lambda read, one: read.yes(one.name, default=one.default),
     "stances": _words,
+    "codes": _codes,
     "choice": _choice,
     "day": _day,
     "contents": _contents,

@@ -18,7 +18,7 @@ from server.files.plan_file import parse_plan, write_plan
 from server.files.show_file import parse_show
 from tests.oracle.optimum import Oracle, TooLong, Witness
 from tests.oracle.second_judge import second_judge
-from tests.oracle.small_shows import KINDS, small_show
+from tests.oracle.small_shows import ALL_KINDS, kind_of, small_show
 
 Doc = dict[str, Any]
 FALSE = ("unlawful", "judges differ", "false proven", "bound above", "false cannot go")
@@ -36,10 +36,10 @@ class Compared:
     note: str = ""
 
 
-def compare(seed: int, seconds: float, *, exact: bool = False) -> Compared:
+def compare(seed: int, seconds: float, *, exact: bool = False, kind: str | None = None) -> Compared:
     """Solve a show both ways; `exact`: in a vehicle of exactly the optimum's length."""
-    show = small_show(seed)
-    kind = KINDS[seed % len(KINDS)]
+    kind = kind or kind_of(seed)
+    show = small_show(seed, kind)
     oracle = Oracle(show)
     try:
         witness = oracle.solve()
@@ -94,12 +94,14 @@ def _refused(answer: NoPlan, spent: float, best: float) -> tuple[str, float, str
     return verdict, spent, f"goes in {best:g} in; {answer.words()[:120]}"
 
 
-def run(seeds: Sequence[int], seconds: float, *, exact: bool) -> Iterator[Compared]:
-    """Compare shows one after another."""
+def run(
+    seeds: Sequence[int], seconds: float, *, exact: bool, kind: str | None = None
+) -> Iterator[Compared]:
+    """Compare shows one after another: each of its seed's kind, or all of one kind."""
     for seed in seeds:
-        yield compare(seed, seconds)
-        if exact and KINDS[seed % len(KINDS)] != "two vehicles":
-            yield compare(seed, seconds, exact=True)
+        yield compare(seed, seconds, kind=kind)
+        if exact and (kind or kind_of(seed)) != "two vehicles":
+            yield compare(seed, seconds, exact=True, kind=kind)
 
 
 def main(argv: Sequence[str]) -> int:
@@ -108,18 +110,14 @@ def main(argv: Sequence[str]) -> int:
     parser.add_argument("--small", type=int, required=True, metavar="N", dest="shows")
     parser.add_argument("--first", type=int, default=0, help="first seed (0)")
     parser.add_argument("--seconds", type=float, default=1.0, help="limit of the planner (1)")
-    parser.add_argument("--kind", choices=KINDS, help="only shows of this kind")
+    parser.add_argument("--kind", choices=ALL_KINDS, help="all shows of this kind")
     parser.add_argument(
         "--exact", action="store_true", help="also in trucks of exactly the optimum"
     )
     parser.add_argument("--json", action="store_true")
     args = parser.parse_args(argv)
-    seeds = [
-        seed
-        for seed in range(args.first, args.first + args.shows)
-        if args.kind in (None, KINDS[seed % len(KINDS)])
-    ]
-    found = list(run(seeds, args.seconds, exact=args.exact))
+    seeds = range(args.first, args.first + args.shows)
+    found = list(run(seeds, args.seconds, exact=args.exact, kind=args.kind))
     if args.json:
         print(json.dumps([asdict(one) for one in found], indent=1))
     else:
@@ -130,7 +128,7 @@ def main(argv: Sequence[str]) -> int:
 def table(found: Sequence[Compared]) -> str:
     """Return counts of the verdicts by kind, then every show that is not as it should be."""
     lines = []
-    for kind in KINDS:
+    for kind in ALL_KINDS:
         some = [one for one in found if one.kind == kind]
         counts = Counter(one.verdict for one in some)
         if some:

@@ -41,7 +41,10 @@ class RoomSearch:
         self.cases = show["cases"]
         self.piler = Piler(show, room)
         self.orders = RoomOrders(show, room)
-        self.plain = not room.get("axles") and not room.get("narrow")
+        self.choosy = bool(room.get("narrow")) or any(
+            case.get("never_beside") for case in show["cases"]
+        )
+        self.plain = not room.get("axles") and not self.choosy
         self._rows: dict[int, list[Row]] = {}
         self._best: dict[int, tuple[Row, ...] | None] = {}
 
@@ -61,6 +64,9 @@ class RoomSearch:
         return self._rows[mask]
 
     def _key(self, row: Row) -> tuple[Any, ...]:
+        if any(case.get("never_beside") for case in self.cases):
+            piles = tuple(tuple(box.case for box in pile.boxes) for pile in row.piles)
+            return (row.depth, tuple(sorted(piles)), row.moment)
         if self.room.get("narrow"):
             return (row.depth, tuple(sorted(pile.floor for pile in row.piles)), row.moment)
         return (row.depth, row.moment) if self.room.get("axles") else (row.depth,)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from itertools import permutations
+from itertools import pairwise, permutations
 from typing import Any
 
 from tests.oracle.piles import Pile
@@ -59,6 +59,8 @@ class RoomOrders:
             (round(2 * one["from"]), round(2 * one["to"]), self.width - round(2 * one["width"]))
             for one in room.get("narrow", [])
         ]
+        # Rows whose piles cannot stand in any order.
+        self.choosy = bool(self.narrow) or any(case.get("never_beside") for case in show["cases"])
 
     def ordered(self, rows: Sequence[Row]) -> tuple[Row, ...] | None:
         """Return the rows in the first lawful order, or None."""
@@ -86,7 +88,7 @@ class RoomOrders:
                 return
             if "door" in row.near and len(rest) > 1:
                 continue
-            if self.narrow and self.placed(row, start) is None:
+            if self.choosy and self.placed(row, start) is None:
                 continue
             others = [one for one in rest if one is not row]
             yield from self._walk((*done, row), others, start + row.depth, moment)
@@ -136,7 +138,9 @@ class RoomOrders:
 
     def placed(self, row: Row, start: int) -> list[tuple[int, Pile]] | None:
         """Return the piles with their distance from the left wall, or None: too narrow there."""
-        for order in permutations(row.piles) if self.narrow else (row.piles,):
+        for order in permutations(row.piles) if self.choosy else (row.piles,):
+            if not self._beside(order):
+                continue
             x, found = 0, []
             for pile in order:
                 x = self._first(pile, x, start)
@@ -147,6 +151,18 @@ class RoomOrders:
             else:
                 return found
         return None
+
+    def _beside(self, order: Sequence[Pile]) -> bool:
+        """Return whether no case of a pile is beside one that it names, or that names it."""
+        cases = self.show["cases"]
+        piles = [[cases[box.case] for box in pile.boxes] for pile in order]
+        bases = [[cases[box.case] for box in pile.boxes if not box.z] for pile in order]
+        pairs = [(a, b) for left, right in pairwise(piles) for a in left for b in right]
+        pairs += [pair for some in bases for pair in pairwise(some)]
+        return not any(
+            b["code"] in a.get("never_beside", ()) or a["code"] in b.get("never_beside", ())
+            for a, b in pairs
+        )
 
     def _first(self, pile: Pile, x: int, start: int) -> int:
         """Return the first place from x on at which a pile keeps to the floor; -1: none."""

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator
-from itertools import combinations
+from itertools import combinations, pairwise
 from typing import Any
 
 Doc = dict[str, Any]
@@ -217,11 +217,34 @@ class _Load:
             if drops and (max(drops) - min(drops) > 1 or (before and max(drops) > before)):
                 yield f"row {index + 1}: drops"
             before = min(drops, default=before)
+            yield from self._beside(floor)
             for put in row["cases"]:
                 near = self.cases[put["code"]].get("near")
                 if (near == "bulkhead" and index) or (near == "door" and index != last):
                     yield f"{put['code']}: not at the {near}"
             start += row["depth"]
+
+    def _beside(self, floor: list[Doc]) -> Iterator[str]:
+        """Hold neighbouring stacks against each other; what one rider joins is one stack."""
+        ranked = sorted(floor, key=lambda put: float(put["x"]))
+        for left, right in pairwise(ranked):
+            one, other = self._pile(left), self._pile(right)
+            if one == other:
+                one, other = {left["code"]}, {right["code"]}
+            for a in one:
+                for b in other:
+                    if b in self._never_beside(a) or a in self._never_beside(b):
+                        yield f"{a} beside {b}"
+
+    def _never_beside(self, code: str) -> list[str]:
+        return list(self.cases[code].get("never_beside", []))
+
+    def _pile(self, base: Doc) -> set[str]:
+        groups = [{code, *(low["code"] for low in lower)} for code, lower in self.under.items()]
+        found: set[str] = {base["code"]}
+        for _ in groups:
+            found = found.union(*(group for group in groups if group & found))
+        return found
 
     def _masses(self) -> Iterator[str]:
         mass = sum(self.cases[put["code"]].get("mass") or 0 for put in self.puts)

@@ -1,8 +1,9 @@
 """Small random shows, four to eight cases, one rule foremost in each: what the oracle solves.
 
-The kind goes by the seed: `KINDS[seed % len(KINDS)]`. Footprints, heights and masses are drawn from
-the trade's (common practice, no source); lengths are multiples of half an inch, so that the oracle
-can count in whole numbers. Limits are drawn around what the load asks, so that they often bind.
+The kind goes by the seed, `KINDS[seed % len(KINDS)]`, unless it is asked for by name. Footprints,
+heights and masses are drawn from the trade's (common practice, no source); lengths are multiples of
+half an inch, so that the oracle can count in whole numbers. Limits are drawn around what the load
+asks, so that they often bind.
 """
 
 from __future__ import annotations
@@ -24,14 +25,20 @@ KINDS = (
     "lid loads",
     "stances",
 )
+ALL_KINDS = (*KINDS, "never beside")  # the last is asked for by name
 FLOOR = ((45, 30), (45, 22.5), (30, 22.5), (30, 30), (60, 22.5), (48, 20), (36, 24))
 SMALL = ((22.5, 22.5), (30, 22.5), (24, 16), (30, 15), (45, 22.5), (20, 20))
 
 
-def small_show(seed: int) -> Doc:
-    """Return a show document; same seed, same show."""
+def kind_of(seed: int) -> str:
+    """Return the kind that a seed has by itself."""
+    return KINDS[seed % len(KINDS)]
+
+
+def small_show(seed: int, kind: str | None = None) -> Doc:
+    """Return a show document; same seed and kind, same show."""
     draw = random.Random(seed)
-    kind = KINDS[seed % len(KINDS)]
+    kind = kind or kind_of(seed)
     level = draw.random() < 0.7 or kind == "chains"
     heights = draw.sample((24, 30, 36), 1 if level else 3)
     share = {"riders": 0.45, "chains": 0.4, "lid loads": 0.45}.get(kind, 0.25)
@@ -95,6 +102,10 @@ def _bend(draw: random.Random, kind: str, cases: list[Doc]) -> None:
     elif kind == "stances":
         for case in draw.sample(cases, max(1, len(cases) // 2)):
             case["stances"] = draw.choice((["upright", "on_side"], ["upright", "on_end"]))
+    elif kind == "never beside":
+        for case in draw.sample(cases, draw.randint(1, 3)):
+            others = [one["code"] for one in cases if one is not case]
+            case["never_beside"] = draw.sample(others, draw.randint(1, 2))
     if kind in ("riders", "stances", "drops") and draw.random() < 0.5:
         for case in [case for case in cases if not case["rides"]][:3]:
             case.update(length=45, width=30, lid_casters=True)

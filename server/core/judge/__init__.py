@@ -27,6 +27,7 @@ RULES: tuple[Callable[[Scene], Iterator[str]], ...] = (
     rows.depth_is_the_deepest_stack,
     rows.slack_is_what_is_left,
     rows.drops_come_off_in_order,
+    rows.neighbours_agree,
     limits.payload_is_kept,
     limits.axles_are_kept,
     limits.sums_are_right,

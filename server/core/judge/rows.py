@@ -97,3 +97,35 @@ def drops_come_off_in_order(scene: Scene) -> Iterator[str]:
         if before is not None and max(drops) > before:
             yield f"row {row.number} of {scene.vehicle.id} blocks an earlier drop behind it"
         before = min(drops) if before is None else min(before, *drops)
+
+
+def neighbours_agree(scene: Scene) -> Iterator[str]:
+    """No case stands in a stack next to one that it names under never_beside, or that names it.
+
+    A stack is a floor case with all that rides on it; floor cases under one rider are one stack.
+    Floor cases that stand next to each other are held against each other in either case.
+    """
+    for row in scene.plan.rows:
+        floor = sorted((p for p in scene.known(row) if p.z <= BLUR_UM), key=lambda place: place.x)
+        for left, right in pairwise(floor):
+            one, other = _stack_of(scene, row, left), _stack_of(scene, row, right)
+            if left.code in other:
+                one, other = {left.code}, {right.code}
+            for a in sorted(one):
+                for b in sorted(other):
+                    if b in scene.cases[a].never_beside or a in scene.cases[b].never_beside:
+                        yield f"{a} stands beside {b} in row {row.number}, which the owner forbids"
+
+
+def _stack_of(scene: Scene, row: Row, floor: Place) -> set[str]:
+    """Return the codes of the stack that a floor case belongs to."""
+    found = {floor.code}
+    grown = True
+    while grown:
+        grown = False
+        for place in scene.known(row):
+            joined = {place.code, *(lower.code for lower in scene.carriers(place))}
+            if found & joined and not joined <= found:
+                found |= joined
+                grown = True
+    return found

@@ -12,6 +12,7 @@ from server.core.planner.construction.vehicle_sets import (
     too_small,
 )
 from server.core.planner.construction.wishes import has_wishes, wish_rows, with_wishes
+from server.core.planner.improvement.neighbours import with_agreeing_neighbours
 from server.core.planner.improvement.reading_order import reading_order
 from server.core.planner.improvement.row_order import order_rows
 from server.core.planner.problem.deadline import Clock
@@ -111,6 +112,7 @@ def ordered(
     """Return rows in a lawful order in every vehicle, or None."""
     # The search may know cases without their wishes; the order of rows must know them.
     known = [[with_wishes(line, task.cases) for line in lines] for lines in rooms]
+    known = [with_agreeing_neighbours(lines) for lines in known]
     found = [
         order_rows(vehicle, lines, stop)
         for vehicle, lines in zip(task.vehicles, known, strict=True)

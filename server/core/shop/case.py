@@ -19,7 +19,8 @@ class Case:
     `lid_load_g` None: nothing may stand on the lid, but for cases of no stated mass where
     `lid_casters` says that casters of the same footprint fit the lid. `together` is a word: cases
     with the same word stay in one row or in neighbouring rows. `never_under` names codes that must
-    not stand anywhere above this case.
+    not stand anywhere above this case, `never_beside` codes that must not stand in the stacks next
+    to it in a row; either of two cases may name the other.
     """
 
     code: Annotated[str, Column("Code", "code", longest=60, other_names=("number",))]
@@ -62,6 +63,10 @@ class Case:
     near: Near | None = None
     together: str | None = None
     never_under: Annotated[tuple[str, ...], Column("Never under", "codes", in_csv=False)] = ()
+    never_beside: Annotated[
+        tuple[str, ...],
+        Column("Never beside", "codes", hint="Codes that never stand next to it in a row."),
+    ] = ()
 
     def __post_init__(self) -> None:
         """Refuse sides, masses and drops that no case can have."""
@@ -74,6 +79,11 @@ class Case:
             raise ValueError(f"case {self.code}: expected a drop of 1 or more, got {self.drop}")
         if not self.stances or any(stance not in STANCES for stance in self.stances):
             raise ValueError(f"case {self.code}: expected stances out of {', '.join(STANCES)}")
+
+    @property
+    def named(self) -> tuple[str, ...]:
+        """Codes of other cases that a rule of this one names: no other case may stand for them."""
+        return (*self.never_under, *self.never_beside)
 
     def standing(self, stance: Stance, turned: bool) -> tuple[int, int, int]:
         """Return (across, along, up) in micrometres for a stance.

@@ -30,7 +30,7 @@ def test_small_shows_have_no_false_answer(seed: int) -> None:
 def test_both_judges_find_the_same_plans_lawful() -> None:
     """Plans of the oracle, each changed at random in one place: one verdict by two judges."""
     counts = {True: 0, False: 0}
-    for seed in range(33):
+    for seed in range(26):
         show = small_show(seed)
         oracle = Oracle(show, 10.0)
         witness = oracle.solve() if len(show["cases"]) < 7 else None
@@ -57,7 +57,7 @@ def _changed(draw: random.Random, show: Doc, plan: Doc) -> tuple[Doc, Doc]:
     rows = [row for one in plan["vehicles"] for row in one["rows"]]
     put = draw.choice([put for row in rows for put in row["cases"]])
     case = next(case for case in show["cases"] if case["code"] == put["code"])
-    change = draw.randrange(9)
+    change = draw.randrange(10)
     if change == 0:
         put[draw.choice("xyz")] += draw.choice((-2, -0.5, 0.5, 2))
     elif change == 1:
@@ -72,6 +72,8 @@ def _changed(draw: random.Random, show: Doc, plan: Doc) -> tuple[Doc, Doc]:
         case["rides"] = not case["rides"]
     elif change == 6:
         show["rules"]["lift_top"] = draw.choice((40, 50, None))
+    elif change == 9:
+        case["never_beside"] = [one["code"] for one in show["cases"] if one is not case]
     elif change == 7:
         other = draw.choice(show["cases"])
         case["with"] = other["with"] = "pair"

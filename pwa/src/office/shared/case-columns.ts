@@ -197,6 +197,18 @@ export const CASE_COLUMNS: readonly CaseColumn[] = [
     initial: [],
   },
   {
+    field: "never_beside",
+    part: "case",
+    label: "Never beside",
+    kind: "codes",
+    longest: 80,
+    choices: [],
+    hint: "Codes that never stand next to it in a row.",
+    many: false,
+    required: false,
+    initial: [],
+  },
+  {
     field: "owner",
     part: "case",
     label: "Owner",

@@ -28,6 +28,7 @@ export interface FleetCase {
   lid_casters: boolean;
   casters: boolean;
   never_under: string[];
+  never_beside: string[];
   owner: string;
   state: "good" | "damaged" | "repair" | "retired";
   notes: Notes;

@@ -36,6 +36,7 @@ def loosened(task: Task) -> Task:
             near=None,
             together=None,
             never_under=(),
+            never_beside=(),
             vehicle=None if _stacks(case, task) else case.vehicle,
         )
         for case in task.cases

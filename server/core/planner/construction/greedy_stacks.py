@@ -59,7 +59,7 @@ def look(case: Case) -> tuple[object, ...]:
         case.vehicle,
         case.near,
         case.together,
-        case.never_under,
+        case.named,
     )
 
 
@@ -70,7 +70,7 @@ def tower_look(tower: Tower) -> tuple[object, ...]:
         left = (case.lid_load_g or 0) - above
         spare = left if spare is None else min(spare, left)
         above += case.mass_g
-    wishes = tuple((c.vehicle, c.near, c.together, c.never_under) for c in tower)
+    wishes = tuple((c.vehicle, c.near, c.together, c.named) for c in tower)
     base, top = tower[0], sum(case.height_um for case in tower)
     turn = tuple(case.turn for case in tower)
     return base.length_um, base.width_um, top, spare, turn, takes_riders(tower[-1]), wishes

@@ -21,7 +21,7 @@ class CaseTypes:
     @classmethod
     def of(cls, cases: Sequence[Case]) -> CaseTypes:
         """Group cases that no rule tells apart."""
-        named = {code for case in cases for code in case.never_under}
+        named = {code for case in cases for code in case.named}
         groups: dict[Case, list[Case]] = {}
         for case in cases:
             key = replace(

@@ -55,6 +55,8 @@ class ExactSearch:
     def __post_init__(self) -> None:
         """Number the types of cases."""
         self.types = CaseTypes.of(self.task.cases)
+        # What stands beside what matters then: a row that another undercuts may be the lawful one.
+        self.keep_all |= any(case.never_beside for case in self.task.cases)
 
     def prepare(self) -> bool:
         """Run the programme of each vehicle; return whether all of them are complete."""

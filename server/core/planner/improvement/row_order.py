@@ -9,6 +9,7 @@ from itertools import permutations
 from server.core.planner.improvement.balance import even_out
 from server.core.planner.improvement.lengthen import kept_by_axles
 from server.core.planner.improvement.moment_order import moment_order
+from server.core.planner.improvement.neighbours import agree
 from server.core.planner.improvement.reading_order import reading_order
 from server.core.planner.improvement.violation import broken
 from server.core.planner.problem.across import settled_across
@@ -108,7 +109,8 @@ def _turns(line: Line) -> list[Line]:
         found.append(Line(tuple(order)))
         if len(found) >= MOST_TURNS:
             break
-    return [*found, Line(tuple(reversed(base)))]
+    turns = [*found, Line(tuple(reversed(base)))]
+    return [one for one in turns if agree(one)] or [line]
 
 
 def _tip(vehicle: Vehicle, line: Line) -> int:

@@ -251,5 +251,5 @@ def _all_but_mass(case: Case) -> tuple[object, ...]:
     return (
         *(case.length_um, case.width_um, case.height_um, case.drop, case.turn, case.stances),
         *(case.lid_load_g, case.lid_casters, case.rides, case.vehicle, case.near, case.together),
-        case.never_under,
+        case.named,
     )

@@ -227,6 +227,11 @@ class Task:
         return replace(self, cases=tuple(cases))
 
     @cached_property
+    def named(self) -> frozenset[str]:
+        """Codes that rules of other cases name."""
+        return frozenset(code for case in self.cases for code in case.named)
+
+    @cached_property
     def height(self) -> int:
         """Room height that every vehicle of the task has."""
         return min(vehicle.height_um for vehicle in self.vehicles)

@@ -19,5 +19,4 @@ def may_be_under(lower: Case, upper: Case) -> bool:
 
 def may_be_beside(one: Case, other: Case) -> bool:
     """Return whether two cases may stand in neighbouring stacks of one row."""
-    del one, other
-    return True
+    return other.code not in one.never_beside and one.code not in other.never_beside

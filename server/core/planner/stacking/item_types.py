@@ -128,6 +128,7 @@ def _look(case: Case, task: Task) -> tuple[object, ...]:
         case.vehicle,
         case.near,
         case.together,
-        case.never_under,
+        case.named,
+        case.code if case.code in task.named else "",
         case.code in task.tied,
     )
