@@ -28,6 +28,7 @@ const LIKE: FleetCase = {
   lid_casters: false,
   casters: true,
   never_under: [],
+  never_beside: [],
   owner: "",
   state: "good",
   notes: { weighed_on: "", return_on: "", contents: [], note: "" },

@@ -2,6 +2,7 @@
 
 Groups: outside instances with their proven row optimum (beside the checkout), random shows by
 seed, three trailers, planning again in mid-load, what to leave (proven: no smaller set would do).
+`--rules all|planted`: shows in which every rule may bind (`--rules all --help`).
 `--small N`: N shows of four to eight cases against an exhaustive optimum (`--small 1 --help`).
 Every plan is judged. Exit status 1 when a target is missed; targets are those of the project, on
 one core of a machine with nothing else to do.
@@ -18,6 +19,7 @@ from dataclasses import asdict
 from typing import Final
 
 from server.core.base.units import UM_PER
+from tests.bench import rules
 from tests.bench.outside import DATA, strips, thpack
 from tests.bench.planner_leave import measure_all
 from tests.bench.planner_measure import Measured, Summary, measure, sum_up
@@ -40,6 +42,8 @@ PARTS: Final = ("outside", "20", "60", "120", "300", "trailers", "replan", "leav
 
 def main(argv: Sequence[str]) -> int:
     """Run the parts asked for; print a table or JSON."""
+    if any(word.startswith("--rules") for word in argv):  # shows in which every rule may bind
+        return rules.main(argv)
     if "--small" in argv:  # small shows against an exhaustive optimum, with options of their own
         return compare.main(argv)
     parser = argparse.ArgumentParser(prog="python3 tests bench planner", description=__doc__)

@@ -6,6 +6,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
+from server.core.planner.bounds.certified import RelaxedBound
 from server.core.planner.bounds.floor_area import area_bound
 from server.core.planner.construction.vehicle_sets import greedy_loads
 from server.core.planner.improvement.finisher import Finisher
@@ -20,6 +21,7 @@ from server.core.shop.show import Show
 if TYPE_CHECKING:
     from server.core.planner.exact.search import Answer, ExactSearch
 
+FOR_RELAXED = 0.15  # of the time is the most that the certificate's relaxation may take
 FOR_EXACT = 0.6  # of the time is the most that the exact search of a small show may take
 FINISH = 3.0  # times what the first plan took to write is kept to write the last one
 MOST_FINISH = 0.3  # of the time
@@ -56,6 +58,7 @@ class Solver:
     best: Plan | None = field(default=None, init=False)
     loads: Sequence[Load] = field(default=(), init=False)  # those of the incumbent
     writing: float = field(default=0.0, init=False)  # seconds that a plan took to write
+    relaxed: RelaxedBound | None = field(default=None, init=False)
 
     def __post_init__(self) -> None:
         """Take the rules of the show."""
@@ -147,6 +150,7 @@ class Solver:
     def _by_columns(self, task: Task) -> Plan | NoPlan:
         from server.core.planner.fleet import Fleet
 
+        self.relaxed = RelaxedBound(self.show, self.clock.part(FOR_RELAXED).over)
         attempt = Fleet(self.announce, self.clock).fewest(task)
         if attempt.loads is not None:
             self.announce(attempt.loads, attempt.bound)
@@ -157,8 +161,12 @@ class Solver:
     def _final(self, bound: int) -> Plan:
         """Return the incumbent with straighter rows and the heavy low."""
         assert self.best is not None
-        floor = area_bound(Task.of(self.show))
-        plan = self.finisher.settled(self.loads, max(bound, floor))
+        floor_um = self.best.floor_length_um
+        bound = max(bound, min(floor_um, area_bound(Task.of(self.show))))
+        if bound < floor_um and self.relaxed is not None and len(self.best.vehicles) == 1:
+            bound = max(bound, self.relaxed.up_to(floor_um))
+            self.best = replace(self.best, lower_bound_um=bound, proven=bound >= floor_um)
+        plan = self.finisher.settled(self.loads, bound)
         return plan if plan is not None else self.best
 
     def _refuse(

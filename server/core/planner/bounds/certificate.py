@@ -12,7 +12,7 @@ from math import ceil, floor
 
 from server.core.planner.column_generation.linear_model import INFINITE, Sheet, quiet_model
 from server.core.proof.check import Duals
-from server.core.proof.relaxation import Item, Relaxation
+from server.core.proof.relaxation import UM2_PER_MM2, Item, Relaxation
 
 SCALE = 1_000_000  # dual values per micrometre
 ROUNDS = 80
@@ -47,6 +47,16 @@ def find_duals(relaxation: Relaxation, stop: Callable[[], bool]) -> Duals:
         if stop() or not master.priced():
             break
     return master.duals()
+
+
+def area_duals(relaxation: Relaxation) -> Duals:
+    """Return the dual values of areas alone: every lid at the price of floor."""
+    values = {
+        item.code: min(wide * deep for wide, deep in item.ways) * SCALE // relaxation.width
+        for item in relaxation.items
+    }
+    price = -(-UM2_PER_MM2 * SCALE // relaxation.width)
+    return Duals(SCALE, values, dict.fromkeys(relaxation.drops, price), {})
 
 
 class _Master:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 
-from server.core.planner.bounds.certificate import find_duals
+from server.core.planner.bounds.certificate import area_duals, find_duals
 from server.core.planner.problem.answer import NoPlan, WayOut
 from server.core.proof.check import Claim, Duals, NotProven, check, floor_bound
 from server.core.proof.relaxation import Relaxation
@@ -30,15 +30,26 @@ class Certificate:
 def certify(show: Show, answer: Plan | NoPlan, stop: Callable[[], bool]) -> Certificate:
     """Return a certificate of an answer; where nothing is proven it has no claims."""
     relaxation = Relaxation(show)
-    duals = find_duals(relaxation, stop) if relaxation.items else Duals(1, {}, {}, {})
+    duals = Duals(1, {}, {}, {})
+    if relaxation.items:
+        ways = (find_duals(relaxation, stop), area_duals(relaxation))
+        duals = max(ways, key=lambda one: _bound(relaxation, one))
     kept = []
-    for claim in _claims(answer, floor_bound(relaxation, duals)):
+    for claim in _claims(answer, _bound(relaxation, duals)):
         try:
             check(show, claim, duals)
         except NotProven:
             continue
         kept.append(claim)
     return Certificate(tuple(kept), duals)
+
+
+def _bound(relaxation: Relaxation, duals: Duals) -> int:
+    """Return the bound that dual values prove; zero where they prove none."""
+    try:
+        return floor_bound(relaxation, duals)
+    except NotProven:
+        return 0
 
 
 def _claims(answer: Plan | NoPlan, bound: int) -> Iterator[Claim]:
