@@ -9,7 +9,8 @@ from server.core.planner.bounds.certified import RelaxedBound
 from server.core.proof.check import floor_bound
 from server.core.proof.relaxation import Relaxation
 from server.files.show_file import parse_show
-from tests.bench.rules import all_rules_show, answer, planted_show
+from tests.bench.rules import answer
+from tests.bench.rules_shows import all_rules_show, planted_show
 
 IN = 25_400
 
