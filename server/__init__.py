@@ -107,6 +107,7 @@ def _ports(app: Flask, settings: Settings) -> Ports:
         photo_kind=eye.kind,
         read_labels=eye.read,
         small_photo=eye.small,
+        kept_photo=eye.kept,
         print_labels=print_labels,
         draw_sheets=draw_sheets,
         draw_record=draw_record,

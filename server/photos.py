@@ -37,6 +37,15 @@ class PhotoEye:
             for one in found.readings
         ]
 
+    def kept(self, content: bytes) -> bytes:
+        """Return a photo as it is kept: upright, of bounded size, without metadata."""
+        from server.labels.reader import kept_photo
+
+        made = kept_photo(content, self._limits)
+        if isinstance(made, Refused):
+            raise PhotoRefused(made.kind, made.reason)
+        return made
+
     def small(self, content: bytes) -> bytes:
         """Return a small upright JPEG of a photo, as lists show it."""
         from server.labels.reader import small_photo

@@ -27,6 +27,8 @@ def add(parser: argparse.ArgumentParser) -> None:
 
 def run(args: argparse.Namespace) -> int:
     """Fill the database; BadInput where it is not empty or the file is not whole."""
+    from sqlalchemy.exc import SQLAlchemyError
+
     from server import create_app, is_sqlite, load
 
     settings = settings_of(args)
@@ -34,7 +36,12 @@ def run(args: argparse.Namespace) -> int:
         return _put_back(args.file, settings)
     lines = read_lines(args.file)
     app = create_app(settings)
-    rows = load(app, lines, str(args.file))
+    try:
+        rows = load(app, lines, str(args.file))
+    except (SQLAlchemyError, KeyError, TypeError, AttributeError, ValueError) as error:
+        expected = "a backup as `python3 server backup` writes it"
+        got = f"{type(error).__name__}: {str(error).splitlines()[0][:80]}" if str(error) else error
+        raise BadInput(str(args.file), expected, got) from error
     print(f"{args.file}: {rows} rows restored")
     return 0
 
@@ -62,7 +69,7 @@ def read_lines(file: Path) -> Iterator[dict[str, Any]]:
                 if not isinstance(value, dict):
                     raise BadInput(f"{file}: line {number}", "an object", type(value).__name__)
                 yield value
-    except (gzip.BadGzipFile, EOFError, zlib.error) as error:
+    except (gzip.BadGzipFile, EOFError, zlib.error, OSError) as error:
         raise BadInput(str(file), "a whole gzip file", str(error)) from error
-    except ValueError as error:
+    except (ValueError, RecursionError) as error:
         raise BadInput(f"{file}: line {number + 1}", "JSON", str(error)[:80]) from error

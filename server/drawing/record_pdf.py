@@ -201,6 +201,8 @@ def _night(flow: Flow, night: Night) -> None:
     _signatures(flow, night, state.signed_off, "signed off")
     flow.heading("How to check this record")
     flow.line((0, "digest over all events:"), (40, night.head))
+    if night.key:
+        flow.line((0, "sealed by the key:"), (40, night.key))
     flow.line((0, "`python3 server verify RECORD.json` says whether the record is unchanged."))
     flow.block([], LEADING)
 

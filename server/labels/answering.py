@@ -4,27 +4,31 @@ from __future__ import annotations
 
 import base64
 import time
-from typing import Any
+from typing import Any, Final
 
 import cv2
 
-from server.labels.decode import Damaged, small_jpeg, upright_grey
+from server.labels.decode import SMALL_SIDE, Damaged, small_jpeg, upright_grey
 from server.labels.decoders import ZBAR_MISSING, zbar_is_there
 from server.labels.ladder import read_grey
 from server.labels.photo_header import Header
 
+# Longest sides: for lists, and as photos of the night are kept (4 megapixels at most).
+SIDES: Final = {"small": SMALL_SIDE, "kept": 2_000}
 cv2.setNumThreads(1)  # one photo, one core: others wait for theirs
 
 
 def answer(request: dict[str, Any], data: bytes) -> dict[str, Any]:
     """Read one photo, or make a small one of it; plain JSON, or that it is damaged."""
     header = Header(request["kind"], request["width"], request["height"])
-    return _small(data, header) if request["do"] == "small" else _read(request, data, header)
+    if request["do"] in SIDES:
+        return _small(data, header, SIDES[request["do"]])
+    return _read(request, data, header)
 
 
-def _small(data: bytes, header: Header) -> dict[str, Any]:
+def _small(data: bytes, header: Header, side: int) -> dict[str, Any]:
     try:
-        return {"jpeg": base64.b64encode(small_jpeg(data, header)).decode()}
+        return {"jpeg": base64.b64encode(small_jpeg(data, header, side)).decode()}
     except (Damaged, MemoryError) as trouble:
         return {"damaged": type(trouble).__name__}
 

@@ -44,17 +44,19 @@ def upright_grey(data: bytes, header: Header) -> Grey:
         return _grey(ImageOps.exif_transpose(image))
 
 
-def small_jpeg(data: bytes, header: Header) -> bytes:
-    """Return an upright colour JPEG with a longest side of SMALL_SIDE; nothing else comes along."""
+def small_jpeg(data: bytes, header: Header, side: int = SMALL_SIDE) -> bytes:
+    """Return an upright colour JPEG with a longest side of `side`; nothing else comes along."""
     with _opened(data, header) as image:
-        image.draft("RGB", (SMALL_SIDE, SMALL_SIDE))  # JPEG: decode at a fraction of the size
+        image.draft("RGB", (side, side))  # JPEG: decode at a fraction of the size
         turned = ImageOps.exif_transpose(image)
-        turned.thumbnail((SMALL_SIDE, SMALL_SIDE))
+        turned.thumbnail((side, side))
         if turned.has_transparency_data:
             paper = Image.new("RGBA", turned.size, (255, 255, 255, 255))
             turned = Image.alpha_composite(paper, turned.convert("RGBA"))
+        bare = turned.convert("RGB")
+        bare.info.clear()  # else a comment of the file would be written again
         out = BytesIO()
-        turned.convert("RGB").save(out, "JPEG", quality=80)
+        bare.save(out, "JPEG", quality=80)
         return out.getvalue()
 
 

@@ -43,12 +43,12 @@ class PhotoReader:
         answer = self._answer(header, data, limits, "read")
         return answer if isinstance(answer, Refused) else _reading(answer, header)
 
-    def small(self, data: bytes, limits: Limits) -> bytes | Refused:
-        """Return a small upright JPEG of a photo."""
+    def small(self, data: bytes, limits: Limits, do: str = "small") -> bytes | Refused:
+        """Return a small upright JPEG of a photo; `kept`: as photos of the night are kept."""
         header = inspect(data, limits)
         if isinstance(header, Refused):
             return header
-        answer = self._answer(header, data, limits, "small")
+        answer = self._answer(header, data, limits, do)
         if isinstance(answer, Refused):
             return answer
         return _damage(answer, header) or base64.b64decode(answer["jpeg"])
@@ -154,6 +154,11 @@ def read_photo(
 def small_photo(data: bytes, limits: Limits = DEFAULT_LIMITS) -> bytes | Refused:
     """Return a small upright JPEG of a photo, decoded where it may be killed."""
     return shared_reader().small(data, limits)
+
+
+def kept_photo(data: bytes, limits: Limits = DEFAULT_LIMITS) -> bytes | Refused:
+    """Return a photo as it is kept: an upright JPEG of bounded size without anything else."""
+    return shared_reader().small(data, limits, "kept")
 
 
 def read_photo_file(path: Path, limits: Limits = DEFAULT_LIMITS) -> PhotoReading | Refused:

@@ -54,12 +54,13 @@ def join(ports: Ports, asked: JoinRequest, before: Session | None, address: str)
         if show is None or show.closed_at is not None or show.join_ends_at <= now:
             raise WrongGuess("This join code is not known, or its show is over.", "code")
     known = ports.people.device(show.id, asked.device)
-    if known is not None and not _same_phone(known, asked, before):
+    if known is not None and not _same_phone(ports, known, asked, before):
         raise Conflict("This phone's name is taken by another phone of the show: take a new one.")
     role = _role(ports, show, asked, before, (address, known))
     if role == "loader":
         _not_the_chiefs(ports, show.id, asked.device, name)
-    key = keys.of_device(ports, show.id, asked.device) if known is None else known.key
+    same = known is not None and known.role == role
+    key = known.key if known and same else keys.of_device(ports, show.id, asked.device, role)
     device = Device(show.id, asked.device, name, role, key, now, heard_at=now)
     ports.people.put_device(device)
     if before is not None:
@@ -86,6 +87,9 @@ def _role(
     if before is not None and before.role == "owner":
         return "owner"
     if not asked.pin:
+        # A server restored from an older backup knows neither the phone nor its session.
+        if known is None and keys.role_of(ports, show.id, asked.device, asked.key) == "chief":
+            return "chief"
         stays = before is not None and before.role == "chief" and before.show == show.id
         return "chief" if stays and before and before.device == asked.device else "loader"
     counted = [f"pin {address}", f"pin {show.id}"]
@@ -108,10 +112,11 @@ def _not_the_chiefs(ports: Ports, show: str, device: str, name: str) -> None:
             raise Wrong("This name is taken on this show.", (("name", fault),))
 
 
-def _same_phone(known: Device, asked: JoinRequest, before: Session | None) -> bool:
+def _same_phone(ports: Ports, known: Device, asked: JoinRequest, before: Session | None) -> bool:
     """Return whether the phone that asks is the known one: by its key or by its cookie."""
     if asked.key:
-        return asked.key == known.key
+        derived = keys.role_of(ports, known.show, known.id, asked.key)
+        return asked.key == known.key or derived is not None
     return before is not None and before.device == known.id and before.show in {known.show, None}
 
 

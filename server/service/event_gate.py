@@ -14,10 +14,10 @@ from typing import Any, Final
 from server.core.night.event_kinds import CHIEF_KINDS
 from server.core.night.events import BadEvent, Event, read_event
 from server.core.night.record_chain import canonical
-from server.service import secrets
+from server.service import keys, secrets
 from server.service.judge_again import Judge
 from server.service.ports import Ports
-from server.service.records import RANK, Device, NewEvent
+from server.service.records import RANK, Device, NewEvent, Role
 
 MOST_BYTES: Final = 150_000
 MOST_DEPTH: Final = 16
@@ -118,7 +118,7 @@ class Gate:
 
     def _quota(self, event: Event, size: int) -> None:
         """Refuse more than one phone, or all phones of a show, can have to say in a night."""
-        phone = self._phones[event.device]
+        phone = self._phones.get(event.device, self._phone)  # else of whoever carries it
         facts, size_here = self._more.get(phone.id, (phone.facts, phone.bytes))
         self._more[phone.id] = facts + 1, size_here + size
         if facts >= MOST_FACTS or size_here + size > MOST_PHONE_BYTES:
@@ -148,18 +148,47 @@ class Gate:
         """Refuse a fact of another phone without its signature, and a claim to a higher role."""
         phone = self._phone_of(event.device)
         if phone is None:
-            raise Refused("This phone has not joined the show.")
+            self._of_unknown_phone(event, raw)
+            return
+        role = self._role(phone, event, raw)
         if phone.id != self._phone.id:
-            if not secrets.signed_by(phone.key, raw):
+            signed = secrets.signed_by(phone.key, raw) or self._signed_as(phone.id, raw)
+            if not signed:
                 raise Refused("This is another phone's, and its signature does not hold.")
             if phone.out_at is not None and int(event.hlc[:13]) > phone.out_at:
                 raise Refused("That phone was signed out before it said this.")
-        if RANK[event.by.role] > RANK[phone.role]:
-            raise Refused(f"This phone is in as {phone.role}, not as {event.by.role}.")
+        if RANK[event.by.role] > RANK[role]:
+            raise Refused(f"This phone is in as {role}, not as {event.by.role}.")
         if event.body.kind in CHIEF_KINDS and event.by.role == "loader":
             raise Refused("Only the chief may say this.")
         if not self._is_speaker(event):
             raise Refused("This names another speaker than the one who joined on this phone.")
+
+    def _of_unknown_phone(self, event: Event, raw: Mapping[str, Any]) -> None:
+        """Take a fact of a phone that joined after the backup this server was restored from.
+
+        The phone's key is derived: the signature of each fact shows that it joined, and as what.
+        """
+        role = self._signed_as(event.device, raw)
+        if role is None:
+            raise Refused("This phone has not joined the show.")
+        if RANK[event.by.role] > RANK[role]:
+            raise Refused(f"This phone is in as {role}, not as {event.by.role}.")
+        if event.body.kind in CHIEF_KINDS and event.by.role == "loader":
+            raise Refused("Only the chief may say this.")
+
+    def _role(self, phone: Device, event: Event, raw: Mapping[str, Any]) -> Role:
+        """Return what a phone is, or was when it signed this: a restored server may not know."""
+        if RANK[event.by.role] <= RANK[phone.role] or phone.out_at is not None:
+            return phone.role
+        return self._signed_as(phone.id, raw) or phone.role
+
+    def _signed_as(self, device: str, raw: Mapping[str, Any]) -> Role | None:
+        roles: tuple[Role, ...] = ("owner", "chief", "loader")
+        for role in roles:
+            if secrets.signed_by(keys.of_device(self._ports, self._show, device, role), raw):
+                return role
+        return None
 
     def _phone_of(self, device: str) -> Device | None:
         if device not in self._phones:

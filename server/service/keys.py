@@ -11,12 +11,26 @@ import hashlib
 import hmac
 
 from server.service.ports import Ports
-from server.service.records import Owner
+from server.service.records import Owner, Role
 
 
-def of_device(ports: Ports, show: str, device: str) -> str:
-    """Return the key with which a phone signs its facts on a show: 256 bits, base64."""
-    return base64.b64encode(_derived(ports, "device", show, device)).decode()
+def of_device(ports: Ports, show: str, device: str, role: Role) -> str:
+    """Return the key with which a phone signs what it says in a role: 256 bits, base64.
+
+    A new PIN ends the chiefs' keys of before.
+    """
+    record = ports.shows.show(show) if role == "chief" else None
+    pin = "" if record is None else record.pin or ""
+    return base64.b64encode(_derived(ports, "device", show, device, role, pin)).decode()
+
+
+def role_of(ports: Ports, show: str, device: str, key: str) -> Role | None:
+    """Return the role whose key a phone shows; None: the key is not derived here."""
+    roles: tuple[Role, ...] = ("owner", "chief", "loader")
+    for role in roles:
+        if hmac.compare_digest(key.encode(), of_device(ports, show, device, role).encode()):
+            return role
+    return None
 
 
 def known(ports: Ports, owner: Owner) -> str:

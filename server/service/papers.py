@@ -16,6 +16,7 @@ from server.core.night.record_sheet import Drawing, Night
 from server.service import hand_out
 from server.service.ports import Ports
 from server.service.records import PlanRecord
+from server.service.seal import fingerprint
 from server.service.stored import read_stored
 from server.service.troubles import Conflict, Unknown
 
@@ -47,6 +48,7 @@ def record(ports: Ports, show_id: str) -> bytes:
             plan=issued.plan,
             state=state,
             head=head(show_id, documents),
+            key=fingerprint(ports),
             checks=_words(bundle["checks"]),
             walk=_words(bundle["walk"]),
             when=_when,

@@ -11,6 +11,10 @@ from server.service.records import Photo
 from server.service.troubles import Busy, TooLarge, Trouble, Wrong, WrongMedia
 
 NAME: Final = re.compile(r"[A-Za-z0-9_-]{8,64}")
+# A row takes one photo, a check or damage another: some dozens a night.
+MOST_OF_PHONE: Final = 200
+MOST_BYTES_OF_SHOW: Final = 500_000_000
+MOST_BYTES_OF_SHOP: Final = 10_000_000_000
 MEDIA: Final = {"JPEG": "image/jpeg", "PNG": "image/png"}
 
 
@@ -25,8 +29,30 @@ def keep(ports: Ports, show: str, device: str, content: bytes, name: str | None)
     if name is not None and not NAME.fullmatch(name):
         raise Wrong("This is no name for a photo.", (("id", "expected 8 to 64 plain signs"),))
     name = name or hashlib.sha256(content).hexdigest()
-    ports.photos.add(show, Photo(name, MEDIA[kind], content), device, ports.now())
+    if ports.photos.get(show, name) is not None:
+        return name
+    _quota(ports, show, device)
+    try:
+        # Position, camera and whatever else a file carries stay with the phone.
+        kept = ports.kept_photo(content)
+    except PhotoRefused as refused:
+        raise trouble(refused) from refused
+    ports.photos.add(show, Photo(name, "image/jpeg", kept), device, ports.now())
     return name
+
+
+def _quota(ports: Ports, show: str, device: str) -> None:
+    """Refuse a photo where its phone, its show or the shop has as many as they may have."""
+    used = ports.photos.used()
+    here = {phone: one for (name, phone), one in used.items() if name == show}
+    if here.get(device, (0, 0))[0] >= MOST_OF_PHONE:
+        raise TooLarge(f"This phone has sent {MOST_OF_PHONE} photos on this show: no more.")
+    if sum(size for _, size in here.values()) >= MOST_BYTES_OF_SHOW:
+        most = MOST_BYTES_OF_SHOW // 10**6
+        raise TooLarge(f"The photos of this show take {most} MB: no more are kept.")
+    if sum(size for _, size in used.values()) >= MOST_BYTES_OF_SHOP:
+        most = MOST_BYTES_OF_SHOP // 10**6
+        raise TooLarge(f"The photos of all shows take {most} MB: export and remove old shows.")
 
 
 def read(ports: Ports, show: str, content: bytes) -> list[dict[str, Any]]:

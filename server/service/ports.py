@@ -186,6 +186,7 @@ class Photos(Protocol):
 
     def add(self, show: str, photo: Photo, device: str, now: int) -> None: ...
     def get(self, show: str, photo: str) -> Photo | None: ...
+    def used(self) -> dict[tuple[str, str], tuple[int, int]]: ...
     def of_show(self, show: str) -> list[NightPhoto]: ...
 
 
@@ -233,7 +234,8 @@ class Ports:
     """Everything outside, as one object; `now` is ms since 1970, read once a request.
 
     `photo_kind` looks at a photo's header only, `read_labels` returns text, symbology and box of
-    every label, `small_photo` a small upright JPEG of it; all raise PhotoRefused.
+    every label, `small_photo` a small upright JPEG of it, `kept_photo` the one that is kept; all
+    raise PhotoRefused.
     `print_labels` draws labels of cases on sheets of a4 or letter and returns a PDF.
     `draw_sheets` draws a page for each vehicle (with the address to join), `draw_record` a night.
     `start_planner` makes sure that a worker looks at the queue; it returns at once.
@@ -256,6 +258,7 @@ class Ports:
     photo_kind: Callable[[bytes], str]
     read_labels: Callable[[bytes], list[dict[str, Any]]]
     small_photo: Callable[[bytes], bytes]
+    kept_photo: Callable[[bytes], bytes]
     print_labels: Callable[[Sequence[FleetCase], Units, str], bytes]
     draw_sheets: Callable[[Show, Plan, str | None], bytes]
     draw_record: Callable[[Night], bytes]

@@ -13,6 +13,7 @@ from server.core.night.record_chain import in_order, make_record
 from server.service.csv_table import harmless
 from server.service.ports import Ports
 from server.service.records import StoredEvent
+from server.service.seal import seal
 from server.service.troubles import Unknown
 
 HEADING: Final = (
@@ -25,7 +26,7 @@ def of_show(ports: Ports, show: str) -> dict[str, Any]:
     """Return the record of a show; `python3 server verify` checks it."""
     stored = _stored(ports, show)
     arrivals = {one.id: (one.seq, one.at) for one in stored}
-    return make_record(show, (json.loads(one.document) for one in stored), arrivals)
+    return seal(ports, make_record(show, (json.loads(one.document) for one in stored), arrivals))
 
 
 def as_csv(ports: Ports, show: str) -> str:

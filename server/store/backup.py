@@ -109,11 +109,14 @@ def _fill(
         table = tables.get(line.get("table", ""))
         if table is None:
             raise BadInput(f"{place}: line {number}", "a row of a table", line.get("table"))
+        row = line.get("row")
+        if not isinstance(row, dict) or set(row) != set(table.columns.keys()):
+            raise BadInput(f"{place}: line {number}", f"every column of {table.name}", "others")
         if block and (table is not last or len(block) >= BLOCK):
             connection.execute(insert(last), block)  # type: ignore[arg-type]
             block = []
         last = table
-        block.append({key: _in(value) for key, value in line["row"].items()})
+        block.append({key: _in(value) for key, value in row.items()})
         count += 1
     if block and last is not None:
         connection.execute(insert(last), block)

@@ -149,9 +149,16 @@ def bring_up_to_date(app: Flask, step: str = "head", *, copy: bool = True) -> No
                 if copy:
                     guard(db.engine, steps(), app.config[DATA], dump)
                 upgrade(directory=str(MIGRATIONS), revision=step)
+            _private(db.engine.url.database if db.engine.dialect.name == "sqlite" else None)
         finally:
             db.session.remove()
             db.engine.dispose()
+
+
+def _private(file: str | None) -> None:
+    """Let nobody else of this machine read an SQLite file: keys and hashes are in it."""
+    if file and file != ":memory:":
+        Path(file).chmod(0o600)  # SQLite gives its other files the same
 
 
 def steps() -> list[str]:

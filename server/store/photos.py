@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from sqlalchemy import select
+from sqlalchemy import func, select
 
 from server.service.records import NightPhoto, Photo
 from server.store.db import db, writing
@@ -29,6 +29,19 @@ class Photos:
     def get(self, show: str, photo: str) -> Photo | None:
         row = db.session.get(PhotoRow, (show, photo))
         return None if row is None else Photo(row.id, row.media_type, row.content)
+
+    def used(self) -> dict[tuple[str, str], tuple[int, int]]:
+        """Return number and bytes of the photos of each phone, by show and phone."""
+        asked = select(
+            PhotoRow.show_id,
+            PhotoRow.device,
+            func.count(),
+            func.coalesce(func.sum(func.length(PhotoRow.content)), 0),
+        ).group_by(PhotoRow.show_id, PhotoRow.device)
+        return {
+            (show, device): (count, int(size))
+            for show, device, count, size in db.session.execute(asked)
+        }
 
     def of_show(self, show: str) -> list[NightPhoto]:
         """Return what is known of every photo of a night, without the pictures."""

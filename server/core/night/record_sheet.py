@@ -19,6 +19,7 @@ class Night:
 
     `checks` and `walk` turn ids into words, `when` a phone's ms since 1970 into a time people
     read, `drawings` an event into what its signers drew, `photos` a photo's id into its bytes.
+    `key`: the fingerprint of the key that seals the record.
     """
 
     show: Show
@@ -30,3 +31,4 @@ class Night:
     when: Callable[[int], str]
     drawings: Mapping[str, tuple[Drawing, ...]] = field(default_factory=dict)
     photos: Mapping[str, bytes] = field(default_factory=dict)
+    key: str = ""
