@@ -11,6 +11,7 @@ from server.checks import (
     mmh,
     push,
     ramp,
+    straps_countries,
     straps_en,
     straps_en_tables,
     straps_row,
@@ -27,6 +28,7 @@ TOPICS: Final[dict[str, Topic]] = {
         *straps_en.METHODS,
         *straps_en_tables.METHODS,
         *straps_row.METHODS,
+        *straps_countries.METHODS,
     ),
     "axles": axles_methods.METHODS,
 }
