@@ -79,6 +79,8 @@ def _ports(app: Flask, settings: Settings) -> Ports:
         photos,
         plans,
         shows,
+        tokens,
+        versions,
         watch,
     )
 
@@ -96,6 +98,8 @@ def _ports(app: Flask, settings: Settings) -> Ports:
         jobs=jobs.Jobs(),
         photos=photos.Photos(),
         case_photos=case_photos.CasePhotos(),
+        versions=versions.Versions(),
+        tokens=tokens.Tokens(),
         watch=watch.Watch(app),
         limits=Limits(
             photo_bytes=settings.photo_limit,

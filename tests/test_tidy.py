@@ -264,3 +264,14 @@ def test_the_dispatcher_table_and_the_command_modules_agree() -> None:
         if name != "server.commands" and "def run(" in text
     }
     assert named == there
+
+
+def test_migrations_are_one_line_without_branches() -> None:
+    """Two people who add a migration at a time would else each take the same number."""
+    steps: dict[str, str] = {}
+    for name, text in sources("server/store/migrations/versions/", endings=(".py",)).items():
+        ids = dict(re.findall(r'^(revision|down_revision) = (?:"(\w+)"|None)', text, re.MULTILINE))
+        if "revision" in ids:
+            assert ids["revision"] not in steps, name
+            steps[ids["revision"]] = ids["down_revision"]
+    assert sorted(steps) == sorted({*steps.values(), max(steps)} - {""})

@@ -6,12 +6,13 @@ from typing import Annotated, Any, Final
 
 from apiflask import APIBlueprint
 from flask import Response, request
-from pydantic import BaseModel, ConfigDict, Field, RootModel
+from pydantic import BaseModel, ConfigDict, Field
 
-from server.api.case_models import Code
+from server.api import shapes
+from server.api.bookings_models import KitModel, KitsModel
 from server.api.context import address, ports, someone
 from server.api.models import Answers, Name, Nothing, Strict
-from server.service import bookings, office
+from server.service import bookings, changing, office
 
 bp: Final = APIBlueprint("bookings", __name__, url_prefix="/api", tag="office")
 
@@ -22,18 +23,6 @@ CALENDAR: Final[Answers] = {
     }
 }
 DayText = Annotated[str, Field(max_length=10, pattern=r"^(\d{4}-\d{2}-\d{2})?$")]
-
-
-class KitModel(Strict):
-    """Cases that go together; a new kit has no id yet."""
-
-    id: Annotated[str, Field(max_length=40, pattern=r"^[A-Za-z0-9_-]*$")] = ""
-    name: Name
-    codes: list[Code] = Field(min_length=1, max_length=500)
-
-
-class KitsModel(RootModel[list[KitModel]]):
-    """Every kit."""
 
 
 class CopyModel(Strict):
@@ -70,17 +59,19 @@ class ConflictsAnswer(BaseModel):
 @bp.doc(summary="Every kit", responses=[401, 403])
 def kits() -> Any:
     """Return the kits."""
+    shapes.tag(ports().versions.number("shop", shapes.SHOP_ID))
     return KitsModel([KitModel(**one) for one in ports().fleet.settings().kits])
 
 
 @bp.put("/kits")
 @bp.input(KitsModel, arg_name="body")
 @bp.output(KitsModel)
-@bp.doc(summary="Change the kits", responses=[401, 403, 422])
+@bp.doc(summary="Change the kits", responses=[401, 403, 412, 422, 428])
 def put_kits(body: KitsModel) -> Any:
-    """Keep the kits as sent."""
-    kept = bookings.put_kits(ports(), [one.model_dump() for one in body.root])
-    return KitsModel([KitModel(**one) for one in kept])
+    """Keep the kits as sent; what others changed of the shop beside them stays."""
+    sent = {"kits": [one.model_dump() for one in body.root]}
+    shapes.tag(changing.change(ports(), shapes.kits_shape(), sent, shapes.seen()))
+    return KitsModel([KitModel(**one) for one in ports().fleet.settings().kits])
 
 
 @bp.post("/shows/<show>/copy")
@@ -106,7 +97,12 @@ def conflicts(query: ConflictsQuery) -> dict[str, Any]:
 @bp.doc(summary="Every show as iCalendar", responses=CALENDAR)
 def calendar() -> Response:
     """Return the calendar."""
-    text = bookings.calendar(ports(), request.host.split(":")[0])
+    return ics(None)
+
+
+def ics(show: str | None) -> Response:
+    """Answer with the calendar of one show, or of all."""
+    text = bookings.calendar(ports(), request.host.split(":")[0], show)
     response = Response(text, content_type="text/calendar; charset=utf-8")
     response.headers["Content-Disposition"] = 'attachment; filename="shows.ics"'
     return response
@@ -118,7 +114,7 @@ def calendar() -> Response:
 def close(show: str) -> dict[str, Any]:
     """Close a show: nobody joins it any more; its record stays."""
     office.show_of(ports(), show)
-    ports().shows.close(show, ports().now())
+    ports().shows.close(show, ports().now(), ports().by)
     ports().audit.add(
         at=ports().now(), who=someone(), address=address(), action="closed", show=show
     )

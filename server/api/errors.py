@@ -12,20 +12,25 @@ from sqlalchemy.exc import DBAPIError, InterfaceError, OperationalError, Stateme
 from sqlalchemy.exc import TimeoutError as NoConnection
 from werkzeug.exceptions import HTTPException
 
-from server.service import troubles
+from server.api.problems import PROBLEMS, kind_of
+from server.service import changing, troubles
 from server.trouble import BadInput
 
-STATUS: Final[dict[type[troubles.Trouble], int]] = {
-    troubles.Unknown: 404,
-    troubles.NotIn: 401,
-    troubles.NotAllowed: 403,
-    troubles.WrongGuess: 403,
-    troubles.Conflict: 409,
-    troubles.TooLarge: 413,
-    troubles.WrongMedia: 415,
-    troubles.Wrong: 422,
-    troubles.Locked: 429,
-    troubles.Busy: 503,
+# kind of trouble → its name in the table of problems, which also holds the status
+KINDS: Final[dict[type[troubles.Trouble], str]] = {
+    troubles.Unknown: "not-found",
+    troubles.NotIn: "not-signed-in",
+    troubles.NotAllowed: "not-allowed",
+    troubles.WrongGuess: "wrong-guess",
+    troubles.Conflict: "conflict",
+    troubles.Stale: "conflict",
+    troubles.TooLarge: "too-large",
+    troubles.WrongMedia: "wrong-media-type",
+    troubles.Wrong: "invalid-value",
+    troubles.Locked: "too-many-requests",
+    troubles.Busy: "busy",
+    changing.ChangedMeanwhile: "changed-meanwhile",
+    changing.NoVersion: "version-needed",
 }
 WORDS: Final[dict[int, str]] = {
     400: "This request cannot be read.",
@@ -53,10 +58,11 @@ def problem(
     headers: dict[str, str] | None = None,
     **more: Any,
 ) -> Response:
-    """Return problem details; `errors` name the fields that are wrong."""
+    """Return problem details; `errors` name the fields that are wrong, `kind` its own kind."""
+    kind, title = kind_of(status, more.pop("kind", ""))
     body: dict[str, Any] = {
-        "type": "about:blank",
-        "title": HTTPStatus(status).phrase,
+        "type": kind,
+        "title": title,
         "status": status,
         "detail": detail or WORDS.get(status, HTTPStatus(status).phrase),
         "errors": errors or [],
@@ -98,8 +104,10 @@ def from_http_error(error: HTTPError) -> Response:
 
 def from_trouble(trouble: troubles.Trouble) -> Response:
     """Answer for a request that a service does not do."""
-    kind = next(kind for kind in type(trouble).__mro__ if kind in STATUS)
-    headers, errors = {}, []
+    kind = next(kind for kind in type(trouble).__mro__ if kind in KINDS)
+    headers: dict[str, str] = {}
+    errors: list[dict[str, Any]] = []
+    more: dict[str, Any] = {}
     if isinstance(trouble, REFUSALS):
         # What was typed is not among it.
         fields = {"endpoint": request.endpoint, "kind": kind.__name__, "from": request.remote_addr}
@@ -110,7 +118,24 @@ def from_trouble(trouble: troubles.Trouble) -> Response:
         errors = [{"field": field, "message": message} for field, message in trouble.faults]
     if isinstance(trouble, troubles.WrongGuess) and trouble.field:
         errors = [{"field": trouble.field, "message": trouble.detail}]
-    return problem(STATUS[kind], trouble.detail, errors, headers)
+    if isinstance(trouble, changing.ChangedMeanwhile):
+        headers["ETag"] = f'"{trouble.version}"'
+        more["conflicts"] = [_clash(one) for one in trouble.clashes]
+        more["version"] = trouble.version
+    name = KINDS[kind]
+    return problem(PROBLEMS[name][0], trouble.detail, errors, headers, kind=name, **more)
+
+
+def _clash(one: changing.Clash) -> dict[str, Any]:
+    stamp = one.stamp
+    return {
+        "field": one.field,
+        "before": one.before,
+        "yours": one.yours,
+        "theirs": one.theirs,
+        "by": "" if stamp is None else stamp.by,
+        "at": 0 if stamp is None else stamp.at,
+    }
 
 
 def from_bad_input(trouble: BadInput) -> Response:

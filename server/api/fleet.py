@@ -3,30 +3,29 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import asdict
 from typing import Any, Final
 
 from apiflask import APIBlueprint
 from flask import Response, jsonify, request
 
-from server.api import errors
+from server.api import errors, shapes
 from server.api.case_models import CaseModel
 from server.api.context import ports
-from server.api.models import Answers
+from server.api.models import Answers, Strict
 from server.api.office_models import (
     CasesAnswer,
     ImportAnswer,
     ImportQuery,
     ShopModel,
 )
+from server.api.partial import partial
 from server.api.vehicle_models import VehicleModel, VehiclesAnswer
-from server.api.wire import case_from, case_plain, case_to, vehicle_from, vehicle_to
-from server.core.base.units import Units
+from server.api.wire import case_from, case_plain, vehicle_from, vehicle_to
+from server.service import changing
 from server.service import shop as service
+from server.service.changing import Shape
 from server.service.csv_table import BadCsv
 from server.service.fleet_csv import write_fleet
-from server.service.records import ShopSettings
-from server.service.troubles import Unknown, Wrong
 from server.service.vehicle_csv import write_vehicles
 
 bp: Final = APIBlueprint("fleet", __name__, url_prefix="/api", tag="office")
@@ -45,29 +44,25 @@ CSV: Final[Answers] = {
 @bp.doc(summary="The shop's settings and lists", responses=[401, 403])
 def shop() -> dict[str, Any]:
     """Return how the shop counts, numbers and checks."""
-    kept = asdict(ports().fleet.settings())
-    del kept["kits"], kept["demo"]  # they have addresses of their own
-    return {**kept, **{name: list(kept[name]) for name in ("checks", "walk", "homes")}}
+    return _read(shapes.shop_shape())
 
 
 @bp.put("/shop")
 @bp.input(ShopModel, arg_name="body")
 @bp.output(ShopModel)
-@bp.doc(summary="Change the shop's settings and lists", responses=[401, 403])
+@bp.doc(summary="Replace the shop's settings and lists", responses=[401, 403, 412, 428])
 def put_shop(body: ShopModel) -> dict[str, Any]:
-    """Keep the shop's settings."""
-    settings = ShopSettings(
-        name=body.name,
-        units=Units(body.units.length, body.units.mass),
-        numbering=body.numbering,
-        checks=tuple(one.model_dump() for one in body.checks),
-        walk=tuple(one.model_dump() for one in body.walk),
-        kits=ports().fleet.settings().kits,
-        demo=ports().fleet.settings().demo,
-        homes=tuple(dict.fromkeys(body.homes)),
-    )
-    service.put_settings(ports(), settings)
-    return body.model_dump()
+    """Keep the shop's settings in the place of the version that was seen."""
+    return _replaced(shapes.shop_shape(), body)
+
+
+@bp.patch("/shop")
+@bp.input(partial(ShopModel), arg_name="body")
+@bp.output(ShopModel)
+@bp.doc(summary="Change the shop's settings and lists", responses=[401, 403, 412, 428])
+def change_shop(body: Strict) -> dict[str, Any]:
+    """Change the fields that are sent; what others changed beside them stays."""
+    return _changed(shapes.shop_shape(), body)
 
 
 @bp.get("/cases")
@@ -91,24 +86,27 @@ def add_case(body: CaseModel) -> CaseModel:
 @bp.get("/cases/<path:code>")
 @bp.output(CaseModel)
 @bp.doc(summary="One case", responses=[401, 403, 404])
-def case(code: str) -> CaseModel:
+def case(code: str) -> dict[str, Any]:
     """Return a case."""
-    found = ports().fleet.case(code)
-    if found is None:
-        raise Unknown(f"There is no case {code[:60]}.")
-    return case_to(found)
+    return _read(shapes.case_shape(code))
 
 
 @bp.put("/cases/<path:code>")
 @bp.input(CaseModel, arg_name="body")
 @bp.output(CaseModel)
-@bp.doc(summary="Change a case", responses=[401, 403, 404])
-def put_case(code: str, body: CaseModel) -> CaseModel:
-    """Change a case; its code stays."""
-    if body.code != code:
-        raise Wrong("A code is for life.", (("code", f"expected {code[:60]}"),))
-    service.put_case(ports(), case_from(body), new=False)
-    return body
+@bp.doc(summary="Replace a case", responses=[401, 403, 404, 412, 428])
+def put_case(code: str, body: CaseModel) -> dict[str, Any]:
+    """Keep a case in the place of the version that was seen; its code stays."""
+    return _replaced(shapes.case_shape(code), body)
+
+
+@bp.patch("/cases/<code>")
+@bp.input(partial(CaseModel), arg_name="body")
+@bp.output(CaseModel)
+@bp.doc(summary="Change a case", responses=[401, 403, 404, 412, 428])
+def change_case(code: str, body: Strict) -> dict[str, Any]:
+    """Change the fields that are sent; what others changed beside them stays."""
+    return _changed(shapes.case_shape(code), body)
 
 
 @bp.post("/cases/import")
@@ -156,24 +154,30 @@ def add_vehicle(body: VehicleModel) -> VehicleModel:
 @bp.get("/vehicles/<vehicle>")
 @bp.output(VehicleModel)
 @bp.doc(summary="One vehicle", responses=[401, 403, 404])
-def vehicle(vehicle: str) -> VehicleModel:
+def vehicle(vehicle: str) -> dict[str, Any]:
     """Return a vehicle."""
-    found = ports().fleet.vehicle(vehicle)
-    if found is None:
-        raise Unknown(f"There is no vehicle {vehicle[:60]}.")
-    return vehicle_to(found)
+    return _read(shapes.vehicle_shape(vehicle))
 
 
 @bp.put("/vehicles/<vehicle>")
 @bp.input(VehicleModel, arg_name="body")
 @bp.output(VehicleModel)
-@bp.doc(summary="Change a vehicle, put it aside, take it back", responses=[401, 403, 404, 409])
-def put_vehicle(vehicle: str, body: VehicleModel) -> VehicleModel:
-    """Change a vehicle; plans made before keep the vehicle as it was."""
-    if body.id != vehicle:
-        raise Wrong("A vehicle keeps its id.", (("id", f"expected {vehicle[:60]}"),))
-    service.put_vehicle(ports(), vehicle_from(body), new=False)
-    return body
+@bp.doc(summary="Replace a vehicle", responses=[401, 403, 404, 409, 412, 428])
+def put_vehicle(vehicle: str, body: VehicleModel) -> dict[str, Any]:
+    """Keep a vehicle in the place of the version that was seen; plans keep it as it was."""
+    return _replaced(shapes.vehicle_shape(vehicle), body)
+
+
+@bp.patch("/vehicles/<vehicle>")
+@bp.input(partial(VehicleModel), arg_name="body")
+@bp.output(VehicleModel)
+@bp.doc(
+    summary="Change a vehicle, put it aside, take it back",
+    responses=[401, 403, 404, 409, 412, 428],
+)
+def change_vehicle(vehicle: str, body: Strict) -> dict[str, Any]:
+    """Change the fields that are sent; plans made before keep the vehicle as it was."""
+    return _changed(shapes.vehicle_shape(vehicle), body)
 
 
 @bp.post("/vehicles/import")
@@ -197,6 +201,24 @@ def vehicles_csv() -> Response:
     return _sheet(
         write_vehicles(fleet.vehicles(), fleet.settings().units), 'filename="vehicles.csv"'
     )
+
+
+def _read(shape: Shape) -> dict[str, Any]:
+    """Return a document with its version; the version is read first, so it is never too new."""
+    shapes.tag(ports().versions.number(shape.kind, shape.id))
+    return shape.now()
+
+
+def _replaced(shape: Shape, body: Strict) -> dict[str, Any]:
+    document = body.model_dump(by_alias=True)
+    shapes.tag(changing.replace(ports(), shape, document, shapes.seen()))
+    return shape.now()
+
+
+def _changed(shape: Shape, body: Strict) -> dict[str, Any]:
+    patch = body.model_dump(by_alias=True, exclude_unset=True)
+    shapes.tag(changing.change(ports(), shape, patch, shapes.seen()))
+    return shape.now()
 
 
 def _taken(take: Callable[..., service.Imported], *, dry_run: bool) -> Any:

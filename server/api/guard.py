@@ -5,9 +5,9 @@ from __future__ import annotations
 from typing import Final
 from urllib.parse import urlsplit
 
-from flask import Response, current_app, request
+from flask import Response, current_app, g, request
 
-from server.api.context import ports
+from server.api.context import bearer, ports
 from server.service.troubles import NotAllowed, TooLarge, WrongMedia
 
 SAFE: Final = frozenset({"GET", "HEAD", "OPTIONS"})
@@ -64,6 +64,8 @@ def same_site_only() -> None:
     """
     if request.method in SAFE or request.endpoint is None:
         return
+    if bearer():
+        return  # no browser sends a token by itself, and with one no cookie counts
     if request.headers.get(HEADER) != "1":
         raise NotAllowed(f"Expected the header {HEADER}: 1.")
     if request.headers.get("Sec-Fetch-Site", "same-origin") not in {"same-origin", "none"}:
@@ -80,6 +82,8 @@ def right_body() -> None:
     if request.method in SAFE or request.endpoint is None:
         return
     wanted = OTHER_BODIES.get(request.endpoint, ("application/json",))
+    if request.method == "PATCH":
+        wanted = ("application/merge-patch+json", *wanted)
     if request.content_length and request.mimetype not in wanted:
         raise WrongMedia(f"Expected a body of type {' or '.join(wanted)}.")
     picture = "image/jpeg" in wanted
@@ -96,6 +100,10 @@ def add_headers(response: Response) -> Response:
     """Add what browsers are to obey; API answers are never kept by caches."""
     if request.endpoint in SENT_IN:
         response.headers["Content-Security-Policy"] = f"{SENT_IN_POLICY}; object-src 'none'"
+    version = g.get("version")
+    if version is not None and response.status_code < 300:
+        response.set_etag(str(version))
+        response.make_conditional(request)
     for name, value in HEADERS.items():
         response.headers.setdefault(name, value)
     if request.is_secure:

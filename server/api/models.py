@@ -206,8 +206,26 @@ class Nothing(BaseModel):
 class Problem(BaseModel):
     """Problem details (RFC 9457)."""
 
-    type: str = "about:blank"
+    type: str = Field(examples=["/api/problems/invalid-value"])
     title: str
     status: int
     detail: str
     errors: list[dict[str, str | int]] = []
+
+
+class ClashModel(BaseModel):
+    """A field that two people changed: what it was, what each made of it, who did when."""
+
+    field: str
+    before: Any
+    yours: Any
+    theirs: Any
+    by: str
+    at: int
+
+
+class ChangedProblem(Problem):
+    """Somebody changed the same fields since the version that a change names."""
+
+    version: int
+    conflicts: list[ClashModel]

@@ -232,14 +232,39 @@ class PlansAnswer(RootModel[list[PlanLine]]):
     """Every revision of a show."""
 
 
+class QualityModel(BaseModel):
+    """How good a revision is, as when it was made: floor, the bound no plan undercuts, proof.
+
+    `seconds`: how long was looked; `asked`: what differed from the plain question (other vehicles,
+    rows that stay, choices, room for error); `trouble`: what keeps cases out; both null where it
+    was no planning of the office, such as a plan moved by hand.
+    """
+
+    floor_length_um: int
+    lower_bound_um: int
+    proven: bool
+    vehicles: int
+    left_out: int
+    seconds: float
+    asked: dict[str, Any] | None
+    trouble: str | None
+    robust: dict[str, Any] | None = None
+    by_planner: bool
+
+
 class PlanAnswer(BaseModel):
-    """A revision: the plan document, what the judge found, the vehicle sheets with figures."""
+    """A revision: the plan document, what the judge found, the vehicle sheets with figures.
+
+    `drops`: when each case was needed when the plan was made.
+    """
 
     revision: int
     plan: dict[str, Any]
     faults: list[str]
     sheets: list[dict[str, Any]]
     issued: bool
+    quality: QualityModel
+    drops: dict[str, int]
 
 
 class AuditAnswer(BaseModel):

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from typing import Final
 
-from flask import Blueprint, Response, current_app
+from flask import Blueprint, Response, current_app, request
 
-from server.api.context import ports
+from server.api.context import ports, who
+from server.service.troubles import NotIn
 
 bp: Final = Blueprint("ops", __name__)
 
@@ -20,6 +21,14 @@ def healthz() -> Response:
 
 @bp.get("/metrics")
 def metrics() -> Response:
-    """Return the counters of this process in Prometheus' text form."""
+    """Return the counters of this process in Prometheus' text form.
+
+    For this machine, an owner, or a token of the scope metrics: they tell when a shop is at work.
+    """
+    here = request.remote_addr or ""
+    if not (here == "::1" or here.startswith("127.")):
+        asking = who()
+        if asking is None or asking.role != "owner":
+            raise NotIn("The counters are for this machine, owners, or a token for metrics.")
     counters = current_app.extensions["rowcall_metrics"]
     return Response(counters.text(), content_type="text/plain; version=0.0.4; charset=utf-8")

@@ -21,7 +21,7 @@ from server.api.office_models import (
 )
 from server.files.plan_file import write_plan
 from server.service import hand_out, office
-from server.service.records import Job
+from server.service.records import Job, PlanRecord
 
 bp: Final = APIBlueprint("plans", __name__, url_prefix="/api/shows/<show>", tag="office")
 
@@ -104,6 +104,26 @@ def revision(show: str, revision: int) -> dict[str, Any]:
         "faults": list(record.faults),
         "sheets": record.sheets or hand_out.sheets(record.show, record.plan, marks),
         "issued": office.show_of(ports(), show).issued == record.revision,
+        "quality": _quality(record),
+        "drops": {case.code: case.drop for case in record.show.cases},
+    }
+
+
+def _quality(record: PlanRecord) -> dict[str, Any]:
+    """Return how good a plan was found to be, and what was asked when it was made."""
+    plan = record.plan
+    made = ports().jobs.made(record.show_id, record.revision)
+    return {
+        "floor_length_um": plan.floor_length_um,
+        "lower_bound_um": plan.lower_bound_um,
+        "proven": plan.proven,
+        "vehicles": len(plan.vehicles),
+        "left_out": len(plan.left_out),
+        "seconds": plan.seconds,
+        "asked": None if made is None else made.asked,
+        "trouble": None if made is None else made.trouble,
+        "robust": None if made is None else (made.best or {}).get("robust"),
+        "by_planner": made is not None,
     }
 
 

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from typing import Final, Literal
 
-from flask import request
+from flask import g, request
 
-from server.api.context import someone, who
+from server.api.context import bearer, someone, who
+from server.service import tokens
 from server.service.records import RANK
 from server.service.troubles import Conflict, NotAllowed, NotIn, Unknown
 
+LOOKING: Final = frozenset({"GET", "HEAD", "OPTIONS"})
 Access = Literal["anyone", "loader", "chief", "owner"]
 
 # endpoint → the least role. A crew's session is good for its own show only; the owner's for all.
@@ -17,6 +19,10 @@ ACCESS: Final[dict[str, Access]] = {
     "openapi.spec": "anyone",
     "client.page": "anyone",
     "client.file": "anyone",
+    "docs_page.page": "anyone",
+    "docs_page.style": "anyone",
+    "problems.problem_kinds": "anyone",
+    "problems.problem_kind": "anyone",
     "ops.healthz": "anyone",
     "schemas.schema": "anyone",
     "ops.metrics": "anyone",
@@ -55,10 +61,12 @@ ACCESS: Final[dict[str, Access]] = {
     "account.demand_passkeys": "owner",
     "fleet.shop": "owner",
     "fleet.put_shop": "owner",
+    "fleet.change_shop": "owner",
     "fleet.cases": "owner",
     "fleet.add_case": "owner",
     "fleet.case": "owner",
     "fleet.put_case": "owner",
+    "fleet.change_case": "owner",
     "fleet.import_cases": "owner",
     "fleet.cases_csv": "owner",
     "removal.delete_case": "owner",
@@ -82,12 +90,21 @@ ACCESS: Final[dict[str, Access]] = {
     "fleet.add_vehicle": "owner",
     "fleet.vehicle": "owner",
     "fleet.put_vehicle": "owner",
+    "fleet.change_vehicle": "owner",
     "fleet.import_vehicles": "owner",
     "fleet.vehicles_csv": "owner",
     "shows.all_shows": "owner",
     "shows.add_show": "owner",
     "shows.show": "owner",
     "shows.put_show": "owner",
+    "shows.change_show": "owner",
+    "tokens.all_tokens": "owner",
+    "tokens.add_token": "owner",
+    "tokens.revoke_token": "owner",
+    "tokens.subscribed": "anyone",  # the address is the secret
+    "versions.document_history": "owner",
+    "versions.undo": "owner",
+    "versions.presence": "owner",
     "shows.join_card": "chief",
     "shows.renew_join": "owner",
     "shows.set_pin": "owner",
@@ -138,9 +155,13 @@ def check() -> None:
     least = ACCESS.get(request.endpoint)
     if least is None:
         raise NotAllowed("Nobody may do this.")
-    if least == "anyone":
+    if least == "anyone" and not bearer():
         return
     session = who()
+    if "token" in g:
+        tokens.check(g.token, request.endpoint, changes=request.method not in LOOKING)
+    if least == "anyone":
+        return
     if session is None:
         raise NotIn("Join the show or sign in first.")
     if RANK[session.role] < RANK[least]:

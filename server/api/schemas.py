@@ -10,7 +10,7 @@ from flask import Response, abort, jsonify
 from server.api.models import Answers
 from server.files.schemas import MODELS, schema_of
 
-bp: Final = APIBlueprint("schemas", __name__, url_prefix="/api", tag="open")
+bp: Final = APIBlueprint("schemas", __name__, url_prefix="/api", tag="about")
 SCHEMA: Final[Answers] = {
     200: {
         "description": "a JSON Schema, draft 2020-12",

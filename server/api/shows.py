@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 import io
-from dataclasses import replace
 from typing import Any, Final
 
 import segno
 from apiflask import APIBlueprint
 from flask import request
 
+from server.api import shapes
 from server.api.context import address, ports, someone
-from server.api.models import Nothing
+from server.api.models import Nothing, Strict
 from server.api.office_models import (
     AuditAnswer,
     JoinCard,
@@ -22,9 +22,10 @@ from server.api.office_models import (
     ShowModel,
     ShowsAnswer,
 )
+from server.api.partial import partial
 from server.api.wire import called_from, called_to, rules_from, rules_to
 from server.core.base.units import Units
-from server.service import office
+from server.service import changing, office
 from server.service.records import ShowRecord
 
 bp: Final = APIBlueprint("shows", __name__, url_prefix="/api", tag="office")
@@ -88,25 +89,30 @@ def add_show(body: ShowModel) -> dict[str, Any]:
 @bp.doc(summary="One show", responses=[401, 403, 404])
 def show(show: str) -> dict[str, Any]:
     """Return a show."""
+    shapes.tag(ports().versions.number("show", show))
     return shown(office.show_of(ports(), show))
 
 
 @bp.put("/shows/<show>")
 @bp.input(ShowModel, arg_name="body")
 @bp.output(ShowAnswer)
-@bp.doc(summary="Change a show", responses=[401, 403, 404])
+@bp.doc(summary="Replace a show", responses=[401, 403, 404, 412, 428])
 def put_show(show: str, body: ShowModel) -> dict[str, Any]:
-    """Change a show; the crew sees it once a plan of it is issued."""
-    before = office.show_of(ports(), show)
-    changed = replace(
-        before,
-        name=body.name.strip(),
-        date=body.date,
-        rules=rules_from(body.rules),
-        units=_units(body, before.units),
-    )
-    asked = office.Asked(tuple(body.vehicles), called_from(body.cases))
-    return shown(office.put_show(ports(), changed, asked))
+    """Keep a show in the place of the version that was seen."""
+    document = body.model_dump(by_alias=True)
+    shapes.tag(changing.replace(ports(), shapes.show_shape(show), document, shapes.seen()))
+    return shown(office.show_of(ports(), show))
+
+
+@bp.patch("/shows/<show>")
+@bp.input(partial(ShowModel), arg_name="body")
+@bp.output(ShowAnswer)
+@bp.doc(summary="Change a show", responses=[401, 403, 404, 412, 428])
+def change_show(show: str, body: Strict) -> dict[str, Any]:
+    """Change the fields that are sent; the crew sees it once a plan of it is issued."""
+    patch = body.model_dump(by_alias=True, exclude_unset=True)
+    shapes.tag(changing.change(ports(), shapes.show_shape(show), patch, shapes.seen()))
+    return shown(office.show_of(ports(), show))
 
 
 @bp.get("/shows/<show>/join")

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Any
 
 from apiflask import APIFlask
 
@@ -13,6 +12,8 @@ from server.api import (
     case_lists,
     case_photos,
     crew,
+    describe,
+    docs_page,
     editor,
     enter,
     errors,
@@ -22,20 +23,22 @@ from server.api import (
     host,
     json_body,
     metrics,
-    models,
     morning,
     ops,
     packing,
     papers,
     pictures,
     plans,
+    problems,
     removal,
     roles,
     schemas,
     shows,
     streams,
+    tokens,
     trust,
     upkeep,
+    versions,
     written,
 )
 from server.api import (
@@ -54,7 +57,7 @@ def register(app: APIFlask, ports: Ports, *, client: Path, body_limit: int) -> N
     app.config["BODY_LIMIT"] = body_limit
     app.json = json_body.JsonProvider(app)
     app.json.sort_keys = False
-    _describe(app)
+    describe.register(app)
     errors.register(app)
     metrics.register(app, metrics.Metrics(seats))
     app.before_request(guard.same_site_only)
@@ -80,57 +83,19 @@ def register(app: APIFlask, ports: Ports, *, client: Path, body_limit: int) -> N
         bookings,
         fit,
         morning,
+        problems,
+        versions,
+        tokens,
     ):
         app.register_blueprint(part.bp)
     app.register_blueprint(schemas.bp)
     app.register_blueprint(ops.bp)
     app.register_blueprint(trust.bp)
     app.register_blueprint(host.bp)
+    app.register_blueprint(docs_page.bp)
     _pages(app, client)
 
 
 def _pages(app: APIFlask, folder: Path) -> None:
     app.extensions[pages.EXTENSION] = folder
     app.register_blueprint(pages.bp)
-
-
-def _describe(app: APIFlask) -> None:
-    """Say in the OpenAPI document what errors look like: problem details, whatever the status."""
-    problem: dict[str, Any] = models.Problem.model_json_schema()
-    error = {
-        "description": "Problem details (RFC 9457)",
-        "content": {"application/problem+json": {"schema": problem}},
-    }
-
-    again = {
-        "Retry-After": {
-            "description": "Seconds to wait before it is asked again",
-            "schema": {"type": "integer", "minimum": 1},
-        }
-    }
-
-    @app.spec_processor
-    def complete(spec: dict[Any, Any] | str) -> dict[Any, Any] | str:
-        assert isinstance(spec, dict)
-        for path in spec["paths"].values():
-            for operation in path.values():
-                if not isinstance(operation, dict):
-                    continue
-                answers = operation["responses"]
-                answers.setdefault("503", {"description": "No room just now, or no database"})
-                for status in [one for one in answers if one >= "400"]:
-                    later = {"headers": again} if status in {"429", "503"} else {}
-                    words = answers[status]["description"]
-                    answers[status] = {**error, **later, "description": words}
-                answers["default"] = error
-        return spec
-
-    app.config.update(
-        OPENAPI_VERSION="3.1.0",
-        AUTO_SERVERS=False,
-        TAGS=["enter", "crew", "office"],
-        AUTO_OPERATION_ID=True,
-        HTTP_ERROR_SCHEMA=problem,
-        VALIDATION_ERROR_SCHEMA=problem,
-        DESCRIPTION="Lengths in micrometres, masses in grams, times in ms since 1970.",
-    )

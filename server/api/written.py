@@ -11,8 +11,10 @@ from server.api.context import address, ports, who
 # endpoint → how the audit calls it
 CHANGES: Final[dict[str, str]] = {
     "fleet.put_shop": "changed the shop",
+    "fleet.change_shop": "changed the shop",
     "fleet.add_case": "added case",
     "fleet.put_case": "changed case",
+    "fleet.change_case": "changed case",
     "fleet.import_cases": "took in a fleet file",
     "case_lists.save_list": "imported cases of a list",
     "removal.delete_case": "deleted case",
@@ -21,6 +23,7 @@ CHANGES: Final[dict[str, str]] = {
     "removal.remove_demo": "removed the demo",
     "fleet.add_vehicle": "added vehicle",
     "fleet.put_vehicle": "changed vehicle",
+    "fleet.change_vehicle": "changed vehicle",
     "fleet.import_vehicles": "took in a file of vehicles",
     "upkeep.change": "changed cases together",
     "case_photos.add": "added photo of case",
@@ -28,6 +31,8 @@ CHANGES: Final[dict[str, str]] = {
     "case_photos.remove": "removed photo of case",
     "shows.add_show": "added show",
     "shows.put_show": "changed show",
+    "shows.change_show": "changed show",
+    "versions.undo": "took back a change",
     "plans.plan": "asked for a plan",
     "plans.stop": "stopped planning",
     "editor.asked": "asked for another plan",
@@ -50,12 +55,15 @@ TOLD_INSIDE: Final = frozenset(
         "shows.sign_out_all",
         "crew.sign_out_device",
         "plans.issue",
+        "tokens.add_token",
+        "tokens.revoke_token",
         "bookings.close",
     }
 )
 # These answer a question that is too long for an address; nothing is changed by them.
 QUESTIONS: Final = frozenset(
     {
+        "versions.presence",
         "account.begin_adding",
         "upkeep.labels",
         "case_lists.propose_list",
@@ -63,7 +71,7 @@ QUESTIONS: Final = frozenset(
         "fit.purchase",
     }
 )
-NAMES: Final = ("code", "vehicle", "revision", "photo", "job")
+NAMES: Final = ("code", "vehicle", "revision", "photo", "job", "kind", "one", "version")
 
 
 def write_down(response: Response) -> Response:

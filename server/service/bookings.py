@@ -14,7 +14,9 @@ from server.service.troubles import Wrong
 LINE_OCTETS: Final = 75  # RFC 5545, 3.1: longer lines are folded
 
 
-def put_kits(ports: Ports, kits: list[dict[str, Any]]) -> list[dict[str, Any]]:
+def put_kits(
+    ports: Ports, kits: list[dict[str, Any]], expect: int | None = None
+) -> list[dict[str, Any]]:
     """Keep the kits: cases that go together, under a name; every code must be in the fleet."""
     codes = {one.case.code for one in ports.fleet.cases()}
     faults = [
@@ -32,7 +34,8 @@ def put_kits(ports: Ports, kits: list[dict[str, Any]]) -> list[dict[str, Any]]:
         {"id": kit["id"] or secrets.short_id(), "name": kit["name"].strip(), "codes": kit["codes"]}
         for kit in kits
     )
-    ports.fleet.put_settings(replace(ports.fleet.settings(), kits=kept))
+    settings = replace(ports.fleet.settings(), kits=kept)
+    ports.fleet.put_settings(settings, ports.now(), by=ports.by, expect=expect)
     return list(kept)
 
 
@@ -76,11 +79,18 @@ def conflicts(ports: Ports, day: str, besides: str) -> dict[str, dict[str, list[
     return {"cases": cases, "vehicles": vehicles}
 
 
-def calendar(ports: Ports, host: str) -> str:
-    """Return every dated show as iCalendar (RFC 5545): all-day events that keep their identity."""
+def calendar(ports: Ports, host: str, only: str | None = None) -> str:
+    """Return every dated show, or one, as iCalendar (RFC 5545): all-day events.
+
+    An event keeps its UID; its SEQUENCE (3.8.7.4) is the version of the show, so that a calendar
+    that subscribes takes the later one.
+    """
     lines = ["BEGIN:VCALENDAR", "VERSION:2.0", "PRODID:-//Rowcall//Shows//EN", "CALSCALE:GREGORIAN"]
+    numbers = ports.versions.numbers("show")
     counts = ports.shows.counts()
     for show in ports.shows.all():
+        if only is not None and show.id != only:
+            continue
         try:
             day = date.fromisoformat(show.date)
         except ValueError:
@@ -91,6 +101,7 @@ def calendar(ports: Ports, host: str) -> str:
             "BEGIN:VEVENT",
             f"UID:{show.id}@{host}",
             f"DTSTAMP:{_stamp(show.created_at)}",
+            f"SEQUENCE:{numbers.get(show.id, 1)}",
             f"DTSTART;VALUE=DATE:{day:%Y%m%d}",
             f"DTEND;VALUE=DATE:{day + timedelta(days=1):%Y%m%d}",
             f"SUMMARY:{_text(show.name)}",

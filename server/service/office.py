@@ -11,6 +11,7 @@ from server.core.shop.plan import Plan
 from server.core.shop.show import Show
 from server.service import aside, hand_out, secrets
 from server.service.before_issue import Concern, concerns
+from server.service.document_records import Stamp
 from server.service.ports import Ports
 from server.service.records import SILENT_MS, Called, Job, PlanRecord, Session, ShowRecord
 from server.service.troubles import Conflict, Unknown, Wrong
@@ -36,8 +37,11 @@ def show_of(ports: Ports, show_id: str) -> ShowRecord:
     return show
 
 
-def put_show(ports: Ports, show: ShowRecord, asked: Asked) -> ShowRecord:
-    """Keep a show with what is called and booked; every wrong entry is named by its place."""
+def put_show(ports: Ports, show: ShowRecord, asked: Asked, expect: int | None = None) -> ShowRecord:
+    """Keep a show with what is called and booked; every wrong entry is named by its place.
+
+    `expect`: the version that is changed; Stale where it is another by now.
+    """
     faults: list[tuple[str, str]] = []
     fleet = {one.case.code: one for one in ports.fleet.cases()}
     faults += _not_to_be_booked(ports, show.id, asked.vehicles)
@@ -55,7 +59,8 @@ def put_show(ports: Ports, show: ShowRecord, asked: Asked) -> ShowRecord:
         faults += [(what, f"expected each once, got {name} more than once") for name in twice]
     if faults:
         raise Wrong("This show cannot be kept so.", tuple(faults[:50]))
-    ports.shows.put(show, asked.vehicles, asked.called)
+    stamp = Stamp(ports.now(), ports.by)
+    ports.shows.put(show, asked.vehicles, asked.called, stamp, expect)
     return show_of(ports, show.id)
 
 
@@ -192,7 +197,8 @@ def _book(ports: Ports, record: PlanRecord) -> None:
         one if one.vehicle in {None, *planned} else replace(one, vehicle=None)
         for one in ports.shows.called(record.show_id)
     ]
-    ports.shows.put(show_of(ports, record.show_id), planned, called)
+    stamp = Stamp(ports.now(), ports.by)
+    ports.shows.put(show_of(ports, record.show_id), planned, called, stamp)
 
 
 def concerns_of(ports: Ports, show_id: str, revision: int) -> tuple[Concern, ...]:
@@ -231,7 +237,7 @@ def issue(
     _book(ports, record)
     marks = {one.vehicle.id: one.mark for one in ports.fleet.vehicles()}
     sheets = hand_out.sheets(record.show, record.plan, marks)
-    ports.plans.issue(show_id, revision, sheets, ports.now())
+    ports.plans.issue(show_id, revision, sheets, ports.now(), by=ports.by)
     ports.audit.add(
         at=ports.now(),
         who=by,

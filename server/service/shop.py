@@ -26,8 +26,11 @@ def numbering(settings: ShopSettings) -> Numbering:
     return OwnNumbering(settings.numbering) if settings.numbering else CHECKED
 
 
-def put_settings(ports: Ports, settings: ShopSettings) -> None:
-    """Keep the shop's settings; a numbering that makes no sense is refused."""
+def put_settings(ports: Ports, settings: ShopSettings, expect: int | None = None) -> None:
+    """Keep the shop's settings; a numbering that makes no sense is refused.
+
+    `expect`, here and below: the version that is changed; Stale where it is another by now.
+    """
     try:
         numbering(settings)
     except BadCode as bad:
@@ -36,10 +39,10 @@ def put_settings(ports: Ports, settings: ShopSettings) -> None:
         ids = [entry["id"] for entry in entries]
         if len(ids) != len(set(ids)):
             raise Wrong("Every entry needs an id of its own.", ((what, "expected each id once"),))
-    ports.fleet.put_settings(settings)
+    ports.fleet.put_settings(settings, ports.now(), by=ports.by, expect=expect)
 
 
-def put_case(ports: Ports, case: FleetCase, *, new: bool) -> None:
+def put_case(ports: Ports, case: FleetCase, *, new: bool, expect: int | None = None) -> None:
     """Add a case, or change one; a code is for life and must be as the shop numbers."""
     there = ports.fleet.case(case.case.code)
     if new and there is not None:
@@ -49,10 +52,12 @@ def put_case(ports: Ports, case: FleetCase, *, new: bool) -> None:
     refused = numbering(ports.fleet.settings()).canonical(case.case.code)
     if isinstance(refused, Refused) and new:
         raise Wrong(refused.reason, (("code", refused.reason),))
-    ports.fleet.put_cases([case], ports.now())
+    ports.fleet.put_cases([case], ports.now(), by=ports.by, expect=expect)
 
 
-def put_vehicle(ports: Ports, vehicle: FleetVehicle, *, new: bool) -> None:
+def put_vehicle(
+    ports: Ports, vehicle: FleetVehicle, *, new: bool, expect: int | None = None
+) -> None:
     """Add a vehicle, or change one."""
     there = ports.fleet.vehicle(vehicle.vehicle.id)
     if new and there is not None:
@@ -61,7 +66,7 @@ def put_vehicle(ports: Ports, vehicle: FleetVehicle, *, new: bool) -> None:
         raise Unknown(f"There is no vehicle {vehicle.vehicle.id}.")
     if vehicle.aside and there is not None and not there.aside:
         refuse_held(ports, vehicle.vehicle.id)
-    ports.fleet.put_vehicles([vehicle], ports.now())
+    ports.fleet.put_vehicles([vehicle], ports.now(), by=ports.by, expect=expect)
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,7 +105,7 @@ def import_fleet(ports: Ports, content: bytes, *, dry_run: bool) -> Imported:
     new = [case for case in cases if case.case.code not in there]
     changed = [case for case in cases if there.get(case.case.code, case) != case]
     if not dry_run:
-        ports.fleet.put_cases([*new, *changed], ports.now())
+        ports.fleet.put_cases([*new, *changed], ports.now(), by=ports.by)
     pairs = [(there[one.case.code], one) for one in changed[:MOST_TOLD]]
     told = changes(pairs, lambda cases: write_fleet(cases, settings.units))
     return Imported(len(new), len(changed), len(cases) - len(new) - len(changed), told)
@@ -124,7 +129,7 @@ def import_vehicles(ports: Ports, content: bytes, *, dry_run: bool) -> Imported:
     new = [one for one in vehicles if one.vehicle.id not in there]
     changed = [one for one in vehicles if there.get(one.vehicle.id, one) != one]
     if not dry_run:
-        ports.fleet.put_vehicles([*new, *changed], ports.now())
+        ports.fleet.put_vehicles([*new, *changed], ports.now(), by=ports.by)
     pairs = [(there[one.vehicle.id], one) for one in changed[:MOST_TOLD]]
     told = changes(pairs, lambda some: write_vehicles(some, units))
     return Imported(len(new), len(changed), len(vehicles) - len(new) - len(changed), told)

@@ -72,7 +72,7 @@ def _follow(ports: Ports, show: str, fresh: Sequence[Event], gate: Gate) -> None
             if found is not None:
                 ports.log.add_note(show, event.id, found, ports.now())
         elif kind == "closed" and event.by.role != "loader":
-            ports.shows.close(show, ports.now())
+            ports.shows.close(show, ports.now(), event.by.name)
 
 
 def gaps(ports: Ports, show: str, device: str) -> Ranges:

@@ -31,6 +31,10 @@ class Conflict(Trouble):
     """It does not fit what is there already."""
 
 
+class Stale(Trouble):
+    """Somebody else changed it between the look and the change: look again."""
+
+
 @dataclass
 class WrongGuess(Trouble):
     """A code, PIN or password that is not right."""

@@ -52,7 +52,7 @@ def change(ports: Ports, codes: list[str], values: dict[str, Any]) -> int:
         for one in before
     ]
     changed = [now for was, now in zip(before, after, strict=True) if was != now]
-    ports.fleet.put_cases(changed, ports.now())
+    ports.fleet.put_cases(changed, ports.now(), by=ports.by)
     return len(changed)
 
 

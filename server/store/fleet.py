@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from typing import Any
 
 from sqlalchemy import delete, select
 
 from server.core.shop.case import Case
 from server.core.shop.vehicle import Vehicle
 from server.service.records import CaseNotes, FleetCase, FleetVehicle, ShopSettings
-from server.store import documents
+from server.store import documents, versions
 from server.store.db import db, writing
 from server.store.tables import CasePhotoRow, CaseRow, ShopRow, VehicleRow
 
@@ -40,13 +41,19 @@ class Fleet:
         row = db.session.get(ShopRow, SHOP)
         return ShopSettings() if row is None else documents.read(ShopSettings, row.document)
 
-    def put_settings(self, settings: ShopSettings) -> None:
+    def put_settings(
+        self, settings: ShopSettings, now: int = 0, *, by: str = "", expect: int | None = None
+    ) -> None:
+        document = documents.write(settings)
         with writing():
+            versions.lock("shop")
             row = db.session.get(ShopRow, SHOP)
+            before = documents.write(self.settings())
+            versions.keep("shop", {str(SHOP): (before, document)}, (now, by), expect)
             if row is None:
-                db.session.add(ShopRow(id=SHOP, document=documents.write(settings)))
+                db.session.add(ShopRow(id=SHOP, document=document))
             else:
-                row.document = documents.write(settings)
+                row.document = document
 
     def cases(self) -> list[FleetCase]:
         asked = select(CaseRow).order_by(CaseRow.code)
@@ -56,12 +63,18 @@ class Fleet:
         row = db.session.get(CaseRow, code)
         return None if row is None else _case(row)
 
-    def put_cases(self, cases: Iterable[FleetCase], now: int) -> None:
+    def put_cases(
+        self, cases: Iterable[FleetCase], now: int, *, by: str = "", expect: int | None = None
+    ) -> None:
         """Add or replace cases: all of them in one transaction."""
         with writing():
+            versions.lock("case")
             rows = {row.code: row for row in db.session.scalars(select(CaseRow))}
+            changed: dict[str, tuple[dict[str, Any] | None, dict[str, Any]]] = {}
             for one in cases:
                 row = rows.get(one.case.code)
+                before = None if row is None else documents.write(_case(row))
+                changed[one.case.code] = (before, documents.write(one))
                 if row is None:
                     row = CaseRow(code=one.case.code)
                     rows[one.case.code] = row
@@ -70,6 +83,7 @@ class Fleet:
                 row.state, row.owner = one.state, one.owner
                 row.document, row.changed_at = documents.write(one.case), now
                 row.notes = None if one.notes == CaseNotes() else documents.write(one.notes)
+            versions.keep("case", changed, (now, by), expect)
 
     def vehicles(self) -> list[FleetVehicle]:
         asked = select(VehicleRow).order_by(VehicleRow.id)
@@ -79,17 +93,24 @@ class Fleet:
         row = db.session.get(VehicleRow, vehicle_id)
         return None if row is None else _vehicle(row)
 
-    def put_vehicles(self, vehicles: Sequence[FleetVehicle], now: int) -> None:
+    def put_vehicles(
+        self, vehicles: Sequence[FleetVehicle], now: int, *, by: str = "", expect: int | None = None
+    ) -> None:
         """Add or replace vehicles: all of them in one transaction."""
         with writing():
+            versions.lock("vehicle")
+            changed: dict[str, tuple[dict[str, Any] | None, dict[str, Any]]] = {}
             for one in vehicles:
                 row = db.session.get(VehicleRow, one.vehicle.id)
+                before = None if row is None else documents.write(_vehicle(row))
+                changed[one.vehicle.id] = (before, documents.write(one))
                 if row is None:
                     row = VehicleRow(id=one.vehicle.id)
                     db.session.add(row)
                 row.mark, row.changed_at = one.mark, now
                 aside = {ASIDE: True} if one.aside else {}
                 row.document = {**documents.write(one.vehicle), **aside}
+            versions.keep("vehicle", changed, (now, by), expect)
 
     def remove(self, cases: Sequence[str], vehicles: Sequence[str]) -> None:
         """Delete cases with their photos, and vehicles: all of them in one transaction."""

@@ -76,6 +76,15 @@ class Jobs:
         row = db.session.scalar(asked.order_by(JobRow.created_at))
         return None if row is None else _job(row)
 
+    def made(self, show: str, revision: int) -> Job | None:
+        """Return the planning of which a revision came, as its plan or as one to choose."""
+        asked = select(JobRow).where(JobRow.show_id == show, JobRow.state == "done")
+        for row in db.session.scalars(asked.order_by(JobRow.created_at.desc())):
+            choices = (row.best or {}).get("choices") or []
+            if row.revision == revision or revision in [one["revision"] for one in choices]:
+                return _job(row)
+        return None
+
     def left(self, now: int, silent_ms: int) -> bool:
         """Return whether there is a job of which nobody has said a word for so long."""
         silent = JobRow.state.in_(("waiting", "working")) & (JobRow.heard_at < now - silent_ms)

@@ -9,10 +9,12 @@ from sqlalchemy import func, select, update
 
 from server.core.shop.plan import Plan
 from server.core.shop.show import Show
+from server.service.document_records import Stamp
 from server.service.records import PlanRecord
 from server.store import documents
 from server.store.db import db, writing
 from server.store.event_log import EventLog
+from server.store.shows import changed
 from server.store.tables import PlanRow, ShowRow
 
 
@@ -64,9 +66,11 @@ class Plans:
         asked = select(PlanRow).where(PlanRow.show_id == show_id).order_by(PlanRow.revision)
         return [_plan(row) for row in db.session.scalars(asked)]
 
-    def issue(self, show_id: str, revision: int, sheets: list[dict[str, Any]], now: int) -> None:
+    def issue(
+        self, show_id: str, revision: int, sheets: list[dict[str, Any]], now: int, *, by: str = ""
+    ) -> None:
         """Put a revision into the crew's hands."""
-        with writing():
+        with changed(show_id, Stamp(now, by)):
             db.session.execute(
                 update(PlanRow)
                 .where(PlanRow.show_id == show_id, PlanRow.revision == revision)

@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
 from typing import Final, cast
 
 from sqlalchemy import Table, bindparam, delete, func, select, update
 
 from server.core.base.units import Units
 from server.core.shop.show import Rules
+from server.service.document_records import ShowDocument, Stamp
 from server.service.records import Called, ShowRecord
-from server.store import documents
+from server.store import documents, versions
 from server.store.db import db, writing
 from server.store.tables import ShowCaseRow, ShowRow, ShowVehicleRow
 
@@ -40,6 +42,40 @@ def _show(row: ShowRow) -> ShowRecord:
     )
 
 
+def document_of(show_id: str) -> ShowDocument | None:
+    """Return all that the office says of a show, or None where there is none."""
+    row = db.session.get(ShowRow, show_id)
+    if row is None:
+        return None
+    show, shows = _show(row), Shows()
+    return ShowDocument(
+        name=show.name,
+        date=show.date,
+        rules=show.rules,
+        units=show.units,
+        vehicles=tuple(shows.vehicles(show_id)),
+        called=tuple(shows.called(show_id)),
+        issued=show.issued,
+        closed=show.closed_at is not None,
+    )
+
+
+@contextmanager
+def changed(show_id: str, stamp: Stamp, expect: int | None = None) -> Iterator[None]:
+    """Run one write transaction that changes a show, and keep what it is then as a version."""
+    with writing():
+        versions.lock("show")
+        was = document_of(show_id)
+        yield
+        db.session.flush()
+        db.session.expire_all()
+        now = document_of(show_id)
+        if now is not None:
+            before = None if was is None else documents.write(was)
+            both = {show_id: (before, documents.write(now))}
+            versions.keep("show", both, (stamp.at, stamp.by), expect)
+
+
 class Shows:
     """Every show, newest first."""
 
@@ -55,10 +91,17 @@ class Shows:
         row = db.session.scalar(select(ShowRow).where(ShowRow.join_code == code))
         return None if row is None else _show(row)
 
-    def put(self, show: ShowRecord, vehicles: Sequence[str], called: Sequence[Called]) -> None:
+    def put(
+        self,
+        show: ShowRecord,
+        vehicles: Sequence[str],
+        called: Sequence[Called],
+        stamp: Stamp | None = None,
+        expect: int | None = None,
+    ) -> None:
         """Add a show or change what the office says of it; cursor and join stay as they are."""
         document = {"rules": documents.write(show.rules), "units": documents.write(show.units)}
-        with writing():
+        with changed(show.id, stamp or Stamp(0), expect):
             row = db.session.get(ShowRow, show.id)
             if row is None:
                 row = ShowRow(id=show.id, created_at=show.created_at, cursor=0, issued=0)
@@ -84,6 +127,10 @@ class Shows:
                 )
                 for place, one in enumerate(called)
             )
+
+    def document(self, show_id: str) -> ShowDocument | None:
+        """Return all that the office says of a show."""
+        return document_of(show_id)
 
     def counts(self) -> dict[str, tuple[int, list[str]]]:
         """Return of every show how many cases it calls and which vehicles it has, for lists."""
@@ -117,9 +164,9 @@ class Shows:
         with writing():
             db.session.execute(update(ShowRow).where(ShowRow.id == show_id).values(pin=pin))
 
-    def close(self, show_id: str, now: int) -> None:
+    def close(self, show_id: str, now: int, by: str = "") -> None:
         """Close a show: its join code dies with it."""
-        with writing():
+        with changed(show_id, Stamp(now, by)):
             change = update(ShowRow).where(ShowRow.id == show_id, ShowRow.closed_at.is_(None))
             db.session.execute(change.values(closed_at=now, join_code=None))
 

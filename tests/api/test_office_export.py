@@ -31,7 +31,7 @@ def test_an_export_of_what_an_export_brought_back_is_the_same(quick: Bench, tmp_
     assert owner.read("/api/vehicles/T1") == {**truck, **gear}
     assert owner.post("/api/vehicles", {**truck, "id": "H1", "aside": True}).status_code == 201
     kit = [{"name": "Rigging", "codes": ["RG-001-Q"]}]
-    assert owner.http.put("/api/kits", json=kit, headers={"X-Rowcall": "1"}).status_code == 200
+    assert owner.put("/api/kits", kit).status_code == 200
     ana = quick.phone("Ana", chief=True)
     ana.tell(ana.fact(on("BL-002-C")), ana.fact({"kind": "hands", "count": 4}))
     quick.close()

@@ -24,6 +24,11 @@ VALUES: dict[str, Any] = {
     "job": "none",
     "revision": 1,
     "name": "some.txt",
+    "kind": "vehicle",
+    "one": "T1",
+    "version": 1,
+    "token": "none",
+    "secret": "none",
 }
 # Refused as who they are, not for what they sent.
 REFUSED = {401, 403}
@@ -103,7 +108,7 @@ def test_an_unknown_show_and_the_show_of_others_look_alike(quick: Bench) -> None
     assert (real.status_code, real.data) == (invented.status_code, invented.data)
 
 
-@pytest.mark.parametrize("method", ["POST", "PUT", "DELETE"])
+@pytest.mark.parametrize("method", ["POST", "PUT", "PATCH", "DELETE"])
 def test_nothing_changes_without_our_own_header(quick: Bench, method: str) -> None:
     owner = quick.owner()
     for rule, way in routes(quick):
@@ -124,7 +129,7 @@ def test_a_page_of_another_site_changes_nothing(quick: Bench) -> None:
         assert answer.status_code == 403, headers
     answer = owner.http.put(
         "/api/shop", json={}, headers={**SENT, "Sec-Fetch-Site": "same-origin",
-                                       "Origin": "http://localhost"}
+                                       "Origin": "http://localhost", "If-Match": "*"}
     )  # fmt: skip
     assert answer.status_code == 200
     answer = owner.http.put("/api/shop", data="{}", content_type="text/plain", headers=SENT)

@@ -97,14 +97,14 @@ class Bench:
         """Return a phone that has joined the demo show."""
         return Phone(self, f"device-{name.lower()}", name, self.pin if chief else None)
 
-    def owner(self) -> Caller:
-        """Return a browser in which the owner is in."""
+    def owner(self, name: str = "Olive") -> Caller:
+        """Return a browser in which an owner is in."""
         from server.service import enter
 
         with self.app.app_context():
             token = enter.invite_owner(self.ports)
         caller = self.client()
-        body = {"token": token, "name": "Olive", "password": PASSWORD}
+        body = {"token": token, "name": name, "password": PASSWORD}
         assert caller.post("/api/owner/setup", body).status_code == 200
         return caller
 
@@ -135,8 +135,15 @@ class Caller:
     def post(self, path: str, body: object = None, **more: Any) -> TestResponse:
         return self.http.post(path, json={} if body is None else body, headers=SENT, **more)
 
-    def put(self, path: str, body: object) -> TestResponse:
-        return self.http.put(path, json=body, headers=SENT)
+    def put(self, path: str, body: object, version: str = "") -> TestResponse:
+        """Replace a document: the version that is named, or else the one that is there now."""
+        seen = version or self.get(path).headers.get("ETag", "*")
+        return self.http.put(path, json=body, headers={**SENT, "If-Match": seen})
+
+    def patch(self, path: str, body: object, version: str = "") -> TestResponse:
+        """Change fields of a document, as `put` does."""
+        seen = version or self.get(path).headers.get("ETag", "*")
+        return self.http.patch(path, json=body, headers={**SENT, "If-Match": seen})
 
     def delete(self, path: str) -> TestResponse:
         return self.http.delete(path, headers=SENT)

@@ -2,6 +2,7 @@
 import { useEffect, useState } from "preact/hooks";
 import { Button, Field } from "../../ui/parts";
 import { AuditPart } from "./audit-log";
+import { TokensPart } from "./tokens";
 import { Text } from "../shared/text-field";
 import { call } from "../shared/api";
 import { Head, Small } from "../shared/controls";
@@ -63,6 +64,7 @@ export function AccountRoom() {
         <NewPassword {...props} onNew={() => setPassword("")} />
         <WhoIsIn {...props} />
         <Owners {...props} />
+        <TokensPart password={password} act={act} />
       </div>
       <AuditPart seen={account} />
     </>

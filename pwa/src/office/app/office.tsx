@@ -2,7 +2,10 @@
 import { useEffect } from "preact/hooks";
 import { Icon, type IconName } from "../../ui/icon";
 import { Enter } from "./sign-in";
+import { clash } from "../shared/changes";
+import { ConflictPage } from "../shared/conflict";
 import { Done, Trouble } from "../shared/controls";
+import { Others } from "./others";
 import { Rooms } from "./routes";
 import { path, To } from "../shared/router";
 import { call } from "../shared/api";
@@ -71,7 +74,11 @@ function Frame() {
       <main id="room" class="room">
         <Trouble />
         <Done />
-        <Rooms />
+        <ConflictPage />
+        <div class="stack" hidden={clash.value !== null}>
+          <Others />
+          <Rooms />
+        </div>
       </main>
     </div>
   );

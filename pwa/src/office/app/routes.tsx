@@ -1,5 +1,6 @@
 /** Which room a path opens. */
 import { AccountRoom } from "./account";
+import { HistoryRoom } from "./history";
 import { FitRoom } from "../cases/fit-table";
 import { Fleet } from "../cases/list";
 import { CASES, Import, VEHICLES } from "../cases/import";
@@ -17,6 +18,7 @@ export function Rooms() {
   if (room === "fleet" && one === "list") return <ListImport />;
   if (room === "vehicles" && one === "import") return <Import key="vehicles" kind={VEHICLES} />;
   if (room === "fleet") return <Fleet open={one} />;
+  if (room === "history") return <HistoryRoom kind={one} id={more[0] ?? ""} />;
   if (room === "fit") return <FitRoom />;
   if (room === "shop") return <ShopRoom />;
   if (room === "account") return <AccountRoom />;

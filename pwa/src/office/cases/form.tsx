@@ -10,6 +10,8 @@ import { CASE_COLUMNS, type CaseColumn } from "../shared/case-columns";
 import { CaseField, newCase } from "./fields";
 import type { FleetCase } from "../shared/api-types";
 import { call } from "../shared/api";
+import { keepChanges, type Opened } from "../shared/changes";
+import { Fresh } from "../shared/fresh";
 import { offers } from "./next-code";
 import { Empty, Head, Small } from "../shared/controls";
 import { go, To, unsaved } from "../shared/router";
@@ -25,9 +27,19 @@ const SECTIONS: readonly (readonly [string, (column: CaseColumn) => boolean])[] 
 const OF_CASE = CASE_COLUMNS.filter((column) => column.part === "case" && column.kind !== "code");
 
 export function CaseForm({ code }: { code: string | null }) {
-  const found = code === null ? newCase() : byCode.value.get(code);
-  const [one, setOne] = useState(found ?? newCase());
-  if (!found) return <Empty>There is no case {code}.</Empty>;
+  if (code === null) return <Form seen={null} />;
+  if (!byCode.value.has(code)) return <Empty>There is no case {code}.</Empty>;
+  return (
+    <Fresh<FleetCase> key={code} path={`/cases/${encodeURIComponent(code)}`}>
+      {(seen) => <Form seen={seen} />}
+    </Fresh>
+  );
+}
+
+function Form({ seen }: { seen: Opened<FleetCase> | null }) {
+  const found = seen?.document ?? newCase();
+  const code = seen?.document.code ?? null;
+  const [one, setOne] = useState(found);
   const set = (change: Partial<FleetCase>) => {
     unsaved.value = true;
     setOne((old) => ({ ...old, ...change }));
@@ -35,9 +47,11 @@ export function CaseForm({ code }: { code: string | null }) {
   const form = useRef<HTMLFormElement>(null);
   const keep = async () => {
     if (!form.current?.reportValidity()) return;
-    const method = code === null ? "POST" : "PUT";
-    const address = code === null ? "/cases" : `/cases/${encodeURIComponent(code)}`;
-    const kept = await tried(() => call<FleetCase>(method, address, one));
+    const kept = await tried(() =>
+      seen === null
+        ? call<FleetCase>("POST", "/cases", one)
+        : keepChanges<FleetCase>(`/cases/${encodeURIComponent(seen.document.code)}`, seen, one),
+    );
     if (!kept) return;
     unsaved.value = false;
     await loadCases();

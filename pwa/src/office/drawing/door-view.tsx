@@ -1,7 +1,8 @@
 /** One row as it is seen from the door, to scale, with codes and what is filled or strapped. */
-import type { RowSheet, VehicleSheet } from "../../core/bundle";
+import type { PlaceSheet, RowSheet, VehicleSheet } from "../../core/bundle";
 import { Icon } from "../../ui/icon";
-import { CodeLabel, fromTheFloor, mm } from "./shapes";
+import { DropStripe, shownDrop } from "./drops";
+import { CodeLabel, codeWordings, fromTheFloor, leastWidth, lettering, mm } from "./shapes";
 import { byCode } from "../shared/state";
 import { length, mass } from "../shared/units";
 
@@ -11,11 +12,25 @@ interface DoorProps {
   chosen?: string | null;
 }
 
+/** A case of the row as it is drawn, and the letters on it. */
+function drawn(tall: number, place: PlaceSheet) {
+  const box = {
+    x: mm(place.x) + 6,
+    y: tall - mm(place.z + place.dz) + 6,
+    wide: mm(place.dx) - 12,
+    tall: mm(place.dz) - 12,
+  };
+  const name = byCode.value.get(place.code)?.name ?? "";
+  return { box, words: lettering(box, codeWordings(place.code, shownDrop(place.code), name)) };
+}
+
 export function DoorView({ sheet, row, chosen = null }: DoorProps) {
   const wide = mm(sheet.width_um);
   const tall = mm(sheet.height_um);
+  const sizes = row.places.map((place) => drawn(tall, place).words?.size ?? 84);
   return (
     <svg
+      style={{ minWidth: `${leastWidth(wide + 80, Math.min(84, ...sizes))}px` }}
       class="door-view"
       viewBox={`-40 -40 ${wide + 80} ${tall + 170}`}
       role="img"
@@ -23,12 +38,7 @@ export function DoorView({ sheet, row, chosen = null }: DoorProps) {
     >
       <rect x="0" y="0" width={wide} height={tall} fill="var(--ground)" />
       {fromTheFloor(row.places).map((place) => {
-        const box = {
-          x: mm(place.x) + 6,
-          y: tall - mm(place.z + place.dz) + 6,
-          wide: mm(place.dx) - 12,
-          tall: mm(place.dz) - 12,
-        };
+        const { box, words } = drawn(tall, place);
         const on = place.code === chosen;
         return (
           <g key={place.code}>
@@ -42,11 +52,8 @@ export function DoorView({ sheet, row, chosen = null }: DoorProps) {
               stroke="var(--steel)"
               stroke-width="8"
             />
-            <CodeLabel
-              box={box}
-              lines={[place.code, byCode.value.get(place.code)?.name ?? ""].filter(Boolean)}
-              ink={on ? "var(--ask-ink)" : "var(--ink)"}
-            />
+            <DropStripe code={place.code} {...box} wide={Math.min(40, box.wide / 5)} />
+            <CodeLabel box={box} words={words} ink={on ? "var(--ask-ink)" : "var(--ink)"} />
           </g>
         );
       })}
@@ -81,7 +88,14 @@ export function RowCard({ sheet, row, chosen = null }: DoorProps) {
           <Icon name="strap" size={20} /> {row.straps}
         </span>
       </header>
-      <DoorView sheet={sheet} row={row} chosen={chosen} />
+      <div
+        class="drawing-scrolls"
+        tabIndex={0}
+        role="group"
+        aria-label={`Drawing of row ${row.number}`}
+      >
+        <DoorView sheet={sheet} row={row} chosen={chosen} />
+      </div>
       <p class={row.fill ? "bad" : "soft"}>
         {row.slack_um === 0 ? "no slack" : `${length(row.slack_um)} of slack`}
         {row.fill && ": to be filled"}

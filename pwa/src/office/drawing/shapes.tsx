@@ -10,20 +10,60 @@ export interface Box {
   tall: number;
 }
 
-/** Letters as large as the box takes them, upright or along its longer side. */
-export function CodeLabel({ box, lines, ink }: { box: Box; lines: string[]; ink: string }) {
+/** Letters are no smaller than this many units, and are drawn at least so many pixels high. */
+export const LEAST = 46;
+const LEAST_PX = 9;
+
+interface Lettering {
+  lines: readonly string[];
+  size: number;
+  along: boolean;
+}
+
+/** The first of several wordings that fits well, else the one that fits best; null: none does. */
+export function lettering(box: Box, wordings: readonly (readonly string[])[]): Lettering | null {
   const along = box.tall > box.wide * 1.25;
   const [wide, tall] = along ? [box.tall, box.wide] : [box.wide, box.tall];
-  const longest = Math.max(...lines.map((line) => line.length), 1);
-  const size = Math.min(
-    130,
-    (wide * 0.92) / (longest * 0.68),
-    (tall * 0.86) / (lines.length * 1.08),
-  );
-  if (size < 22) return null;
+  const sized = wordings.map((lines) => {
+    const longest = Math.max(...lines.map((line) => line.length), 1);
+    const size = Math.min(
+      130,
+      (wide * 0.92) / (longest * 0.68),
+      (tall * 0.86) / (lines.length * 1.08),
+    );
+    return { lines, size, along };
+  });
+  const best =
+    sized.find((each) => each.size >= 78) ?? sized.sort((one, other) => other.size - one.size)[0];
+  return best && best.size >= LEAST ? best : null;
+}
+
+/** A code in one line or broken behind a dash, with its drop where that is shown. */
+export function codeWordings(code: string, drop: number | null, name = ""): string[][] {
+  const half = code.indexOf("-", Math.floor(code.length / 3)) + 1;
+  const broken = half > 0 && half < code.length ? [code.slice(0, half), code.slice(half)] : [code];
+  const more = drop === null ? [] : [`drop ${drop}`];
+  return [
+    ...(name === "" ? [] : [[code, name, ...more]]),
+    [code, ...more],
+    [...broken, ...more],
+    drop === null ? [code] : [`${code} ${drop}`],
+    broken,
+  ];
+}
+
+/** How wide in pixels a drawing must be, so that its smallest letters are 9 px high. */
+export function leastWidth(view: number, smallest: number): number {
+  return Math.ceil((view * LEAST_PX) / Math.max(LEAST, smallest));
+}
+
+/** Letters as large as the box takes them, upright or along its longer side. */
+export function CodeLabel({ box, words, ink }: { box: Box; words: Lettering | null; ink: string }) {
+  if (!words) return null;
+  const { lines, size } = words;
   const x = box.x + box.wide / 2;
   const y = box.y + box.tall / 2;
-  const turn = along ? `rotate(-90 ${x} ${y})` : undefined;
+  const turn = words.along ? `rotate(-90 ${x} ${y})` : undefined;
   return (
     <g transform={turn} class="case-words" fill={ink}>
       {lines.map((line, index) => (
@@ -38,27 +78,6 @@ export function CodeLabel({ box, lines, ink }: { box: Box; lines: string[]; ink:
         </text>
       ))}
     </g>
-  );
-}
-
-/** How a case looks by its drop: a hatch that thickens with each later drop, never colour alone. */
-export function Hatch({ id }: { id: string }) {
-  return (
-    <defs>
-      {[1, 2, 3, 4].map((drop) => (
-        <pattern
-          key={drop}
-          id={`${id}-${drop}`}
-          width="60"
-          height="60"
-          patternUnits="userSpaceOnUse"
-          patternTransform={`rotate(${drop % 2 ? 45 : -45})`}
-        >
-          <rect width="60" height="60" fill="var(--case)" />
-          {drop > 1 && <path d="M0 0V60" stroke="var(--line)" stroke-width={drop * 5} />}
-        </pattern>
-      ))}
-    </defs>
   );
 }
 

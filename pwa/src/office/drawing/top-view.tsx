@@ -2,7 +2,17 @@
 import type { ComponentChildren } from "preact";
 import type { PlaceSheet, RowSheet, VehicleSheet } from "../../core/bundle";
 import { markColour } from "../../ui/mark";
-import { type Box, CodeLabel, fromTheFloor, mm, Ruler } from "./shapes";
+import { DropStripe, shownDrop } from "./drops";
+import {
+  type Box,
+  CodeLabel,
+  codeWordings,
+  fromTheFloor,
+  leastWidth,
+  lettering,
+  mm,
+  Ruler,
+} from "./shapes";
 import { byCode } from "../shared/state";
 import { length, lengthUnit } from "../shared/units";
 
@@ -31,13 +41,30 @@ export function topBox(sheet: VehicleSheet, place: PlaceSheet): Box {
   };
 }
 
+/** A case as it is drawn, and the letters on it. */
+function drawn(sheet: VehicleSheet, place: PlaceSheet) {
+  const box = topBox(sheet, place);
+  const gap = place.z > 0 ? 26 : 8;
+  const inside = {
+    x: box.x + gap,
+    y: box.y + gap,
+    wide: Math.max(4, box.wide - 2 * gap),
+    tall: Math.max(4, box.tall - 2 * gap),
+  };
+  return { inside, words: lettering(inside, codeWordings(place.code, shownDrop(place.code))) };
+}
+
 export function TopView(props: TopProps) {
   const { sheet, label, row = null, chosen = null, onCase, children } = props;
   const long = mm(sheet.length_um);
   const wide = mm(sheet.width_um);
-  const driverBelow = sheet.driver_side === "left";
+  const sizes = sheet.rows.flatMap((each) =>
+    each.places.map((place) => drawn(sheet, place).words?.size ?? 78),
+  );
+  const least = leastWidth(long + 2 * EDGE + 200, Math.min(78, ...sizes));
   return (
     <svg
+      style={{ minWidth: `${least}px` }}
       class={`top-view ${props.class ?? ""}`}
       viewBox={`${-EDGE - 120} ${-EDGE - 60} ${long + 2 * EDGE + 200} ${wide + 2 * EDGE + 260}`}
       role={onCase ? "group" : "img"}
@@ -67,32 +94,40 @@ export function TopView(props: TopProps) {
           pinned={props.pinned?.includes(each.number) ?? false}
         />
       ))}
-      <g class="case-words" fill="var(--soft)">
-        <text x={long / 2} y={wide + 130} font-size="90" text-anchor="middle">
-          {driverBelow ? "driver side" : "kerb side"}
-        </text>
-        <text
-          x={-70}
-          y={wide / 2}
-          font-size="90"
-          text-anchor="middle"
-          transform={`rotate(-90 -70 ${wide / 2})`}
-        >
-          bulkhead
-        </text>
-        <text
-          x={long + 110}
-          y={wide / 2}
-          font-size="90"
-          text-anchor="middle"
-          transform={`rotate(-90 ${long + 110} ${wide / 2})`}
-        >
-          door
-        </text>
-      </g>
+      <Sides long={long} wide={wide} driverBelow={sheet.driver_side === "left"} />
       <Ruler x={0} y={wide + 190} long={long} unit={lengthUnit()} />
       {children}
     </svg>
+  );
+}
+
+/** Which side of the vehicle is which. */
+function Sides(props: { long: number; wide: number; driverBelow: boolean }) {
+  const { long, wide, driverBelow } = props;
+  return (
+    <g class="case-words" fill="var(--soft)">
+      <text x={long / 2} y={wide + 130} font-size="90" text-anchor="middle">
+        {driverBelow ? "driver side" : "kerb side"}
+      </text>
+      <text
+        x={-70}
+        y={wide / 2}
+        font-size="90"
+        text-anchor="middle"
+        transform={`rotate(-90 -70 ${wide / 2})`}
+      >
+        bulkhead
+      </text>
+      <text
+        x={long + 110}
+        y={wide / 2}
+        font-size="90"
+        text-anchor="middle"
+        transform={`rotate(-90 ${long + 110} ${wide / 2})`}
+      >
+        door
+      </text>
+    </g>
   );
 }
 
@@ -161,15 +196,8 @@ interface CaseProps {
 }
 
 function Case({ sheet, place, on, onCase }: CaseProps) {
-  const box = topBox(sheet, place);
   const rides = place.z > 0;
-  const gap = rides ? 26 : 8;
-  const inside = {
-    x: box.x + gap,
-    y: box.y + gap,
-    wide: Math.max(4, box.wide - 2 * gap),
-    tall: Math.max(4, box.tall - 2 * gap),
-  };
+  const { inside, words } = drawn(sheet, place);
   const name = byCode.value.get(place.code)?.name ?? "";
   return (
     <g
@@ -189,7 +217,8 @@ function Case({ sheet, place, on, onCase }: CaseProps) {
         stroke-width={on ? 22 : 8}
         stroke-dasharray={rides ? "44 20" : undefined}
       />
-      <CodeLabel box={inside} lines={[place.code]} ink={on ? "var(--mark-ink)" : "var(--ink)"} />
+      <DropStripe code={place.code} {...inside} wide={Math.min(26, inside.wide / 5)} />
+      <CodeLabel box={inside} words={words} ink={on ? "var(--mark-ink)" : "var(--ink)"} />
     </g>
   );
 }

@@ -41,7 +41,14 @@ export function VehicleDrawing({ sheet }: { sheet: VehicleSheet }) {
           {length(sheet.length_um)}, {floorLeft(sheet)}
         </span>
       </header>
-      <TopView sheet={sheet} label={`${sheet.name} from above: ${sheet.rows.length} rows`} />
+      <div
+        class="drawing-scrolls"
+        tabIndex={0}
+        role="group"
+        aria-label={`Drawing of ${sheet.name}`}
+      >
+        <TopView sheet={sheet} label={`${sheet.name} from above: ${sheet.rows.length} rows`} />
+      </div>
       <Unweighed sheet={sheet} />
       <Balance sheet={sheet} />
       <div class="rows-drawn">

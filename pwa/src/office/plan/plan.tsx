@@ -6,7 +6,8 @@ import { Button } from "../../ui/parts";
 import type { Plan, PlanLine, Show } from "../shared/api-types";
 import { call, save } from "../shared/api";
 import { BeforeIssue } from "./before-issue";
-import { Planning } from "./progress";
+import { DropsLegend, dropOf } from "../drawing/drops";
+import { Planning, QualityPart } from "./progress";
 import { Empty, Small } from "../shared/controls";
 import { go, To } from "../shared/router";
 import { done, loadShows, tried } from "../shared/state";
@@ -111,7 +112,12 @@ function Revision({ show, revision, onIssued }: RevisionProps) {
   const [plan, setPlan] = useState<Plan | null>(null);
   const [asking, setAsking] = useState(false);
   const address = `/shows/${show.id}/plans/${revision}`;
-  useEffect(() => void tried(() => call<Plan>("GET", address)).then(setPlan), [address]);
+  useEffect(() => {
+    void tried(() => call<Plan>("GET", address)).then((got) => {
+      if (got) dropOf.value = new Map(Object.entries(got.drops));
+      setPlan(got);
+    });
+  }, [address]);
   if (!plan) return <p class="soft">One moment.</p>;
   const issued = show.issued === revision;
   const handedOut = async () => {
@@ -150,6 +156,8 @@ function Revision({ show, revision, onIssued }: RevisionProps) {
         <BeforeIssue address={address} onIssued={handedOut} onCancel={() => setAsking(false)} />
       )}
       <InAll sheets={plan.sheets} />
+      <QualityPart quality={plan.quality} />
+      <DropsLegend />
       <Verdict plan={plan} />
       {plan.sheets.map((sheet) => (
         <VehicleDrawing key={sheet.id} sheet={sheet} />

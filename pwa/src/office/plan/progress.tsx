@@ -1,7 +1,7 @@
 /** Planning while it runs: the best so far, its bound, and a stop that keeps the best. */
 import { useEffect, useRef, useState } from "preact/hooks";
 import { Button } from "../../ui/parts";
-import type { Best, Choice, Job, Show } from "../shared/api-types";
+import type { Best, Choice, Job, Quality, Show } from "../shared/api-types";
 import { call } from "../shared/api";
 import { Pick } from "../shared/controls";
 import { To } from "../shared/router";
@@ -149,6 +149,38 @@ function RoomForError({ robust }: { robust: NonNullable<Best["robust"]> }) {
       {tight && `The shortest plan closes only with exact sides in ${tight}.`}
     </p>
   );
+}
+
+/** How good a stored plan is: its bound, how long was looked, what was asked. */
+export function QualityPart({ quality }: { quality: Quality }) {
+  const seconds = quality.seconds.toLocaleString("en", { maximumFractionDigits: 1 });
+  return (
+    <section class="card stack" id="quality" aria-label="How good this plan is">
+      <Bound best={quality} busy={false} />
+      <p class="soft">
+        {quality.by_planner
+          ? `Looked for ${seconds} seconds, ${askedWords(quality.asked)}.`
+          : "Not made by a planning of this office: moved by hand, re-planned at the dock, or brought in."}
+      </p>
+      {quality.trouble && <p>{quality.trouble}</p>}
+      {quality.robust && <RoomForError robust={quality.robust} />}
+    </section>
+  );
+}
+
+/** What a planning was asked beside its show, in words. */
+export function askedWords(asked: Quality["asked"]): string {
+  if (!asked) return "for the shortest plan";
+  if (asked.robust) return "for a plan with room for error";
+  if (asked.alternatives) return "for the shortest plan and easier ones";
+  if (asked.vehicles) return `with other vehicles: ${asked.vehicles.join(", ")}`;
+  if (asked.revision === undefined) return "for the shortest plan";
+  const kept = Object.entries(asked.pinned ?? {}).map(([vehicle, rows]) =>
+    Array.isArray(rows)
+      ? `rows ${rows.join(", ")} of ${vehicle}`
+      : `the first ${rows} rows of ${vehicle}`,
+  );
+  return `from revision ${asked.revision} on${kept.length ? `, with ${kept.join(" and ")} as they were` : ""}`;
 }
 
 /** Floor length of the best plan against the bound that no plan can undercut. */

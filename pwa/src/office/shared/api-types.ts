@@ -97,8 +97,25 @@ export interface PlanDocument {
   [key: string]: unknown;
 }
 
+/** How good a revision is, as when it was made. */
+export interface Quality extends Best {
+  seconds: number;
+  asked: {
+    vehicles?: string[];
+    revision?: number;
+    pinned?: Record<string, number | number[]>;
+    robust?: boolean;
+    alternatives?: number;
+  } | null;
+  trouble: string | null;
+  by_planner: boolean;
+}
+
 export interface Plan {
   revision: number;
+  quality: Quality;
+  /** When each case is needed at the venue, as the plan was made. */
+  drops: Record<string, number>;
   plan: PlanDocument;
   faults: string[];
   sheets: VehicleSheet[];

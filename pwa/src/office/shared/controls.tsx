@@ -52,6 +52,10 @@ interface HeadProps {
 
 /** The head of a screen: its name, and what can be done on it. */
 export function Head({ title, sub, children }: HeadProps) {
+  useEffect(() => {
+    const here = typeof sub === "string" && sub !== "" ? `${title}, ${sub}` : title;
+    document.title = `${here} · Rowcall office`;
+  }, [title, sub]);
   return (
     <header class="head">
       <div class="grow">

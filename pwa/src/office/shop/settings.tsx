@@ -7,6 +7,7 @@ import { CheckAsks } from "./check-options";
 import { type Check, ListEdit, type Stop } from "./checklist-editor";
 import type { Shop } from "../shared/api-types";
 import { call } from "../shared/api";
+import { keepChanges, open, type Opened } from "../shared/changes";
 import { Head, Pick, Small } from "../shared/controls";
 import { unsaved } from "../shared/router";
 import { cases, done, loadShop, shop, tried } from "../shared/state";
@@ -22,20 +23,30 @@ const MOVES = [
   ["put_away", "Put-away"],
 ] as const;
 
-export function ShopRoom() {
+/** The shop as it was read, with the lists to begin with where it has none of its own. */
+function useShop() {
   const [one, setOne] = useState<Shop>(shop.value);
+  const [seen, setSeen] = useState<Opened<Shop> | null>(null);
   const [lists, setLists] = useState<Lists | null>(null);
-  useEffect(() => {
-    void tried(() => call<Lists>("GET", "/shop/lists")).then((standard) => {
-      if (!standard) return;
-      const { checks, walk } = shop.value as unknown as Lists;
-      setLists({
-        checks: checks.length ? checks : standard.checks,
-        walk: walk.length ? walk : standard.walk,
-      });
+  const load = async () => {
+    const standard = await tried(() => call<Lists>("GET", "/shop/lists"));
+    const got = standard && (await tried(() => open<Shop>("/shop")));
+    if (!got) return;
+    const { checks, walk } = got.document as unknown as Lists;
+    setSeen(got);
+    setOne(got.document);
+    setLists({
+      checks: checks.length ? checks : standard.checks,
+      walk: walk.length ? walk : standard.walk,
     });
-  }, []);
-  if (!lists) return <p class="soft">One moment.</p>;
+  };
+  useEffect(() => void load(), []);
+  return { one, setOne, lists, setLists, seen, load };
+}
+
+export function ShopRoom() {
+  const { one, setOne, lists, setLists, seen, load } = useShop();
+  if (!lists || !seen) return <p class="soft">One moment.</p>;
   const set = (change: Partial<Shop>) => {
     unsaved.value = true;
     setOne({ ...one, ...change });
@@ -45,10 +56,11 @@ export function ShopRoom() {
     setLists({ ...lists, ...change });
   };
   const keep = async () => {
-    const kept = await tried(() => call("PUT", "/shop", { ...one, ...lists }));
+    const kept = await tried(() => keepChanges<Shop>("/shop", seen, { ...one, ...lists }));
     if (!kept) return;
     unsaved.value = false;
     await loadShop();
+    await load();
     done.value = "Kept. Crews get the lists with the next look at their show.";
   };
   return (

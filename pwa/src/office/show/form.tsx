@@ -8,6 +8,7 @@ import { KitPart } from "./kits";
 import { loadKits, loadTaken, taken } from "./kits-api";
 import type { Called, Show } from "../shared/api-types";
 import { call } from "../shared/api";
+import { keepChanges, type Opened } from "../shared/changes";
 import { Tick } from "../shared/controls";
 import { RulesPart } from "./rules";
 import { go, unsaved } from "../shared/router";
@@ -17,11 +18,13 @@ import { area, length, mass } from "../shared/units";
 import { VehicleFacts } from "../vehicles/list";
 
 interface ShowFormProps {
-  show: Show | null;
-  onKept: (show: Show) => void;
+  /** The show as it was read; null: a new one. */
+  seen: Opened<Show> | null;
+  onKept: () => unknown;
 }
 
-export function ShowForm({ show, onKept }: ShowFormProps) {
+export function ShowForm({ seen, onKept }: ShowFormProps) {
+  const show = seen?.document ?? null;
   const [name, setName] = useState(show?.name ?? "");
   const [date, setDate] = useState(show?.date ?? "");
   const [booked, setBooked] = useState<readonly string[]>(show?.vehicles ?? []);
@@ -49,11 +52,13 @@ export function ShowForm({ show, onKept }: ShowFormProps) {
       ...(show ? { units: show.units } : {}),
     };
     const kept = await tried(() =>
-      show ? call<Show>("PUT", `/shows/${show.id}`, body) : call<Show>("POST", "/shows", body),
+      seen
+        ? keepChanges<Show>(`/shows/${seen.document.id}`, seen, body)
+        : call<Show>("POST", "/shows", body),
     );
     if (!kept) return;
     unsaved.value = false;
-    onKept(kept);
+    await onKept();
     await loadShows();
     go(`shows/${kept.id}/plan`);
     done.value = `${kept.name} is kept with ${kept.cases.length} cases.`;
@@ -67,19 +72,7 @@ export function ShowForm({ show, onKept }: ShowFormProps) {
         void keep();
       }}
     >
-      <fieldset class="card form">
-        <legend>The night</legend>
-        <Text id="show-name" label="Name" needed value={name} onChange={touch(setName)} />
-        <div class="field field-tight">
-          <label for="show-date">Date</label>
-          <input
-            id="show-date"
-            type="date"
-            value={date}
-            onInput={(event) => touch(setDate)(event.currentTarget.value)}
-          />
-        </div>
-      </fieldset>
+      <Night name={name} onName={touch(setName)} date={date} onDate={touch(setDate)} />
       <Booked booked={booked} onChange={touch(setBooked)} />
       <KitPart called={called} onChange={touch(setCalled)} />
       <PickCases called={called} booked={booked} onChange={touch(setCalled)} />
@@ -92,6 +85,31 @@ export function ShowForm({ show, onKept }: ShowFormProps) {
         </Button>
       </div>
     </form>
+  );
+}
+
+interface NightProps {
+  name: string;
+  onName: (name: string) => void;
+  date: string;
+  onDate: (date: string) => void;
+}
+
+function Night({ name, onName, date, onDate }: NightProps) {
+  return (
+    <fieldset class="card form">
+      <legend>The night</legend>
+      <Text id="show-name" label="Name" needed value={name} onChange={onName} />
+      <div class="field field-tight">
+        <label for="show-date">Date</label>
+        <input
+          id="show-date"
+          type="date"
+          value={date}
+          onInput={(event) => onDate(event.currentTarget.value)}
+        />
+      </div>
+    </fieldset>
   );
 }
 

@@ -1,7 +1,7 @@
 /** Kits and what other shows of a day have, for the show that is being made. */
 import { signal } from "@preact/signals";
-import { call } from "../shared/api";
-import { tried } from "../shared/state";
+import { answered, call } from "../shared/api";
+import { quietly, tried } from "../shared/state";
 
 export interface Kit {
   id: string;
@@ -14,11 +14,13 @@ export interface Taken {
 }
 
 export const kits = signal<readonly Kit[]>([]);
+/** The version of the kits that are shown. */
+let version = "";
 export const taken = signal<Taken>({ cases: {}, vehicles: {} });
 
 export async function loadKits(): Promise<void> {
-  const got = await tried(() => call<Kit[]>("GET", "/kits"));
-  if (got) kits.value = got;
+  const got = await tried(() => answered<Kit[]>("GET", "/kits"));
+  if (got) [kits.value, version] = [got.json, got.version];
 }
 
 export async function loadTaken(day: string, besides: string): Promise<void> {
@@ -28,7 +30,12 @@ export async function loadTaken(day: string, besides: string): Promise<void> {
 }
 
 export async function keepKits(next: readonly Kit[]): Promise<boolean> {
-  const got = await tried(() => call<Kit[]>("PUT", "/kits", next));
-  if (got) kits.value = got;
+  const got = await tried(() => answered<Kit[]>("PUT", "/kits", next, version));
+  if (got) [kits.value, version] = [got.json, got.version];
+  else {
+    // Somebody else changed them: what is there now is shown, and the trouble says so.
+    const now = await quietly(() => answered<Kit[]>("GET", "/kits"));
+    if (now) [kits.value, version] = [now.json, now.version];
+  }
   return got !== null;
 }

@@ -6,6 +6,7 @@ import { CrewPart } from "./crew";
 import { Editor } from "../plan/editor";
 import type { Show } from "../shared/api-types";
 import { call } from "../shared/api";
+import { open, type Opened } from "../shared/changes";
 import { Empty, Head, Pick, Small } from "../shared/controls";
 import { PlanPart } from "../plan/plan";
 import { PullPart } from "./pull-list";
@@ -39,47 +40,51 @@ async function copy(show: { id: string; name: string }): Promise<void> {
   done.value = `A copy is made: give it a name and a date.${stay}`;
 }
 
+function NewShow() {
+  return (
+    <>
+      <Head title="New show" />
+      {(shows.value ?? []).length > 0 && (
+        <div class="card form">
+          <Pick
+            id="begin-from"
+            label="Begin from a past show"
+            value=""
+            options={[
+              ["", "Nothing: from scratch"],
+              ...(shows.value ?? []).map(
+                (each) => [each.id, `${each.name}, ${day(each.date)}`] as const,
+              ),
+            ]}
+            onChange={(id) => {
+              const past = shows.value?.find((each) => each.id === id);
+              if (past) void copy(past);
+            }}
+          />
+        </div>
+      )}
+      <ShowForm seen={null} onKept={() => undefined} />
+    </>
+  );
+}
+
 export function ShowRoom({ id, part }: { id: string; part: readonly string[] }) {
-  const [show, setShow] = useState<Show | null>(null);
+  const [seen, setSeen] = useState<Opened<Show> | null>(null);
   const [lost, setLost] = useState(false);
   const fresh = id === "new";
   const load = async () => {
-    const got = await tried(() => call<Show>("GET", `/shows/${id}`));
-    setShow(got);
+    const got = await tried(() => open<Show>(`/shows/${id}`));
+    setSeen(got);
     setLost(got === null);
   };
   useEffect(() => {
     if (!fresh) void load();
   }, [id]);
   if (lost) return <Empty>There is no such show.</Empty>;
-  if (fresh)
-    return (
-      <>
-        <Head title="New show" />
-        {(shows.value ?? []).length > 0 && (
-          <div class="card form">
-            <Pick
-              id="begin-from"
-              label="Begin from a past show"
-              value=""
-              options={[
-                ["", "Nothing: from scratch"],
-                ...(shows.value ?? []).map(
-                  (each) => [each.id, `${each.name}, ${day(each.date)}`] as const,
-                ),
-              ]}
-              onChange={(id) => {
-                const past = shows.value?.find((each) => each.id === id);
-                if (past) void copy(past);
-              }}
-            />
-          </div>
-        )}
-        <ShowForm show={null} onKept={() => undefined} />
-      </>
-    );
-  if (show === null) return <p class="soft">One moment.</p>;
-  const open = part[0] ?? "";
+  if (fresh) return <NewShow />;
+  if (seen === null) return <p class="soft">One moment.</p>;
+  const show = seen.document;
+  const room = part[0] ?? "";
   return (
     <>
       <Head title={show.name} sub={day(show.date)}>
@@ -93,27 +98,27 @@ export function ShowRoom({ id, part }: { id: string; part: readonly string[] }) 
             key={to}
             to={to ? `shows/${id}/${to}` : `shows/${id}`}
             class="part"
-            current={open === to || (to === "plan" && (open === "edit" || open === "compare"))}
+            current={room === to || (to === "plan" && (room === "edit" || room === "compare"))}
           >
             {word}
           </To>
         ))}
       </nav>
-      {open === "" && <ShowForm show={show} onKept={setShow} />}
-      {open === "plan" && <PlanPart show={show} part={part.slice(1)} onChange={load} />}
-      {open === "edit" && <Editor key={part[1]} show={show} revision={Number(part[1])} />}
-      {open === "compare" && (
+      {room === "" && <ShowForm key={seen.version} seen={seen} onKept={load} />}
+      {room === "plan" && <PlanPart show={show} part={part.slice(1)} onChange={load} />}
+      {room === "edit" && <Editor key={part[1]} show={show} revision={Number(part[1])} />}
+      {room === "compare" && (
         <Compare
           show={show}
           one={Number(part[1])}
           other={Number(part[2] ?? Math.max(1, Number(part[1]) - 1))}
         />
       )}
-      {open === "pull" && <PullPart show={show} />}
-      {open === "away" && <AwayPart show={show} onChange={load} />}
-      {open === "record" && <RecordPart show={show} />}
-      {open === "crew" && <CrewPart show={show} />}
-      {!KNOWN.has(open) && <Empty>There is no such page of a show.</Empty>}
+      {room === "pull" && <PullPart show={show} />}
+      {room === "away" && <AwayPart show={show} onChange={load} />}
+      {room === "record" && <RecordPart show={show} />}
+      {room === "crew" && <CrewPart show={show} />}
+      {!KNOWN.has(room) && <Empty>There is no such page of a show.</Empty>}
     </>
   );
 }

@@ -10,6 +10,8 @@ import { Text } from "../shared/text-field";
 import { Count, Length, Mass, SureCount, SureLength } from "../shared/number-field";
 import type { Vehicle } from "../shared/api-types";
 import { call } from "../shared/api";
+import { keepChanges, type Opened } from "../shared/changes";
+import { Fresh } from "../shared/fresh";
 import { Empty, Head, Pick, Small } from "../shared/controls";
 import { go, To, unsaved } from "../shared/router";
 import { byId, done, loadVehicles, tried, vehicles } from "../shared/state";
@@ -36,10 +38,19 @@ const blank = (): Vehicle => ({
 });
 
 export function VehicleForm({ id }: { id: string | null }) {
-  const found = id === null ? blank() : byId.value.get(id);
-  const [one, setOne] = useState(found ?? blank());
+  if (id === null) return <Form seen={null} />;
+  if (!byId.value.has(id)) return <Empty>There is no vehicle {id}.</Empty>;
+  return (
+    <Fresh<Vehicle> key={id} path={`/vehicles/${encodeURIComponent(id)}`}>
+      {(seen) => <Form seen={seen} />}
+    </Fresh>
+  );
+}
+
+function Form({ seen }: { seen: Opened<Vehicle> | null }) {
+  const [one, setOne] = useState(seen?.document ?? blank());
   const [by, setBy] = useState("");
-  if (!found) return <Empty>There is no vehicle {id}.</Empty>;
+  const id = seen?.document.id ?? null;
   const set = (change: Partial<Vehicle>) => {
     unsaved.value = true;
     setOne((old) => ({ ...old, ...change }));
@@ -52,9 +63,12 @@ export function VehicleForm({ id }: { id: string | null }) {
   const form = useRef<HTMLFormElement>(null);
   const keep = async (aside = one.aside) => {
     if (!form.current?.reportValidity()) return;
-    const address = id === null ? "/vehicles" : `/vehicles/${encodeURIComponent(id)}`;
     const body = { ...one, aside };
-    const kept = await tried(() => call(id === null ? "POST" : "PUT", address, body));
+    const kept = await tried(() =>
+      seen === null
+        ? call("POST", "/vehicles", body)
+        : keepChanges(`/vehicles/${encodeURIComponent(seen.document.id)}`, seen, body),
+    );
     if (!kept) return;
     unsaved.value = false;
     await loadVehicles();
@@ -73,17 +87,7 @@ export function VehicleForm({ id }: { id: string | null }) {
           void keep();
         }}
       >
-        {id === null && (
-          <div class="card form">
-            <Pick
-              id="vehicle-class"
-              label="Begin from a class"
-              value={CLASSES.find((each) => each.word === by)?.key ?? ""}
-              options={[["", "Nothing: I measure it all"], ...CLASSES.map(classWords)]}
-              onChange={begin}
-            />
-          </div>
-        )}
+        {id === null && <Classes by={by} onPick={begin} />}
         {by !== "" && (
           <p class="note" id="by-class">
             These figures are our own for “{by}”, common practice without a source. Put in what the
@@ -103,6 +107,20 @@ export function VehicleForm({ id }: { id: string | null }) {
         </Button>
       </form>
     </>
+  );
+}
+
+function Classes({ by, onPick }: { by: string; onPick: (key: string) => void }) {
+  return (
+    <div class="card form">
+      <Pick
+        id="vehicle-class"
+        label="Begin from a class"
+        value={CLASSES.find((each) => each.word === by)?.key ?? ""}
+        options={[["", "Nothing: I measure it all"], ...CLASSES.map(classWords)]}
+        onChange={onPick}
+      />
+    </div>
   );
 }
 
