@@ -28,6 +28,7 @@ TAGS: Final = [
     {"name": "enter", "description": "Coming in: crew by join code, owners by password, passkey."},
     {"name": "crew", "description": "What phones of the crew get and tell, during a night."},
     {"name": "office", "description": "The owner's shop: cases, vehicles, shows, plans."},
+    {"name": "papers", "description": "Sheets and records as PDF."},
     {"name": "about", "description": "About the API itself."},
 ]
 SCHEMES: Final = {
