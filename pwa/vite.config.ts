@@ -1,5 +1,7 @@
 import { readFileSync } from "node:fs";
 import { defineConfig } from "vite";
+import { fileURLToPath } from "node:url";
+import { earlyWords } from "./tools/early-words.ts";
 import { nightFiles } from "./tools/build-plugins.ts";
 
 // one version for server and client, written in one place
@@ -11,7 +13,7 @@ export default defineConfig({
   // a test that deploys twice names its builds itself
   define: { __ROWCALL_VERSION__: JSON.stringify(process.env["ROWCALL_BUILD"] ?? version) },
   oxc: { jsx: { runtime: "automatic", importSource: "preact" } },
-  plugins: [nightFiles()],
+  plugins: [earlyWords(fileURLToPath(new URL(".", import.meta.url))), nightFiles()],
   worker: { format: "es" },
   build: {
     target: ["chrome100", "firefox102", "safari16"],

@@ -10,16 +10,7 @@ export { join, signOutWhenEmpty, type JoinAnswer } from "./model/joining";
 export { choose, prefer } from "./model/choices";
 export { revisionSeen } from "./model/evening";
 export { photograph, report, undo, writing, type Where } from "./model/report";
-export { chooseSeen, collectSeen, scan, sighted, stopRead } from "./model/scanning";
-export {
-  readPhoto,
-  readRowPhoto,
-  scanPhoto,
-  takeRowPhoto,
-  type PhotoRead,
-  type RowRead,
-} from "./model/photo";
-export { exportUnsent, importCarried, showHandover } from "./model/carry";
+export { catchScans, chooseSeen, collectSeen, scan, sighted, stopRead } from "./model/scanning";
 export { casePhoto } from "./sync/case-photos";
 export { refreshDevices, retry } from "./model/sync";
 export { acceptUpdate } from "./model/update";

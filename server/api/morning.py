@@ -20,6 +20,7 @@ class PutAwayAnswer(BaseModel):
     damaged: list[dict[str, Any]]
     short: list[dict[str, Any]]
     give_back: list[dict[str, Any]]
+    contradictions: list[dict[str, Any]]
     closed: bool
 
 

@@ -26,6 +26,7 @@ from server.api.partial import partial
 from server.api.wire import called_from, called_to, rules_from, rules_to
 from server.core.base.units import Units
 from server.service import changing, office
+from server.service.join_life import join_ends_at
 from server.service.records import ShowRecord
 
 bp: Final = APIBlueprint("shows", __name__, url_prefix="/api", tag="office")
@@ -134,7 +135,7 @@ def card(found: ShowRecord) -> dict[str, Any]:
         "url": url,
         "qr_svg": None if url is None else qr_svg(url),
         "pin_set": found.pin is not None,
-        "ends_at": found.join_ends_at,
+        "ends_at": join_ends_at(found),
     }
 
 

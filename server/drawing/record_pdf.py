@@ -182,6 +182,22 @@ def _signatures(flow: Flow, night: Night, signed: Signed | None, what: str) -> N
         flow.block(shapes, max(high for _, high in boxes) + 2)
 
 
+def _contradictions(flow: Flow, night: Night) -> None:
+    """What the chief said of a case against what is recorded of it."""
+    if night.state.contradictions:
+        flow.heading("Contradictions")
+    for one in night.state.contradictions:
+        said = f"{one.by} {night.when(one.at)}: {WHY[one.why]}" + (f"; {one.note}" * bool(one.note))
+        seen = one.seen
+        fact = (
+            f"{one.code} goes for no known case"
+            if seen is None
+            else f"recorded: {seen.words}, {night.when(seen.at)} by {seen.by}"
+        )
+        flow.line((0, one.code), (40, said), bold=True)
+        flow.line((40, fact))
+
+
 def _night(flow: Flow, night: Night) -> None:
     state = night.state
     flow.heading("The walk of the venue")
@@ -191,6 +207,7 @@ def _night(flow: Flow, night: Night) -> None:
         note = f"; {stop.note}" if stop.note else ""
         flow.line((0, answer), (40, night.walk.get(stop.id, stop.id) + note), (138, said))
     _unloaded(flow, night)
+    _contradictions(flow, night)
     flow.heading("Cases of the night")
     for code, damage in sorted(state.damaged.items()):
         flow.line((0, code), (40, f"damaged: {damage.note}"))
@@ -198,7 +215,9 @@ def _night(flow: Flow, night: Night) -> None:
         flow.line((0, code), (40, f"added at the dock: {added.name}, of {added.owner or 'ours'}"))
     for code in state.not_back:
         flow.line((0, code), (40, "not back"))
-    _signatures(flow, night, state.signed_off, "signed off")
+    against = len(state.contradictions)
+    extra = f" with {against} contradiction{'s' if against > 1 else ''}" if against else ""
+    _signatures(flow, night, state.signed_off, "signed off" + extra)
     flow.heading("How to check this record")
     flow.line((0, "digest over all events:"), (40, night.head))
     if night.key:

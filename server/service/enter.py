@@ -7,6 +7,7 @@ from typing import Final
 
 from server.service import keys, names, passwords, secrets
 from server.service.guessing import guarded, slowed
+from server.service.join_life import join_ends_at
 from server.service.ports import Ports
 from server.service.records import Device, Owner, Role, Session, ShowRecord
 from server.service.troubles import Conflict, NotAllowed, Wrong, WrongGuess
@@ -51,7 +52,7 @@ def join(ports: Ports, asked: JoinRequest, before: Session | None, address: str)
     name = names.clean(asked.name)
     with slowed(ports, f"join {address}"):
         show = ports.shows.by_join_code(secrets.plain_join_code(asked.code))
-        if show is None or show.closed_at is not None or show.join_ends_at <= now:
+        if show is None or show.closed_at is not None or join_ends_at(show) <= now:
             raise WrongGuess("This join code is not known, or its show is over.", "code")
     known = ports.people.device(show.id, asked.device)
     if known is not None and not _same_phone(ports, known, asked, before):

@@ -9,7 +9,7 @@ from typing import Any, Final
 
 from server.core.crew.bundle import read_bundle
 from server.core.night.fold import fold
-from server.core.night.house_state import State
+from server.core.night.house_state import Contradiction, State
 from server.core.night.state import Leg
 from server.service import hand_out, office
 from server.service.ports import Ports
@@ -35,7 +35,8 @@ def put_away(ports: Ports, show_id: str) -> dict[str, Any]:
     fleet = {one.case.code: one for one in ports.fleet.cases()}
     state = state_of(ports, show_id)
     if state is None:
-        return {"homes": [], "damaged": [], "short": [], "give_back": [], "closed": False}
+        empty = dict.fromkeys(("homes", "damaged", "contradictions", "short", "give_back"), ())
+        return {**{key: list(none) for key, none in empty.items()}, "closed": False}
     on_show = {one.code for one in ports.shows.called(show_id)} | set(state.added)
     names = {code: one.case.name for code, one in fleet.items()}
     names |= {code: one.name for code, one in state.added.items()}
@@ -58,6 +59,7 @@ def put_away(ports: Ports, show_id: str) -> dict[str, Any]:
              "at": one.at, "photo": one.photo}
             for code, one in sorted(state.damaged.items())
         ],
+        "contradictions": [_contradiction(one, names) for one in state.contradictions],
         "short": [_short(state, code, names) for code in state.not_back],
         "give_back": [
             {
@@ -72,6 +74,21 @@ def put_away(ports: Ports, show_id: str) -> dict[str, Any]:
     }  # fmt: skip
 
 
+def _contradiction(one: Contradiction, names: dict[str, str]) -> dict[str, Any]:
+    """Return what the chief said of a case against what is recorded of it."""
+    return {
+        "code": one.code,
+        "name": names.get(one.code, ""),
+        "said": one.why,
+        "why": one.note or "",
+        "said_by": one.by,
+        "said_at": one.at,
+        "seen": "no such case" if one.seen is None else one.seen.words,
+        "seen_by": "" if one.seen is None else one.seen.by,
+        "seen_at": None if one.seen is None else one.seen.at,
+    }
+
+
 def _short(state: State, code: str, names: dict[str, str]) -> dict[str, Any]:
     """Return a case that did not come back, and where it was seen last."""
     seen = state.last_seen.get(code)
@@ -81,7 +98,7 @@ def _short(state: State, code: str, names: dict[str, str]) -> dict[str, Any]:
     return {
         "code": code,
         "name": names.get(code, ""),
-        "seen": "" if seen is None else (seen.place or f"{seen.what} {seen.vehicle or ''}".strip()),
+        "seen": "" if seen is None else seen.words,
         "seen_by": "" if seen is None else seen.by,
         "seen_at": None if seen is None else seen.at,
         "excuse": "" if excuse is None else excuse.why,

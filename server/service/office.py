@@ -12,12 +12,11 @@ from server.core.shop.show import Show
 from server.service import aside, hand_out, secrets
 from server.service.before_issue import Concern, concerns
 from server.service.document_records import Stamp
+from server.service.join_life import LEAST_MS
 from server.service.ports import Ports
 from server.service.records import SILENT_MS, Called, Job, PlanRecord, Session, ShowRecord
 from server.service.troubles import Conflict, Unknown, Wrong
 
-DAY_MS: Final = 86_400_000
-JOIN_LASTS_MS: Final = 7 * DAY_MS  # renewed with one tap; the show's close ends it earlier
 PIN_LEAST: Final = 6
 
 
@@ -92,7 +91,7 @@ def renew_join(ports: Ports, show_id: str) -> None:
     show = show_of(ports, show_id)
     if show.closed_at is not None:
         raise Conflict("This show is closed: nobody joins it any more.")
-    ports.shows.set_join(show_id, secrets.join_code(), ports.now() + JOIN_LASTS_MS)
+    ports.shows.set_join(show_id, secrets.join_code(), ports.now() + LEAST_MS)
 
 
 def set_pin(ports: Ports, show_id: str, pin: str | None) -> str:

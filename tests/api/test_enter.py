@@ -2,9 +2,15 @@
 
 from __future__ import annotations
 
+from datetime import datetime, timedelta
+
 import pytest
 
+from server.core.base.units import Units
+from server.core.shop.show import Rules
 from server.service import enter, guessing
+from server.service.join_life import join_ends_at
+from server.service.records import ShowRecord
 from tests.support.app import PASSWORD, SENT, Bench
 
 JOIN = "/api/join"
@@ -138,10 +144,23 @@ def test_a_renewed_join_code_kills_the_one_before(quick: Bench) -> None:
     assert bo.get("/api/session").status_code == 200  # who is in stays in
 
 
-def test_a_join_code_ends_after_a_week(quick: Bench) -> None:
-    body = asked(quick)
-    quick.clock.pass_ms(7 * 86_400_000 + 1)
-    assert quick.client().post(JOIN, body).status_code == 403
+def test_a_join_code_lives_until_a_day_after_the_show(quick: Bench) -> None:
+    body, owner = asked(quick), quick.owner()
+    ends_at = owner.read("/api/shows/demo/join")["ends_at"]
+    day = owner.read("/api/shows/demo")["date"]
+    # Noon of the second day after, by UTC: the day after has then ended everywhere on Earth.
+    wanted = datetime.fromisoformat(f"{day}T12:00+00:00") + timedelta(days=2)
+    assert ends_at == wanted.timestamp() * 1000
+    quick.clock.pass_ms(ends_at - quick.clock.at - 1)
+    assert quick.client().post(JOIN, body).status_code == 200
+    quick.clock.pass_ms(1)
+    assert quick.client().post(JOIN, asked(quick, "device-late")).status_code == 403
+
+
+@pytest.mark.parametrize("day", ["", "in spring", "2027-02-30"])
+def test_a_join_code_of_a_show_without_a_date_lives_a_week(day: str) -> None:
+    rules, units = Rules(), Units()
+    assert join_ends_at(ShowRecord("s", "Gala", day, rules, units, 0, join_ends_at=7)) == 7
 
 
 def test_a_set_up_link_works_once_and_wants_a_long_password(bench: Bench) -> None:

@@ -62,6 +62,7 @@ export type Body =
     }
   | { kind: "weighed"; code: string; mass_g: number; how: "scale" | "guess" }
   | { kind: "damaged"; code: string; note: string; photo?: string }
+  | { kind: "repaired"; code: string }
   | { kind: "seen"; code: string; place: string; read: Read }
   | { kind: "hazard"; hazard: string; text: string; photo?: string }
   | { kind: "hazard_gone"; hazard: string }

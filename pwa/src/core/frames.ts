@@ -6,8 +6,8 @@
  */
 import { fromBase45, toBase45 } from "./base45";
 import { crc32 } from "./crc32";
+import { FRAME_HEAD } from "./frame-head";
 
-export const FRAME_HEAD = "RCH1/";
 /** So that one frame is a code of about a hundred modules a side, which a plain camera still reads. */
 export const FRAME_BYTES = 480;
 const MOST_FRAMES = 2_000;

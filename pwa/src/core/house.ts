@@ -53,12 +53,10 @@ export function gatherHouse(events: RowcallEvent[]): House {
         hazards.delete(body.hazard);
         break;
       case "damaged":
-        house.damaged[body.code] = {
-          ...mark(event),
-          code: body.code,
-          note: body.note,
-          photo: body.photo ?? null,
-        };
+        house.damaged[body.code] = damage(event, body);
+        break;
+      case "repaired":
+        delete house.damaged[body.code];
         break;
       case "added":
         house.added[body.code] = addedCase(event, body);
@@ -84,6 +82,10 @@ export function gatherHouse(events: RowcallEvent[]): House {
   house.hazards = [...hazards.values()].sort((a, b) => (a.hazard < b.hazard ? -1 : 1));
   for (const [code, sight] of sights) house.last_seen[code] = seen(code, sight);
   return house;
+}
+
+function damage(event: RowcallEvent, { code, note, photo }: Body & { kind: "damaged" }): Damage {
+  return { ...mark(event), code, note, photo: photo ?? null };
 }
 
 function addedCase(event: RowcallEvent, body: Body & { kind: "added" }): Added {

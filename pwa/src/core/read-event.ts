@@ -119,6 +119,7 @@ const BODIES: Record<Kind, Record<string, Take>> = {
   },
   weighed: { code: text, mass_g: whole, how: oneOf("scale", "guess") },
   damaged: { code: text, note: text, photo: note },
+  repaired: { code: text },
   seen: { code: text, place: text, read },
   hazard: { hazard: text, text, photo: note },
   hazard_gone: { hazard: text },

@@ -2,10 +2,11 @@
  * at build time, so that a further language is one more file here, named by its language tag.
  * `{name}` is filled in; the forms of a plural are parted by `|`, in the order that `@plural` gives. */
 import { signal } from "@preact/signals";
-import english from "./en.json";
+import type all from "./en.json";
+import { early } from "./early";
 
-export type Key = Exclude<keyof typeof english, "@plural">;
-export type Words = Readonly<Record<keyof typeof english, string>>;
+export type Key = Exclude<keyof typeof all, "@plural">;
+export type Words = Readonly<Record<keyof typeof all, string>>;
 export type Fill = Readonly<Record<string, string | number>>;
 
 type File = Words & { "@said"?: Readonly<Record<string, string>> };
@@ -16,9 +17,16 @@ const short = (path: string): string => path.slice(2, -".json".length);
 export const languages: readonly string[] = ["en", ...Object.keys(FILES).map(short)];
 
 export const language = signal("en");
+let english = early as Words;
 const words = signal<Words>(english);
 /** The server's English phrases in this language, see `said.ts`. */
 export const phrases = signal<Readonly<Record<string, string>>>({});
+
+/** Words of screens that load late; see `late.ts`. */
+export function addEnglish(late: Readonly<Record<string, string>>): void {
+  english = { ...english, ...late };
+  if (language.value === "en") words.value = english;
+}
 
 /** Names at hand; asking the browser for one costs a slow phone a tenth of a second. */
 const NAMES: Readonly<Record<string, string>> = { en: "English", es: "Español" };
@@ -48,8 +56,12 @@ export function preferred(): string {
   return wanted.find((tag) => languages.includes(tag)) ?? "en";
 }
 
+/** Whether there are words of this name. */
+export const isKey = (name: string): name is Key => name in words.value;
+
 export function t(key: Key, fill: Fill = {}): string {
-  const form = choose(words.value[key], fill["n"]);
+  const text: string | undefined = words.value[key];
+  const form = choose(text ?? "", fill["n"]);
   return form.replace(/\{(\w+)\}/g, (whole, name: string) => String(fill[name] ?? whole));
 }
 

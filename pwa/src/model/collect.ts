@@ -1,14 +1,10 @@
 /** Gathers another phone's run of codes from the camera. */
-import { FRAME_HEAD, Gathering } from "../core/frames";
+import { Gathering } from "../core/frames";
 import { takeCarried } from "./carry";
 import { handover } from "./signals";
 
 const gathering = new Gathering();
 let taken = "";
-
-export function isFrame(text: string): boolean {
-  return text.startsWith(FRAME_HEAD);
-}
 
 /** Take one frame; when the run is whole its events are kept and carried on to the server. */
 export async function collectFrame(text: string): Promise<void> {

@@ -1,10 +1,10 @@
 /** From a label that was read to the answer on the screen: one at a time, safe before shown. */
 import { batch } from "@preact/signals";
 import { isLoading } from "../core/facts";
+import { FRAME_HEAD } from "../core/frame-head";
 import { accept, acceptTyped } from "../core/case-code";
 import type { Body, Read } from "../core/events";
 import { feel } from "./feedback";
-import { collectFrame, isFrame } from "./collect";
 import { Aim, lay } from "../scan/aim";
 import type { Hit, Look, Regions } from "../scan/hits";
 import { listenForWedge } from "../scan/wedge";
@@ -38,6 +38,20 @@ let line: Promise<unknown> = Promise.resolve();
 interface How {
   why?: string;
   aim?: number[];
+}
+
+const isFrame = (text: string): boolean => text.startsWith(FRAME_HEAD);
+
+/** Another phone's codes are rare on this path: what reads them is loaded with the first. */
+async function collectFrame(text: string): Promise<void> {
+  await (await import("./collect")).collectFrame(text);
+}
+
+let catcher: ((text: string) => void) | null = null;
+
+/** A screen that asks for a code takes the scans meanwhile: none of them is booked. */
+export function catchScans(take: ((text: string) => void) | null): void {
+  catcher = take;
 }
 
 /** Answer a text; a right case is recorded at once, anything else is only answered. */
@@ -88,14 +102,15 @@ export function stopRead(): void {
   behindStop.value = [];
 }
 
-/** Whether a text is exactly a code of this show or one that was added to it tonight. */
-function isOfTheShow(text: string): boolean {
-  return text in (bundle.value?.cases ?? {}) || text in (state.value?.added ?? {});
+/** Whether a text means one case of the fleet, or one that was added tonight. */
+function isCase(text: string): boolean {
+  const [cases, added] = [bundle.value?.cases ?? {}, state.value?.added ?? {}];
+  return acceptTyped(text, { has: (code) => code in cases || code in added }).ok;
 }
 
 /** Take the bursts of a scanner that types, on every screen. */
 export function listenForScanner(): void {
-  listenForWedge((text) => void scan(text, "wedge"), isOfTheShow);
+  listenForWedge((text) => void scan(text, "wedge"), isCase);
 }
 
 /** What a text would be answered now; null before anything is chosen. */
@@ -114,6 +129,10 @@ function isNext(text: string): boolean {
 }
 
 async function take(text: string, read: Read, how: How): Promise<Shown | null> {
+  if (catcher) {
+    catcher(text);
+    return null;
+  }
   const answer = judge(text, read);
   if (!answer) return null;
   if (heldStop.value) {

@@ -1,27 +1,57 @@
-/** A scanner that types: a fast burst of keys that ends in Enter, anywhere in the app. */
-// scanners send a key every 1 to 50 ms, people need 100 and more (common practice, no source)
+/** A scanner that types: keys that come fast, or that spell one of our codes, with or without Enter. */
+import { meanings, type Key } from "./layouts";
+
+// scanners send a key every 1 to 50 ms, some over radio every 200; people in a field need 100 and
+// more (common practice, no source)
 const FASTEST_TYPIST_MS = 80;
+/** Outside a field nobody types: there only a long pause ends a run. */
+const LONGEST_PAUSE_MS = 600;
 /** Two keys and Enter are soon struck by accident: what is shorter must be a code of the show. */
 const SHORTEST = 5;
+const ENDS = new Set(["Enter", "Tab"]);
+
+export interface Scanned {
+  text: string;
+  /** As the keys wrote it, by this phone's keyboard. */
+  typed: string;
+}
 
 /** Collects keys; a person's typing never comes out, a scanner's burst does. */
 export class Burst {
   constructor(private readonly isCode: (text: string) => boolean = () => false) {}
 
-  private text = "";
+  private keys: Key[] = [];
   private last = 0;
+  private slowest = 0;
 
-  /** Take one key with its time; returns the scanned text when this key completes a burst. */
-  key(key: string, now: number): string | null {
-    if (now - this.last > FASTEST_TYPIST_MS) this.text = "";
+  /** Take one key with its time; returns what was scanned when this key ends a scan. */
+  key(key: Key, now: number, inField = true): Scanned | null {
+    const pause = now - this.last;
     this.last = now;
-    if (key === "Enter") {
-      const text = this.text;
-      this.text = "";
-      return text.length >= SHORTEST || this.isCode(text) ? text : null;
-    }
-    if (key.length === 1) this.text += key;
+    const most = inField ? FASTEST_TYPIST_MS : LONGEST_PAUSE_MS;
+    if (this.keys.length === 0 || pause > most) this.clear();
+    else this.slowest = Math.max(this.slowest, pause);
+    if (ENDS.has(key.key)) return this.end(key.key, inField);
+    if (key.key.length === 1 || key.key === "Dead") this.keys.push(key);
     return null;
+  }
+
+  private end(by: string, inField: boolean): Scanned | null {
+    const [typed = "", ...others] = meanings(this.keys);
+    const fast = this.slowest <= FASTEST_TYPIST_MS;
+    const entered = by === "Enter";
+    const sure = inField ? fast && entered : fast || entered;
+    const long = this.keys.length >= SHORTEST;
+    this.clear();
+    const code = [typed, ...others].find(this.isCode);
+    if (code !== undefined) return { text: code, typed };
+    // in a field a tab moves on and a slow run may be a person: both must spell a code of ours
+    return long && sure ? { text: typed, typed } : null;
+  }
+
+  private clear(): void {
+    this.keys = [];
+    this.slowest = 0;
   }
 }
 
@@ -35,20 +65,29 @@ export function listenForWedge(
     "keydown",
     (event) => {
       if (event.ctrlKey || event.metaKey || event.altKey) return;
-      const text = burst.key(event.key, event.timeStamp);
-      if (text === null) return;
+      const { key, code, shiftKey: shift, target } = event;
+      const inField = typedInto(target) !== null;
+      const found = burst.key({ key, code, shift }, event.timeStamp, inField);
+      if (found === null) return;
       event.preventDefault();
       event.stopPropagation();
-      takeBack(event.target, text);
-      scanned(text);
+      takeBack(target, found.typed);
+      scanned(found.text);
     },
     { capture: true },
   );
 }
 
-function takeBack(target: EventTarget | null, text: string): void {
+type TextField = HTMLInputElement | HTMLTextAreaElement;
+
+function typedInto(target: EventTarget | null): TextField | null {
   const field = target instanceof HTMLInputElement || target instanceof HTMLTextAreaElement;
-  if (!field || !target.value.endsWith(text)) return;
-  target.value = target.value.slice(0, -text.length);
-  target.dispatchEvent(new Event("input", { bubbles: true }));
+  return field ? target : null;
+}
+
+function takeBack(target: EventTarget | null, text: string): void {
+  const field = typedInto(target);
+  if (!field || !field.value.endsWith(text)) return;
+  field.value = field.value.slice(0, -text.length);
+  field.dispatchEvent(new Event("input", { bubbles: true }));
 }

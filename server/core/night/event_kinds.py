@@ -23,17 +23,14 @@ class Person:
 
 @dataclass(frozen=True, slots=True)
 class On:
-    """A case came on board; `row` None: as planned, else where the crew says it stands.
-
-    `aim`: where in the aim frame the label lay (across, down) and its size, in thousandths of it.
-    """
+    """A case came on board; `row` None: as planned, else where the crew says it stands."""
 
     kind: ClassVar[str] = "on"
     code: str
     read: Read
     row: int | None = None
     why: str | None = None
-    aim: tuple[int, ...] = ()
+    aim: tuple[int, ...] = ()  # where its label lay: across, down, size in 1/1000 of the aim frame
 
 
 @dataclass(frozen=True, slots=True)
@@ -141,6 +138,14 @@ class Damaged:
     code: str
     note: str
     photo: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Repaired:
+    """A case is fixed, or was not damaged after all."""
+
+    kind: ClassVar[str] = "repaired"
+    code: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -285,13 +290,11 @@ class Unknown:
 
 
 Known = (
-    On | Off | Strapped | Opened | Took | Answered | Excused | Unexcused | Added | Damaged | Seen
-    | Weighed | Hazard | HazardGone | Hands | Walked | RowPhoto | UnsentKnown | Overridden
-    | Released | Recalled | SignedOff | Closed | Undone | Withdrawn
+    On | Off | Strapped | Opened | Took | Answered | Excused | Unexcused | Added | Damaged
+    | Repaired | Seen | Weighed | Hazard | HazardGone | Hands | Walked | RowPhoto | UnsentKnown
+    | Overridden | Released | Recalled | SignedOff | Closed | Undone | Withdrawn
 )  # fmt: skip
 Body = Known | Unknown
-
-# Only the chief (or the owner) may say these; from anyone else they count for nothing.
-CHIEF_KINDS: Final = frozenset(
+CHIEF_KINDS: Final = frozenset(  # of the chief or the owner; from others they count for nothing
     {"excused", "unexcused", "unsent_known", "overridden", "released", "recalled", "signed_off"}
 )

@@ -14,6 +14,7 @@ from server.core.night.event_kinds import (
     Off,
     On,
     Read,
+    Repaired,
     RowPhoto,
     Seen,
     SignedOff,
@@ -68,6 +69,8 @@ def gather_house(events: Iterable[Event]) -> House:
                     )
             case Damaged(code=code, note=note, photo=photo):
                 house.damaged[code] = Damage(**marked(event), code=code, note=note, photo=photo)
+            case Repaired(code=code):
+                house.damaged.pop(code, None)
             case Added() as body:
                 house.added[body.code] = _added(event, body)
             case SignedOff() as body:

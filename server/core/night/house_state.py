@@ -81,6 +81,19 @@ class SeenState(Mark):
     place: str | None
     read: Read | None
 
+    @property
+    def words(self) -> str:
+        """Where it was, in English: for papers and the morning's list."""
+        match self.where:
+            case "vehicle":
+                return f"on {self.vehicle or 'a vehicle'}"
+            case "place":
+                return self.place or "seen"
+            case "home":
+                return "home"
+        off = f"off {self.vehicle} " if self.what == "off" and self.vehicle else ""
+        return f"{off}at the {self.where}"
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Contradiction:

@@ -1,4 +1,5 @@
 /** Wiring of the office: who is in, then its screens. */
+import "../../i18n/with-late";
 import { h, render } from "preact";
 import { Office } from "./office";
 import { look } from "../shared/state";

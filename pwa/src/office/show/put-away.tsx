@@ -33,6 +33,17 @@ interface Away {
     collect_by: string;
   }[];
   give_back: { code: string; name: string; owner: string; return_on: string }[];
+  contradictions: {
+    code: string;
+    name: string;
+    said: string;
+    why: string;
+    said_by: string;
+    said_at: number;
+    seen: string;
+    seen_by: string;
+    seen_at: number | null;
+  }[];
   closed: boolean;
 }
 const EXCUSES: Record<string, string> = {
@@ -158,6 +169,15 @@ function Short({ away }: { away: Away }) {
 
 function Damaged({ away, show }: { away: Away; show: string }) {
   return (
+    <>
+      <Contradictions away={away} />
+      <DamagedCases away={away} show={show} />
+    </>
+  );
+}
+
+function DamagedCases({ away, show }: { away: Away; show: string }) {
+  return (
     <section class="card stack" aria-label="Damaged">
       <h2>Damaged</h2>
       {away.damaged.length === 0 && <p class="soft">Nothing was reported.</p>}
@@ -175,6 +195,33 @@ function Damaged({ away, show }: { away: Away; show: string }) {
             )}
             <p class="soft">
               {each.by}, {moment(each.at)}
+            </p>
+          </li>
+        ))}
+      </ul>
+    </section>
+  );
+}
+
+/** What the chief said of a case against what was recorded of it. */
+function Contradictions({ away }: { away: Away }) {
+  if (away.contradictions.length === 0) return null;
+  return (
+    <section class="card stack" aria-label="Contradictions">
+      <h2>Contradictions: {away.contradictions.length}</h2>
+      <ul class="stack">
+        {away.contradictions.map((each) => (
+          <li key={`${each.code} ${each.said_at}`}>
+            <span class="code">{each.code}</span> {each.name}
+            <p>
+              {each.said_by}, {moment(each.said_at)}: {EXCUSES[each.said] ?? each.said}
+              {each.why && `: ${each.why}`}
+            </p>
+            <p>
+              <b>
+                Recorded: {each.seen}
+                {each.seen_at && `, ${moment(each.seen_at)}, by ${each.seen_by}`}
+              </b>
             </p>
           </li>
         ))}

@@ -21,8 +21,6 @@ import { followHistory, go, screen, type ScreenName } from "../shared/navigation
 import { HazardNews } from "../checks/hazard-news";
 import { Join } from "../join/join";
 import { Next } from "../next/next";
-import { NotOn } from "../rows/not-on";
-import { Rows } from "../rows/rows";
 import { Scan } from "../scan/scan";
 import { followCalls } from "../next/spoken";
 import { showTaste } from "../shared/preferences";
@@ -32,8 +30,6 @@ const CREW: Partial<Record<ScreenName, ComponentType>> = {
   choose: Choose,
   next: Next,
   scan: Scan,
-  rows: Rows,
-  not_on: NotOn,
 };
 
 type Later = Partial<Record<ScreenName, ComponentType>>;
@@ -54,6 +50,8 @@ async function loadAside(): Promise<Later> {
     case: all.CaseScreen,
     checks: all.Checks,
     recent: all.Recent,
+    not_on: all.NotOn,
+    rows: all.Rows,
     row: all.Row,
   };
 }
@@ -89,8 +87,8 @@ function loadLater(): void {
   );
 }
 
-/** After joining, while the hands are still busy: so that nothing has to come over the net later. */
-const LOOK_AHEAD_MS = 1_500;
+/** After joining, once the first screens stand: so that nothing has to come over the net later. */
+const LOOK_AHEAD_MS = 6_000;
 effect(() => {
   if (session.value) setTimeout(loadLater, LOOK_AHEAD_MS);
 });

@@ -1,4 +1,5 @@
 /** What a loader needs now and then: loaded when first asked for, and kept for the night. */
+import "../../i18n/with-late";
 export { Add } from "../case/add";
 export { Briefing } from "../next/briefing";
 export { CaseScreen } from "../case/case";
@@ -7,6 +8,8 @@ export { HandOver } from "../phone/hand-over";
 export { Hazards } from "../checks/hazards";
 export { Link } from "../phone/connection";
 export { More } from "./menu";
+export { NotOn } from "../rows/not-on";
 export { Recent } from "../scan/recent";
+export { Rows } from "../rows/rows";
 export { Row } from "../rows/row";
 export { Settings } from "../phone/settings";

@@ -6,7 +6,7 @@ import { Button, Choice, Field } from "../../ui/parts";
 import { Frame } from "../shared/frame";
 import { go, screen } from "../shared/navigation";
 import { PhotoButton } from "../scan/photo";
-import { typedLength, typedMass } from "../shared/format";
+import { typedLength, typedMass } from "../shared/typed";
 
 type Goes = "travels" | "returns";
 const SIDES = ["length", "width", "height"] as const;

@@ -26,7 +26,7 @@ export function CaseScreen() {
   const open = leg.value?.not_on.find((one) => one.code === code);
   const missing = open?.status === "missing";
   return (
-    <Frame title={code}>
+    <Frame title={code} thumb={<ByHand code={code} />}>
       <h2>{caseName(code)}</h2>
       <CasePhoto code={code} alt={caseName(code)} large />
       {state.value?.damaged[code] && (
@@ -58,7 +58,6 @@ export function CaseScreen() {
           <LastSeen code={code} now={now} />
         </p>
       )}
-      <ByHand code={code} />
       {open && !missing && <Excuse code={code} />}
       <WeighIn code={code} />
       <Damage code={code} />
@@ -110,56 +109,68 @@ function Fact({ name, value }: { name: string; value: string }) {
   );
 }
 
-/** A tap in the list counts like a scan, and the record says that it was a tap and why. */
+const REASONS = ["label_gone", "label_bad", "no_camera", "cannot_reach"] as const;
+
+/** A tap in the list counts like a scan; the reason is the tap, and the record keeps it. */
 function ByHand({ code }: { code: string }) {
-  const [asking, setAsking] = useState(false);
   const off = move.value !== null && unloads(move.value);
   const on = leg.value ? onBoard(leg.value, code) : false;
-  const take = async (why: string) => {
-    await scan(code, "tap", { why });
-    go("next");
-  };
   if (!off && on)
     return (
       <Button icon="out" onPress={() => report({ kind: "off", code, read: "tap" }).then(back)}>
         {t("case.off")}
       </Button>
     );
-  if (!asking)
-    return (
-      <Button icon="hand" onPress={() => setAsking(true)}>
-        {t(off ? "case.off_by_hand" : "case.by_hand")}
-      </Button>
-    );
-  const reasons = ["label_gone", "label_bad", "no_camera", "cannot_reach"] as const;
+  const take = async (why: string) => {
+    await scan(code, "tap", { why });
+    go("next");
+  };
   return (
-    <section class="card card-ask stack">
-      <h3>{t("why.title")}</h3>
-      {reasons.map((reason) => (
-        <Button key={reason} onPress={() => take(t(`why.${reason}`))}>
-          {t(`why.${reason}`)}
-        </Button>
-      ))}
+    <section class="stack" aria-label={t("why.title")} id="by-hand">
+      <h2 class="next-label">{t(off ? "case.off_by_hand" : "case.by_hand")}</h2>
+      <div class="pair pair-two">
+        {REASONS.map((reason) => (
+          <Button key={reason} onPress={() => take(t(`why.${reason}`))}>
+            {t(`why.${reason}`)}
+          </Button>
+        ))}
+      </div>
     </section>
   );
 }
 
+const BROKEN = ["wheel", "latch", "handle", "corner", "wet"] as const;
+
 function Damage({ code }: { code: string }) {
   const [open, setOpen] = useState(false);
   const [note, setNote] = useState("");
+  if (state.value?.damaged[code])
+    return (
+      <Button icon="undo" onPress={() => report({ kind: "repaired", code })} id="repaired">
+        {t("case.repaired")}
+      </Button>
+    );
   if (!open)
     return (
-      <Button icon="broken" onPress={() => setOpen(true)}>
+      <Button icon="broken" onPress={() => setOpen(true)} id="broken">
         {t("case.damaged")}
       </Button>
     );
-  const save = async () => {
-    if (await report({ kind: "damaged", code, note: note.trim() })) setOpen(false);
+  const save = async (what: string) => {
+    if (await report({ kind: "damaged", code, note: what })) setOpen(false);
   };
   return (
     <section class="card card-hold stack">
-      <Field id="damage" label={t("case.damage_note")} value={note} onInput={setNote} />
-      <Button tone="stop" busy={note.trim() === ""} onPress={save}>
+      <h2>{t("case.damage_note")}</h2>
+      <div class="pair pair-two">
+        {BROKEN.map((part) => (
+          <Button key={part} onPress={() => save(t(`broken.${part}`))}>
+            {t(`broken.${part}`)}
+          </Button>
+        ))}
+      </div>
+      <Field id="damage" label={t("broken.other")} value={note} onInput={setNote} />
+      <Button tone="stop" busy={note.trim() === ""} onPress={() => save(note.trim())}>
         {t("case.save")}
       </Button>
     </section>

@@ -3,7 +3,8 @@ import { useState } from "preact/hooks";
 import { bundle, report, state } from "../../app-model";
 import { t } from "../../i18n";
 import { Button, Field } from "../../ui/parts";
-import { mass, typedMass } from "../shared/format";
+import { mass } from "../shared/format";
+import { typedMass } from "../shared/typed";
 import { caseGrams, worstGrams } from "../shared/names";
 import { isChief } from "../shared/who";
 

@@ -2,28 +2,34 @@
 import { useState } from "preact/hooks";
 import { bundle, leg, report, vehicle } from "../../app-model";
 import type { Body, ExcuseWhy } from "../../core/events";
+import type { Seen } from "../../core/state";
 import { t } from "../../i18n";
 import { Mark } from "../../ui/mark";
 import { Button, Choice, Field } from "../../ui/parts";
 import { Frame } from "../shared/frame";
 import { back, screen } from "../shared/navigation";
 import { caseName } from "../shared/names";
+import { factAgainst, factWords } from "./facts";
+import { Spare } from "./spare";
 
 export function Excuse() {
   const code = screen.value.arg;
   const [why, setWhy] = useState<ExcuseWhy | null>(null);
   const [custodian, setCustodian] = useState("");
   const [until, setUntil] = useState("");
-  const [spare, setSpare] = useState("");
+  const [spare, setSpare] = useState<string | null>(null);
   const [other, setOther] = useState<string | null>(null);
   const [note, setNote] = useState("");
   const known = leg.value?.excused[code];
 
+  const against = why ? factAgainst(code, why, other) : null;
+  // what speaks against the record needs a reason, and both stand in the record
   const ready =
-    (why === "left_on_purpose" && custodian.trim() !== "" && until.trim() !== "") ||
-    why === "never_came" ||
-    (why === "swapped" && spare.trim() !== "") ||
-    (why === "other_vehicle" && other !== null);
+    (against === null || note.trim() !== "") &&
+    ((why === "left_on_purpose" && custodian.trim() !== "" && until.trim() !== "") ||
+      why === "never_came" ||
+      (why === "swapped" && spare !== null) ||
+      (why === "other_vehicle" && other !== null));
 
   const save = async () => {
     if (!why || !ready) return;
@@ -34,7 +40,7 @@ export function Excuse() {
       ...(why === "left_on_purpose"
         ? { custodian: custodian.trim(), collect_by: until.trim() }
         : {}),
-      ...(why === "swapped" ? { for_code: spare.trim().toUpperCase() } : {}),
+      ...(why === "swapped" && spare ? { for_code: spare } : {}),
       ...(why === "other_vehicle" && other ? { to_vehicle: other } : {}),
       ...(note.trim() ? { note: note.trim() } : {}),
     };
@@ -68,22 +74,63 @@ export function Excuse() {
         onChange={setWhy}
       />
       {why === "left_on_purpose" && (
-        <>
-          <Field
-            id="custodian"
-            label={t("excuse.custodian")}
-            value={custodian}
-            onInput={setCustodian}
-          />
-          <Field id="until" label={t("excuse.until")} value={until} onInput={setUntil} />
-        </>
+        <Keeper custodian={custodian} until={until} onCustodian={setCustodian} onUntil={setUntil} />
       )}
-      {why === "swapped" && (
-        <Field id="spare" label={t("excuse.spare")} value={spare} onInput={setSpare} code />
-      )}
+      {why === "swapped" && <Spare code={code} value={spare} onChange={setSpare} />}
       {why === "other_vehicle" && <Others value={other} onChange={setOther} />}
+      {against && <Against seen={against} onPick={setNote} />}
       {why && <Field id="note" label={t("excuse.note")} value={note} onInput={setNote} />}
     </Frame>
+  );
+}
+
+/** Both sides, and why they differ: one of the usual reasons, or words. */
+function Against({ seen, onPick }: { seen: Seen; onPick: (text: string) => void }) {
+  return (
+    <div class="trouble stack" role="alert" id="against">
+      <p>{t("facts.against")}</p>
+      <p>
+        <b>{factWords(seen)}</b>
+      </p>
+      <p>{t("facts.reason")}</p>
+      <Words of={REASONS} onPick={onPick} />
+    </div>
+  );
+}
+
+function Keeper(props: {
+  custodian: string;
+  until: string;
+  onCustodian: (text: string) => void;
+  onUntil: (text: string) => void;
+}) {
+  const { custodian, until, onCustodian, onUntil } = props;
+  return (
+    <>
+      <Field id="custodian" label={t("excuse.custodian")} value={custodian} onInput={onCustodian} />
+      <Words of={KEEPERS} onPick={onCustodian} />
+      <Field id="until" label={t("excuse.until")} value={until} onInput={onUntil} />
+      <Words of={DAYS} onPick={onUntil} />
+    </>
+  );
+}
+
+const KEEPERS = ["excuse.keep_venue", "excuse.keep_client", "excuse.keep_hire"] as const;
+const DAYS = ["excuse.day_tomorrow", "excuse.day_week", "excuse.day_next"] as const;
+const REASONS = ["facts.why_label", "facts.why_gone", "facts.why_mistake"] as const;
+
+type Word = (typeof KEEPERS | typeof DAYS | typeof REASONS)[number];
+
+/** Usual answers, one tap each; other words are typed. */
+function Words({ of, onPick }: { of: readonly Word[]; onPick: (text: string) => void }) {
+  return (
+    <div class="pair">
+      {of.map((word) => (
+        <Button key={word} onPress={() => onPick(t(word))}>
+          {t(word)}
+        </Button>
+      ))}
+    </div>
   );
 }
 

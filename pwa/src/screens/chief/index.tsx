@@ -1,4 +1,5 @@
 /** The chief's screens: loaded when first asked for, so that a loader's phone never waits on them. */
+import "../../i18n/with-late";
 export { Vehicles } from "./vehicles";
 export { Excuse } from "./excuse";
 export { Wrong } from "./wrong";

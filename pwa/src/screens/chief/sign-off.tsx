@@ -10,6 +10,7 @@ import { isChief } from "../shared/who";
 import { clock } from "../shared/format";
 import { Closing } from "./closing";
 import { sealNow } from "./digest";
+import { Contradictions } from "./facts";
 import { reason } from "./reasons";
 import { Signing, type Signed } from "./signing";
 
@@ -18,12 +19,15 @@ export function SignOff() {
   if (!now) return <Frame title={t("sign.title")} children={null} />;
   const held = signoffReasons(now);
   const signed = now.signed_off;
+  const against = now.contradictions.length;
   return (
     <Frame title={t("sign.title")}>
       <h2>{bundle.value?.show.name}</h2>
+      <Contradictions />
       {signed && (
-        <section class="card card-go stack">
+        <section class={against > 0 ? "card card-ask stack" : "card card-go stack"}>
           <h2>{t("sign.given", { name: signed.by, when: clock(signed.at) })}</h2>
+          {against > 0 && <p>{t("sign.with", { n: against })}</p>}
           <p class="soft digest">{signed.digest}</p>
         </section>
       )}
@@ -66,16 +70,17 @@ function grouped(held: readonly Held[]): Held[] {
 }
 
 function Sign() {
+  const against = state.value?.contradictions.length ?? 0;
   if (!isChief.value) return <p class="card card-go">{t("release.ask_chief")}</p>;
   const sign = async (signed: Signed) => {
     const seal = sealNow();
     await report({ kind: "signed_off", ...signed, ...seal }, { move: "load_out" });
   };
   return (
-    <section class="card card-go stack">
+    <section class={against > 0 ? "card card-ask stack" : "card card-go stack"}>
       <h2 class="line">
-        <Icon name="check" size={48} />
-        <span class="grow">{t("sign.ready")}</span>
+        <Icon name={against > 0 ? "note" : "check"} size={48} />
+        <span class="grow">{against > 0 ? t("sign.with", { n: against }) : t("sign.ready")}</span>
       </h2>
       <Signing word={t("sign.go")} onSign={sign} />
     </section>

@@ -10,7 +10,7 @@ import { Button, Choice } from "../../ui/parts";
 import { Frame } from "../shared/frame";
 import { go, type ScreenName } from "../shared/navigation";
 import { NoPlace } from "../shared/unplaced-note";
-import { rowLook } from "../rows/rows";
+import { rowLook } from "../shared/row-look";
 import { leftKey, unloads } from "../shared/sequence";
 import { useNow } from "../scan/undo";
 import { ago, clock } from "../shared/format";

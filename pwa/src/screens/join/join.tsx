@@ -12,8 +12,16 @@ import { TroubleBar } from "../phone/trouble";
 
 /** The code of a join link stands behind the hash, which never leaves the phone for a log. */
 function codeOfLink(): string {
-  return decodeURIComponent(location.hash.slice(1)).replace(/[^0-9A-Za-z-]/g, "");
+  try {
+    return decodeURIComponent(location.hash.slice(1)).replace(/[^0-9A-Za-z-]/g, "");
+  } catch {
+    return ""; // a link cut short or typed wrongly: the code can still be typed
+  }
 }
+
+/** A link that brings no code, or one of another length than ours. */
+const brokenLink = (): boolean =>
+  location.hash.length > 1 && !/^[0-9A-Za-z-]{6,16}$/.test(codeOfLink());
 
 function refusal(answer: JoinAnswer): string {
   if (answer.ok) return "";
@@ -24,7 +32,6 @@ function refusal(answer: JoinAnswer): string {
 }
 
 export function Join() {
-  // who was signed out comes back as who they were: by the same code the phone keeps its own name
   const was = session.value;
   const [code, setCode] = useState(() => was?.code ?? codeOfLink());
   const [name, setName] = useState(was?.name ?? "");
@@ -51,6 +58,7 @@ export function Join() {
         <Sign />
         <TroubleBar trouble={trouble.value} />
         <h1>{t("join.title")}</h1>
+        {!was && <BrokenLink />}
         <form
           class="stack"
           onSubmit={(event) => {
@@ -107,6 +115,15 @@ export function Join() {
         <PaletteChoice />
       </main>
     </div>
+  );
+}
+
+function BrokenLink() {
+  if (!brokenLink()) return null;
+  return (
+    <p class="trouble" role="alert" id="bad-link">
+      {t("join.bad_link")}
+    </p>
   );
 }
 

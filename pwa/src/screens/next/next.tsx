@@ -11,7 +11,7 @@ import { go } from "../shared/navigation";
 import { useKept } from "../scan/freeze-behind-answer";
 import { NextCard } from "./card";
 import { caseName } from "../shared/names";
-import { rowLook } from "../rows/rows";
+import { rowLook } from "../shared/row-look";
 import { placeOf, unloads, countKey } from "../shared/sequence";
 import { stepsAhead } from "../shared/steps";
 import { strapNow } from "./later";

@@ -7,6 +7,7 @@ import { CasePhoto } from "../shared/case-photo";
 import { Frame } from "../shared/frame";
 import { go } from "../shared/navigation";
 import { caseName, vehicleName } from "../shared/names";
+import { seenPlace } from "../shared/seen";
 import { leftKey, placeOf, sequence, unloads } from "../shared/sequence";
 import { useNow } from "../scan/undo";
 import { ago, sideWord } from "../shared/format";
@@ -135,7 +136,7 @@ export function LastSeen(props: { code: string; now: number; quiet?: boolean }) 
     return (
       <>
         {t("noton.seen", {
-          place: tonight.place ?? vehicleName(tonight.vehicle),
+          place: seenPlace(tonight),
           ago: ago(tonight.at, now),
           name: tonight.by,
         })}

@@ -1,11 +1,11 @@
 /** Every row of the vehicle from bulkhead to door, and how far each one is. */
 import { bundle, leg, vehicle } from "../../app-model";
-import type { Leg } from "../../core/state";
 import { t } from "../../i18n";
 import { Floor, type RowLook } from "../../ui/floor";
 import { Icon, type IconName } from "../../ui/icon";
 import { Frame } from "../shared/frame";
 import { go } from "../shared/navigation";
+import { rowLook } from "../shared/row-look";
 import { placeOf } from "../shared/sequence";
 import { stepsAhead } from "../shared/steps";
 
@@ -16,13 +16,6 @@ const ICONS: Record<RowLook, IconName> = {
   begun: "wait",
   empty: "rows",
 };
-
-export function rowLook(now: Leg, number: number): RowLook {
-  const row = now.rows.find((one) => one.number === number);
-  if (!row) return "empty";
-  if (row.state === "strapped" || row.state === "full") return row.state;
-  return row.on.length > 0 ? "begun" : "empty";
-}
 
 export function Rows() {
   const at = vehicle.value;

@@ -121,11 +121,19 @@ function Plain({ answer }: { answer: Answer }) {
           {line}
         </p>
       ))}
-      {goes(answer) && answer.row !== null && !unloads(answer.move) && (
-        <p class="caution">{t("brief.caution")}</p>
-      )}
+      {goes(answer) && answer.row !== null && !unloads(answer.move) && <Caution answer={answer} />}
     </>
   );
+}
+
+/** The caution stands on the first answer of a vehicle and move; it is on every card of Next. */
+const cautioned = new Map<string, Answer>();
+
+function Caution({ answer }: { answer: Answer }) {
+  const name = `${answer.vehicle} ${answer.move}`;
+  const first = cautioned.get(name) ?? answer;
+  cautioned.set(name, first);
+  return first === answer ? <p class="caution">{t("brief.caution")}</p> : null;
 }
 
 /** What must go first, named and drawn in its place. */

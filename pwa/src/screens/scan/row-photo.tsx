@@ -1,6 +1,6 @@
 /** A photo of a whole row: every label in it is read at once and held against what is due there. */
 import { useRef, useState } from "preact/hooks";
-import { readRowPhoto, takeRowPhoto, type RowRead } from "../../app-model";
+import { readRowPhoto, takeRowPhoto, type RowRead } from "../../app-model-chief";
 import { t } from "../../i18n";
 import { Icon } from "../../ui/icon";
 import { Button } from "../../ui/parts";

@@ -1,6 +1,6 @@
 /** The scanner: live camera, and beside it every other way to say a code. */
-import { useRef, useState } from "preact/hooks";
-import { lastAnswer, scan, scanPhoto, undo } from "../../app-model";
+import { useEffect, useRef, useState } from "preact/hooks";
+import { lastAnswer, scan, undo } from "../../app-model";
 import type { CameraTrouble } from "../../app-model";
 import type { RowState } from "../../core/state";
 import { t } from "../../i18n";
@@ -14,7 +14,6 @@ import { answering } from "./answer";
 import { useKept } from "./freeze-behind-answer";
 import { NextCardLine } from "../next/line";
 import { Live } from "./live";
-import { Said } from "../shared/server-text";
 import { stepsAhead } from "../shared/steps";
 import { UndoBar } from "./undo";
 
@@ -47,10 +46,26 @@ export function Scan() {
       <Undo />
       {row ? <StrapBody row={row} straps={straps} /> : <Wanted />}
       {typing && !row && <Typed />}
-      {no && !typing && !row && <NoCamera trouble={no} />}
+      {no && !typing && !row && <Without trouble={no} />}
       {/* the camera stays open behind the straps: some browsers ask for it anew each time */}
       {!typing && !no && <Live onTrouble={setNo} idle={row !== null} />}
     </Frame>
+  );
+}
+
+type NoCamera = typeof import("./no-camera").NoCamera;
+
+/** What to do without a live camera; few phones ever load it. */
+function Without({ trouble }: { trouble: CameraTrouble }) {
+  const [Shown, setShown] = useState<{ is: NoCamera } | null>(null);
+  useEffect(() => {
+    void import("./no-camera").then(({ NoCamera }) => setShown({ is: NoCamera }));
+  }, []);
+  return (
+    <>
+      {Shown && <Shown.is trouble={trouble} />}
+      <Typed />
+    </>
   );
 }
 
@@ -96,7 +111,7 @@ function wanted() {
 }
 
 /** Two letters, a number, a check character: the last one catches a slip of the finger. */
-function Typed() {
+export function Typed() {
   const [code, setCode] = useState("");
   const take = async () => {
     if (code.trim() === "") return;
@@ -116,37 +131,5 @@ function Typed() {
         <span>{t("scan.take")}</span>
       </button>
     </form>
-  );
-}
-
-/** No live picture: a photo does the same, more slowly; then typing. */
-function NoCamera({ trouble }: { trouble: CameraTrouble }) {
-  const input = useRef<HTMLInputElement>(null);
-  const [no, setNo] = useState<string | null>(null);
-  const [none, setNone] = useState(false);
-  const read = async (file: File | undefined) => {
-    if (!file) return;
-    const { read: found, shown } = await scanPhoto(file);
-    setNo(shown ? null : found.refused);
-    setNone(!shown && !found.refused);
-  };
-  return (
-    <section class="stack">
-      <p class="note">{t(trouble === "refused" ? "scan.refused" : "scan.off")}</p>
-      <Button icon="photo" onPress={() => input.current?.click()}>
-        {t("scan.photo")}
-      </Button>
-      <input
-        ref={input}
-        type="file"
-        accept="image/*"
-        capture="environment"
-        aria-label={t("scan.photo")}
-        hidden
-        onChange={(event) => read(event.currentTarget.files?.[0])}
-      />
-      {(no || none) && <p class="trouble">{no ? <Said text={no} /> : t("scan.none_in_photo")}</p>}
-      <Typed />
-    </section>
   );
 }

@@ -1,8 +1,7 @@
 /** Figures that can hurt: each with value, source, derivation and caution on request. */
 import { bundle } from "../../app-model";
 import type { Card, Figure } from "../../core/bundle";
-import { language, t, type Key } from "../../i18n";
-import english from "../../i18n/en.json";
+import { language, t, type Key, isKey } from "../../i18n";
 import { Said } from "./server-text";
 import { length, mass } from "./format";
 
@@ -60,5 +59,5 @@ function valueWord({ value, unit }: Figure): string {
 /** Names that the words know; what a newer server adds shows its own key. */
 function named(kind: "figure" | "caution", key: string): string {
   const name = `${kind}.${key}`;
-  return name in english ? t(name as Key) : key.replaceAll("_", " ");
+  return isKey(name) ? t(name as Key) : key.replaceAll("_", " ");
 }

@@ -1,6 +1,5 @@
 /** Values as the crew reads them: units of the show, sides, stances, how long ago. */
 import type { Bundle, PlaceSheet, Side } from "../../core/bundle";
-import { readLength, readMass, type Read } from "../../core/measures";
 import { language, t } from "../../i18n";
 
 type Units = Bundle["units"];
@@ -28,15 +27,6 @@ export function length(um: number, units: Units, rounding: Rounding = "near"): s
   const value = ROUND[rounding]((um / per) * steps) / steps;
   return `${value.toLocaleString(language.value)} ${units.length}`;
 }
-
-/** What people type in the show's units, as micrometres or grams; null where it is no amount. */
-export function typedLength(text: string, units: Units): number | null {
-  return above(readLength(text, units.length));
-}
-export function typedMass(text: string, units: Units): number | null {
-  return above(readMass(text, units.mass));
-}
-const above = (read: Read): number | null => (read.ok && read.value > 0 ? read.value : null);
 
 export const sideWord = (side: Side): string => t(`side.${side}`);
 

@@ -1,8 +1,7 @@
 /** What a hand reads before touching a case: people, how, and where it is refused what else. */
 import { leg } from "../../app-model";
 import type { PlaceSheet, VehicleSheet } from "../../core/bundle";
-import { t, type Key } from "../../i18n";
-import english from "../../i18n/en.json";
+import { isKey, t, type Key } from "../../i18n";
 import { handsNeeded, handsShort, isSlippery, peopleNow } from "./hands-needed";
 import { Said } from "./server-text";
 import { unloads } from "./sequence";
@@ -73,5 +72,5 @@ function Ways({ names }: { names: readonly string[] }) {
 /** Names that the words know; what a newer server adds shows its own name. */
 export function worded(kind: "way" | "hz", name: string, n = 1): string {
   const key = `${kind}.${name}`;
-  return key in english ? t(key as Key, { n }) : name.replaceAll("_", " ");
+  return isKey(key) ? t(key as Key, { n }) : name.replaceAll("_", " ");
 }
