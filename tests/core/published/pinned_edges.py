@@ -7,7 +7,7 @@ from typing import Final
 from server.core.base.units import to_g
 from server.core.handling.push import PushTask, needs_machine, people_by_hse
 from server.core.handling.slope import Slope
-from server.core.securing import rows
+from server.core.securing import countries, rows
 from server.core.securing.stacks import Stack, tips_forward
 from tests.core.published.row import Answer, rows_of
 
@@ -33,6 +33,14 @@ ROWS: Final = rows_of(
         ("P-wet-feet", "formula", "",
          lambda: (wet(100_000), wet(105_000), wet(107_500)), (8, 8, 9)),
         ("P-lean", "formula", "0.8 g", lambda: (leans(1_590), leans(1_610)), (True, False)),
+        ("P-countries", "seen", "UK 2002 2.5, Australia 2018, NSC 10", lambda: tuple(
+            (one.forward, one.rearward, one.sideways, one.vertical)
+            for one in countries.PERFORMANCE.values()),
+         ((1.0, 0.5, 0.5, None), (0.8, 0.5, 0.5, 0.2), (0.8, 0.5, 0.5, 0.2))),
+        ("P-ca-number", "memory", "NSC 10 s. 22", lambda: tuple(
+            countries.tiedowns(um, grams, blocked=False).value
+            for um, grams in ((1_520_000, 500_000), (1_520_001, 1), (1, 500_001), (3_040_000, 1),
+                              (3_040_001, 1))), (1, 2, 2, 2, 3)),
         ("P-machine", "memory", "house rule, 650 lb", lambda: tuple(
             needs_machine(PushTask(to_g(lb, "lb"), ONE_IN_3)) for lb in (650, 651)), (False, True)),
     ),
