@@ -11,7 +11,7 @@ MOST: Final = 60
 # Signs that show nothing though their category says letter or symbol (Unicode 15, from memory).
 BLANK: Final = frozenset("\u115f\u1160\u17b4\u17b5\u2800\u3164\uffa0")
 # Letters of Cyrillic and Greek that print as Latin ones, as code point and letter: a part of
-# Unicode's confusables (UTS 39), from memory, held to a library's table by test_names.py.
+# Unicode's confusables (UTS 39), from memory and not complete.
 LOOK_ALIKE: Final = """
     0430a 0435e 043Eo 0440p 0441c 0443y 0445x 0456i 0458j 0455s 0501d 051Bq 051Dw 04BBh
     04CFl 03BDv 03BFo 03B1a 03B9i 03C1p 03C5u 03F2c 0391A 0392B 0395E 0396Z 0397H 0399I

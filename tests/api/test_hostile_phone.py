@@ -197,4 +197,4 @@ def test_the_largest_batch_of_small_facts_is_checked_in_bounded_time(quick: Benc
     batch = [bo.fact(on("BL-002-C"), n=1_000 * (k + 1)) for k in range(1000)]
     begin = time.process_time()
     assert len(bo.tell(*batch)["stored"]) == 1000
-    assert time.process_time() - begin < 10  # about 0.3 s of one core where it was measured
+    assert time.process_time() - begin < 10

@@ -83,7 +83,7 @@ def test_slow_and_silent_connections_leave_the_service_as_it_is(tmp_path: Path) 
         ):
             began = time.monotonic()
             assert [answered(server) for _ in range(5)] == [200] * 5
-            assert time.monotonic() - began < HEAD_SECONDS  # 0.02 s where it was measured
+            assert time.monotonic() - began < HEAD_SECONDS
             heads[0].sendall(b"fast\r\nHost: localhost\r\n\r\n")
             assert heads[0].recv(12) == b"HTTP/1.1 200"
             # who gives no whole head in time is let go
