@@ -36,6 +36,12 @@ export function CaseForm({ code }: { code: string | null }) {
   );
 }
 
+/** Add a new case, or change what was changed of one that is there. */
+const store = (seen: Opened<FleetCase> | null, one: FleetCase): Promise<FleetCase | null> =>
+  seen === null
+    ? call<FleetCase>("POST", "/cases", one)
+    : keepChanges<FleetCase>(`/cases/${encodeURIComponent(seen.document.code)}`, seen, one);
+
 function Form({ seen }: { seen: Opened<FleetCase> | null }) {
   const found = seen?.document ?? newCase();
   const code = seen?.document.code ?? null;
@@ -47,12 +53,7 @@ function Form({ seen }: { seen: Opened<FleetCase> | null }) {
   const form = useRef<HTMLFormElement>(null);
   const keep = async () => {
     if (!form.current?.reportValidity()) return;
-    const kept = await tried(() =>
-      seen === null
-        ? call<FleetCase>("POST", "/cases", one)
-        : keepChanges<FleetCase>(`/cases/${encodeURIComponent(seen.document.code)}`, seen, one),
-    );
-    if (!kept) return;
+    if (!(await tried(() => store(seen, one)))) return;
     unsaved.value = false;
     await loadCases();
     go(`fleet/${encodeURIComponent(one.code)}`);
