@@ -46,7 +46,8 @@ def seen() -> int | None:
         raise NoVersion("Send the header If-Match with the ETag of the version that you saw.")
     if request.if_match.star_tag:
         return None
-    numbers = [int(tag) for tag in request.if_match.as_set() if tag.isdecimal() and len(tag) < 10]
+    tags = filter(None, request.if_match.as_set())
+    numbers = [int(tag) for tag in tags if tag.isdecimal() and len(tag) < 10]
     return max(numbers, default=0)
 
 

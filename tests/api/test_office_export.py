@@ -46,10 +46,17 @@ def test_an_export_of_what_an_export_brought_back_is_the_same(quick: Bench, tmp_
     assert before.keys() == after.keys()
     assert "48,80,1300.727,18 48,2," in before["vehicles.csv"]
     for name, text in before.items():
-        assert after[name] == text, name
+        assert unsealed(name, after[name]) == unsealed(name, text), name
     assert run("import", first, "--data", other)[0] == 1
     status, said = run("import", first / "vehicles.csv", "--data", other)
     assert status == 0 and "0 new, 0 changed, 3 as they were" in said
+
+
+def unsealed(name: str, text: str) -> object:
+    """Return a file without the seal of a record: each server seals with a key of its own."""
+    if not name.endswith("record.json"):
+        return text
+    return {key: value for key, value in json.loads(text).items() if key != "seal"}
 
 
 def test_a_record_that_was_changed_is_not_brought_back(quick: Bench, tmp_path: Path) -> None:

@@ -19,10 +19,17 @@ from schemathesis.specs.openapi.checks import (
 from tests.support.app import Bench
 
 EXAMPLES = 8
+# The test's own transport unpacks nothing.
+HEADERS = {"X-Rowcall": "1", "Accept-Encoding": "identity"}
 pytestmark = pytest.mark.slow
 CHECKS = [not_a_server_error, status_code_conformance, response_schema_conformance]
 # Streams have no end; signing out would end the test's own session.
-LEFT_OUT = ("/api/shows/{show}/stream", "/api/session", "/api/shows/{show}/out")
+LEFT_OUT = (
+    "/api/shows/{show}/stream",
+    "/api/session",
+    "/api/shows/{show}/out",
+    "/api/demo",  # removes the show that the test has joined
+)
 
 
 @pytest.fixture(scope="module")
@@ -61,6 +68,8 @@ def test_no_request_made_from_the_document_breaks_the_server(served: tuple[Bench
     counted = bench.app.extensions["rowcall_metrics"].requests.collect()[0].samples
     told = Counter[str]()
     for one in counted:
+        if one.name.endswith("_created"):
+            continue  # a time, not a count
         told[one.labels.get("status", "")] += int(one.value)
     assert told["200"] + told["201"] > 50, told  # the owner was in, and a good part got through
     assert told["401"] < 20, told
@@ -81,7 +90,9 @@ def _try(operation: Any, cookie: str) -> None:
         if there and "show" in (case.path_parameters or {}):
             case.path_parameters["show"] = "demo"
         case.call_and_validate(
-            headers={"X-Rowcall": "1"}, cookies={"rowcall": cookie}, checks=CHECKS
+            headers=HEADERS,
+            cookies={"rowcall": cookie},
+            checks=CHECKS,
         )
 
     send()

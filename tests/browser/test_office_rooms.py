@@ -141,7 +141,7 @@ def test_a_hired_vehicle_begins_from_a_class_and_goes_out_and_in_as_csv(office: 
 
 
 def put_aside_and_taken_back(page: Page, hired: str) -> None:
-    """Give a rental back: it is folded away and not offered, until it is taken back."""
+    """Give a rental back: it is folded away and not offered, until it is unarchived."""
     tile = page.locator(".vehicle-tile").filter(has_text=hired)
     tile.click()
     page.locator("#put-aside").click()
@@ -155,7 +155,7 @@ def put_aside_and_taken_back(page: Page, hired: str) -> None:
     page.locator("#aside summary").click()
     tile.click()
     page.locator("#put-aside").click()
-    expect(page.locator(".done")).to_contain_text("is taken back")
+    expect(page.locator(".done")).to_contain_text("is unarchived")
     expect(tile).to_be_visible()
     expect(page.locator("#aside")).to_have_count(0)
 

@@ -8,7 +8,7 @@ import type { Step } from "./draft";
 import {
   before,
   beside,
-  freeWidth,
+  rowSlack,
   type Narrow,
   type OpenRow,
   settled,
@@ -216,8 +216,7 @@ class Desk {
       const places = settled(sheet, row, start, this.known.narrow(sheet.id));
       const floor = places.filter((place) => place.on.length === 0);
       const depth = Math.max(0, ...floor.map((place) => place.dy));
-      const wide = freeWidth(sheet.width_um, this.known.narrow(sheet.id), start, depth);
-      const slack = wide - floor.reduce((sum, place) => sum + place.dx, 0);
+      const slack = rowSlack(sheet.width_um, this.known.narrow(sheet.id), start, floor);
       rows.push({
         ...(row.row ?? UNKNOWN),
         number: rows.length + 1,

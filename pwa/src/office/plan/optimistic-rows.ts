@@ -70,6 +70,31 @@ export function freeWidth(
   return Math.min(wide, ...touched.map((each) => each.width_um));
 }
 
+/** The least width that a row leaves free, over every cross-section of its depth: a narrow stretch
+ * binds only the cases that stand beside it, as `server/core/securing/slack.py` has it. */
+export function rowSlack(
+  wide: number,
+  narrow: readonly Narrow[],
+  start: number,
+  floor: readonly PlaceSheet[],
+): number {
+  const end = start + Math.max(0, ...floor.map((place) => place.dy));
+  const edges = [
+    start,
+    ...floor.map((place) => place.y + place.dy),
+    ...narrow.flatMap((each) => [each.from_um, each.to_um]),
+  ].filter((edge) => edge >= start && edge <= end);
+  const ends = [...new Set(edges)].sort((one, other) => one - other);
+  const left = ends.slice(1).map((far, index) => {
+    const near = ends[index] ?? start;
+    const there = floor.filter((place) => place.y + place.dy >= far);
+    return (
+      freeWidth(wide, narrow, near, far - near) - there.reduce((sum, place) => sum + place.dx, 0)
+    );
+  });
+  return Math.min(...left, ...(left.length === 0 ? [wide] : []));
+}
+
 /** The places of a row that begins at `start`; a touched row is pushed together. */
 export function settled(
   sheet: VehicleSheet,
