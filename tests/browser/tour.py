@@ -133,6 +133,10 @@ def _lists(phone: Phone, crew: Crew, bundle: dict[str, Any]) -> Iterator[str]:
     open_screen(page, "hand_over")
     yield "hand-over"
     open_screen(page, "scan")
+    expect(page.locator("#later")).to_be_visible()
+    yield "scan-strap"  # a full row takes the scanner's place until it is strapped or put off
+    page.locator("#later").click()
+    expect(page.locator("#later-rows")).to_be_visible()
     yield "scan"
     page.locator("#type").click()
     yield "scan-typed"
