@@ -17,6 +17,7 @@ from tests.browser.stage import Stage
 from tests.browser.tour import open_screen
 
 STRANGE: Final = "X7741-B"
+SCALED = {"kind": "weighed", "code": STRANGE, "mass_g": 30_000, "how": "scale"}
 
 
 def test_a_case_swapped_for_a_spare_at_the_shop(chief: Phone, bundle: dict[str, Any]) -> None:
@@ -167,4 +168,6 @@ def test_a_late_case_added_in_mid_load(
     assert chief.scan(STRANGE) in {"right", "not_next"}
     steps.dismiss(page)
     open_screen(page, "release")
-    expect(page.locator("#sign")).to_be_visible()
+    expect(steps.reasons(page)).to_contain_text(STRANGE)  # nobody knows what it weighs
+    crew.report("shop_load", vehicle["id"], SCALED)
+    expect(page.locator("#sign")).to_be_visible(timeout=20_000)
