@@ -44,7 +44,7 @@ export function Wrong() {
       <Button icon="swap" onPress={keep} id="keep">
         {t("wrong.keep", { name: here.name })}
       </Button>
-      <p class="caution">{t("brief.caution")}</p>
+      <p class="caution">{t("caution.planning")}</p>
     </Frame>
   );
 }

@@ -17,7 +17,7 @@ export function Briefing() {
   const at = vehicle.value;
   return (
     <Frame title={t("brief.title")}>
-      <p class="caution">{t("brief.caution")}</p>
+      <p class="caution">{t("caution.planning")}</p>
       {at?.brief && <Tonight at={at} brief={at.brief} />}
       {at?.briefing.map((card) => (
         <FigureCard key={card.key} card={card} />

@@ -111,7 +111,7 @@ function Steps({ order, vehicle: at, leg: now, bundle: sheet }: StepsProps) {
           due: now.due.length,
         })}
       </p>
-      {now.move !== "put_away" && <p class="caution">{t("brief.caution")}</p>}
+      {now.move !== "put_away" && <p class="caution">{t("caution.planning")}</p>}
     </>
   );
 }

@@ -133,7 +133,7 @@ function Caution({ answer }: { answer: Answer }) {
   const name = `${answer.vehicle} ${answer.move}`;
   const first = cautioned.get(name) ?? answer;
   cautioned.set(name, first);
-  return first === answer ? <p class="caution">{t("brief.caution")}</p> : null;
+  return first === answer ? <p class="caution">{t("caution.planning")}</p> : null;
 }
 
 /** What must go first, named and drawn in its place. */

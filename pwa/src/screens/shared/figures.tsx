@@ -16,7 +16,7 @@ export function Figures({ title, cards }: { title: string; cards: readonly Card[
         {cards.map((card) => (
           <FigureCard key={card.key} card={card} />
         ))}
-        <p class="caution">{t("brief.caution")}</p>
+        <p class="caution">{t("caution.planning")}</p>
       </div>
     </details>
   );
