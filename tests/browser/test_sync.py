@@ -150,15 +150,17 @@ def test_a_restored_server_that_grew_past_a_phone_hears_from_it_what_was_lost(
     di = new_phone()
     di.join(server.join_code, "Di Renn")
     di.work()
-    for code in codes[3:8]:
-        di.scan(code)
-    di.until(lambda: not di.outbox(), "five new facts on the restored server", 30)
+    for code in codes[3:]:  # what stands on a case that was lost is not taken at first
+        if len(di.codes()) < 5:
+            di.scan(code)
+    di.until(lambda: len(di.codes()) >= 5 and not di.outbox(), "five facts after the restore", 30)
+    every = {*codes[:3], *di.codes()}
     ben.online()
-    ben.until(lambda: set(ben.codes()) == set(codes[:8]), "all facts on the second phone", 40)
-    di.until(lambda: set(di.codes()) == set(codes[:8]), "what was lost comes back to all", 40)
+    ben.until(lambda: set(ben.codes()) == every, "all facts on the second phone", 40)
+    di.until(lambda: set(di.codes()) == every, "what was lost comes back to all", 40)
     ben.until(
-        lambda: sorted(row["seq"] or 0 for row in ben.held("log")) == list(range(1, 9)),
-        "eight events, each under the number that it has now",
+        lambda: sorted(row["seq"] or 0 for row in ben.held("log")) == [*range(1, len(every) + 1)],
+        "all events, each under the number that it has now",
         40,
     )
 
