@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+import time
 from typing import Any
 
 import pytest
-from playwright.sync_api import Page, Route, expect
+from playwright.sync_api import Locator, Page, Route, expect
 
 from tests.browser.office import Office, accept_concerns
 
@@ -82,14 +83,31 @@ def test_a_case_is_dragged_into_another_row_and_a_row_to_another_place(office: O
 
 
 def drag(page: Page, what: str, where: str) -> None:
-    """Drag the middle of one thing to the middle of another."""
-    start, end = (page.locator(one).first.bounding_box() for one in (what, where))
-    assert start is not None
-    assert end is not None
-    page.mouse.move(start["x"] + start["width"] / 2, start["y"] + start["height"] / 2)
+    """Drag the middle of one thing to the middle of another; wide drawings scroll on the way."""
+    frame, start, end = (page.locator(one).first for one in (".edit-drawing", what, where))
+    frame.evaluate("one => one.scrollIntoView({ block: 'center' })")
+    start.evaluate("one => one.scrollIntoView({ block: 'nearest', inline: 'center' })")
+    box = frame.bounding_box()
+    assert box is not None
+    left, right = box["x"], box["x"] + box["width"]
+    page.mouse.move(*middle(start))
     page.mouse.down()
-    page.mouse.move(end["x"] + end["width"] / 2, end["y"] + end["height"] / 2, steps=6)
+    deadline = time.monotonic() + 30
+    while not left + 60 < middle(end)[0] < right - 60:
+        assert time.monotonic() < deadline, "expected the drawing to scroll to where the drag goes"
+        x, y = middle(end)
+        page.mouse.move(left + 8 if x < left + 60 else right - 8, y)
+        page.wait_for_timeout(50)
+    page.mouse.move((left + right) / 2, middle(end)[1])
+    page.mouse.move(*middle(end), steps=6)
     page.mouse.up()
+
+
+def middle(thing: Locator) -> tuple[float, float]:
+    """Return the middle of a thing on the screen."""
+    box = thing.bounding_box()
+    assert box is not None
+    return box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
 
 
 def test_a_form_moves_a_case_and_the_draft_is_kept_and_compared(office: Office) -> None:

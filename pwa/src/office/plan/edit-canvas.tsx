@@ -1,5 +1,5 @@
 /** A vehicle that can be changed: cases and rows are dragged, or moved by keys. */
-import { useState } from "preact/hooks";
+import { useEffect, useRef, useState } from "preact/hooks";
 import type { VehicleSheet } from "../../core/bundle";
 import {
   act,
@@ -26,12 +26,25 @@ interface Target {
 }
 
 const FAR_PX = 6;
+/** Held this near to a side, a case draws the drawing along, where it is wider than the page. */
+const SIDE_PX = 40;
+const SCROLL_PX = 14;
+const SCROLL_MS = 16;
 /** This share of a row's depth at either end means: between the rows. */
 const BETWEEN = 0.16;
 
 export function EditDrawing({ sheet }: { sheet: VehicleSheet }) {
   const [hold, setHold] = useState<{ x: number; y: number; what: string } | null>(null);
   const [over, setOver] = useState<{ x: number; y: number } | null>(null);
+  const frame = useRef<HTMLDivElement>(null);
+  useEffect(() => {
+    if (!hold || !over || Math.hypot(over.x - hold.x, over.y - hold.y) < FAR_PX) return;
+    const timer = setInterval(() => {
+      // what lies under the finger is another row now
+      if (frame.current && drawnAlong(frame.current, over.x)) setOver({ ...over });
+    }, SCROLL_MS);
+    return () => clearInterval(timer);
+  }, [hold, over]);
   const now = chosen.value;
   const row = now && "row" in now && now.vehicle === sheet.id ? now.row : null;
   const drop = async (event: PointerEvent) => {
@@ -45,6 +58,7 @@ export function EditDrawing({ sheet }: { sheet: VehicleSheet }) {
   };
   return (
     <div
+      ref={frame}
       class="edit-drawing"
       tabIndex={0}
       role="group"
@@ -59,7 +73,10 @@ export function EditDrawing({ sheet }: { sheet: VehicleSheet }) {
       }}
       onPointerMove={(event) => hold && setOver({ x: event.clientX, y: event.clientY })}
       onPointerUp={(event) => void drop(event)}
-      onPointerCancel={() => setHold(null)}
+      onPointerCancel={() => {
+        setHold(null);
+        setOver(null);
+      }}
     >
       <TopView
         sheet={sheet}
@@ -77,6 +94,15 @@ export function EditDrawing({ sheet }: { sheet: VehicleSheet }) {
       )}
     </div>
   );
+}
+
+/** Scroll a drawing whose side the finger is at; true where there was something left to scroll. */
+function drawnAlong(frame: HTMLElement, x: number): boolean {
+  const { left, right } = frame.getBoundingClientRect();
+  const before = frame.scrollLeft;
+  if (x < left + SIDE_PX) frame.scrollLeft -= SCROLL_PX;
+  else if (x > right - SIDE_PX) frame.scrollLeft += SCROLL_PX;
+  return frame.scrollLeft !== before;
 }
 
 /** Move a row or a case to where it was let go. */
