@@ -2,6 +2,8 @@
 import { useState } from "preact/hooks";
 import { Button } from "../../ui/parts";
 import { call, put } from "../shared/api";
+import type { Shop } from "../shared/api-types";
+import { keepChanges, open } from "../shared/changes";
 import { Head, Small, Tick } from "../shared/controls";
 import { go, To } from "../shared/router";
 import { cases, done, loadCases, loadShop, shop, tried } from "../shared/state";
@@ -159,7 +161,10 @@ function ShopUnits({ found }: { found: list.Proposal }) {
   const differs = length !== shop.value.units.length || mass !== shop.value.units.mass;
   if (!isLength(length) || !isMass(mass) || !differs || cases.value?.length) return null;
   const take = async () => {
-    await tried(() => call("PUT", "/shop", { ...shop.value, units: { length, mass } }));
+    const seen = await tried(() => open<Shop>("/shop"));
+    if (!seen) return;
+    const after = { ...seen.document, units: { length, mass } };
+    await tried(() => keepChanges<Shop>("/shop", seen, after));
     await loadShop();
   };
   return (

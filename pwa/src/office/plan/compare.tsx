@@ -78,7 +78,14 @@ function Side({ id, show, options, plan, at, to }: SideProps) {
           {plan.sheets.map((sheet) => (
             <div key={sheet.id} class="stack">
               <h3>{sheet.name}</h3>
-              <TopView sheet={sheet} label={`${sheet.name} in revision ${at}`} />
+              <div
+                class="drawing-scrolls"
+                tabIndex={0}
+                role="group"
+                aria-label={`Drawing of ${sheet.name} in revision ${at}`}
+              >
+                <TopView sheet={sheet} label={`${sheet.name} in revision ${at}`} />
+              </div>
               <Balance sheet={sheet} />
             </div>
           ))}
