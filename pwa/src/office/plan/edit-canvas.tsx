@@ -47,14 +47,16 @@ export function EditDrawing({ sheet }: { sheet: VehicleSheet }) {
   }, [hold, over]);
   const now = chosen.value;
   const row = now && "row" in now && now.vehicle === sheet.id ? now.row : null;
-  const drop = async (event: PointerEvent) => {
-    const held = hold;
+  const letGo = () => {
     setHold(null);
     setOver(null);
+  };
+  const drop = async (event: PointerEvent) => {
+    const held = hold;
+    letGo();
     if (!held || Math.hypot(event.clientX - held.x, event.clientY - held.y) < FAR_PX) return;
     const target = targetAt(event.clientX, event.clientY, held.what);
-    if (!target) return;
-    await put(held.what, sheet.id, target);
+    if (target) await put(held.what, sheet.id, target);
   };
   return (
     <div
@@ -73,10 +75,7 @@ export function EditDrawing({ sheet }: { sheet: VehicleSheet }) {
       }}
       onPointerMove={(event) => hold && setOver({ x: event.clientX, y: event.clientY })}
       onPointerUp={(event) => void drop(event)}
-      onPointerCancel={() => {
-        setHold(null);
-        setOver(null);
-      }}
+      onPointerCancel={letGo}
     >
       <TopView
         sheet={sheet}
