@@ -39,10 +39,9 @@ export function EditDrawing({ sheet }: { sheet: VehicleSheet }) {
   const frame = useRef<HTMLDivElement>(null);
   useEffect(() => {
     if (!hold || !over || Math.hypot(over.x - hold.x, over.y - hold.y) < FAR_PX) return;
-    const timer = setInterval(() => {
-      // what lies under the finger is another row now
-      if (frame.current && drawnAlong(frame.current, over.x)) setOver({ ...over });
-    }, SCROLL_MS);
+    // after scrolling, another row lies under the finger
+    const scroll = () => frame.current && drawnAlong(frame.current, over.x) && setOver({ ...over });
+    const timer = setInterval(scroll, SCROLL_MS);
     return () => clearInterval(timer);
   }, [hold, over]);
   const now = chosen.value;
