@@ -16,9 +16,15 @@ const LATE = [
   "screens/next/briefing",
   "screens/rows",
   "screens/app/menu",
+  "screens/scan/no-camera",
   "screens/scan/recent",
   "screens/scan/row-photo",
   "screens/scan/photo",
+  "screens/shared/figures",
+  "screens/shared/handling-card",
+  "screens/shared/photo-view",
+  "screens/shared/seen",
+  "screens/shared/unplaced-note",
 ];
 
 /** Parts the words between `i18n/early.ts` and `i18n/late.ts`; without it early has them all. */

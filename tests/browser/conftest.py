@@ -10,10 +10,12 @@ from typing import Any, Final
 import pytest
 from playwright.sync_api import Browser, BrowserContext, Playwright, expect, sync_playwright
 
+from server import create_app, ports_of
+from server.settings import Settings
 from tests.browser.crew import Crew
 from tests.browser.office import LAPTOP, TABLET, Office, opened
 from tests.browser.phone import Phone
-from tests.browser.stage import PIN, Stage, small_show, stage
+from tests.browser.stage import PIN, Stage, ask_nothing_first, small_show, stage
 from tests.support.needs import find_chromium
 from tests.support.serving import Server
 
@@ -64,11 +66,22 @@ def demo(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return folder
 
 
-@pytest.fixture
-def server(demo: Path, tmp_path: Path) -> Iterator[Server]:
-    """Return a running server with the demo shop, as nobody has touched it."""
-    folder = tmp_path / "server"
+@pytest.fixture(scope="session")
+def crew_demo(demo: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Return a folder with the demo shop, whose checks let the first case move."""
+    folder = tmp_path_factory.mktemp("crew") / "demo"
     shutil.copytree(demo, folder, ignore=shutil.ignore_patterns("*.log"))
+    app = create_app(Settings(data=folder, planner=False))
+    with app.app_context():
+        ask_nothing_first(ports_of(app))
+    return folder
+
+
+@pytest.fixture
+def server(crew_demo: Path, tmp_path: Path) -> Iterator[Server]:
+    """Return a running server with the demo shop, ready for the first case."""
+    folder = tmp_path / "server"
+    shutil.copytree(crew_demo, folder, ignore=shutil.ignore_patterns("*.log"))
     running = Server(folder).start()
     yield running
     running.stop()

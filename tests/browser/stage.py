@@ -18,7 +18,7 @@ from server import create_app, ports_of
 from server.core.planner.problem.answer import NoPlan
 from server.core.planner.solve import solve
 from server.files.show_file import parse_show, read_json
-from server.service import office
+from server.service import lists, office
 from server.service.records import Called, FleetCase, FleetVehicle, ShowRecord
 from server.settings import ROOT, Settings
 
@@ -66,8 +66,13 @@ def small_show(first: int = 10, second: int = 6) -> dict[str, Any]:
 
 
 @contextmanager
-def stage(folder: Path, document: dict[str, Any] | None = None) -> Iterator[Stage]:
-    """Serve a show file's show, planned and issued; the demo if none is given."""
+def stage(
+    folder: Path, document: dict[str, Any] | None = None, *, checks_first: bool = False
+) -> Iterator[Stage]:
+    """Serve a show file's show, planned and issued; the demo if none is given.
+
+    `checks_first`: the shop's own list, whose checks hold the first case of every move.
+    """
     show = parse_show(document if document is not None else read_json(DEMO))
     settings = Settings(
         data=folder,
@@ -81,8 +86,19 @@ def stage(folder: Path, document: dict[str, Any] | None = None) -> Iterator[Stag
 
         bring_up_to_date(app)
         record, plan = furnish(ports_of(app), show)
+        if not checks_first:
+            ask_nothing_first(ports_of(app))
     with served(app) as url:
         yield Stage(app, url, record.id, record.join_code or "", plan)
+
+
+def ask_nothing_first(ports: Ports) -> None:
+    """Ask every check, but none of them before the first case: for tests of something else."""
+    checks = tuple(
+        check | {"moment": "during"} if check["moment"] == "before" else check
+        for check in lists.CHECKS
+    )
+    ports.fleet.put_settings(replace(ports.fleet.settings(), checks=checks), ports.now())
 
 
 def furnish(ports: Ports, show: Show) -> tuple[ShowRecord, Plan]:

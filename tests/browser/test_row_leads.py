@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import os
+
 from collections.abc import Callable
 from pathlib import Path
-from typing import Any
+from typing import Any, Final
 
 from playwright.sync_api import Browser, Playwright, expect
 
@@ -12,8 +14,10 @@ from tests.browser import steps
 from tests.browser.conftest import PHONE
 from tests.browser.crew import Crew
 from tests.browser.phone import Phone
-from tests.browser.stage import Stage, stage
+from tests.browser.stage import Stage, small_show, stage
 from tests.browser.test_speed import many_cases
+
+NARROW: Final = {"width": 320, "height": 640}
 
 
 def test_the_scanner_itself_asks_for_the_straps_and_remembers_what_was_put_off(
@@ -131,3 +135,32 @@ def test_what_the_chief_says_against_the_record_needs_a_reason_and_stands_beside
     page.locator("#spare").fill("PH-9")
     expect(page.locator(".trouble")).to_contain_text("PH-9")
     expect(page.locator("#excuse")).to_have_attribute("aria-disabled", "true")
+
+
+def test_no_case_is_booked_before_the_checks_that_come_first(
+    play: Playwright, browser: Browser, tmp_path: Path
+) -> None:
+    with stage(tmp_path, small_show(4, 2), checks_first=True) as house:
+        context = browser.new_context(**{**play.devices[PHONE], "viewport": NARROW})
+        phone = Phone(context.new_page(), house.url)
+        phone.join(house.code)
+        phone.work("shop_load", 0)
+        page, code = phone.page, phone.load()[0]
+        asked = [
+            check["id"]
+            for check in phone.held("bundles")[0]["bundle"]["checks"]
+            if check["move"] == "shop_load" and check["moment"] == "before"
+        ]
+        assert phone.scan(code) == "blocked"
+        expect(page.locator(".answer-check")).to_have_count(len(asked))
+        expect(page.locator("#stands")).to_have_count(0)
+        if folder := os.environ.get("ROWCALL_LOOK"):
+            page.screenshot(path=f"{folder}/checks-first.png")
+        assert phone.codes() == [], "expected nothing booked while checks are open"
+        page.locator("#to-checks").click()
+        for check in asked:
+            page.locator(f"[data-check='{check}'] .answers .btn").first.click()
+            expect(page.locator(f"[data-check='{check}']")).to_have_count(0)
+        assert phone.scan(code) == "right"
+        assert phone.codes() == [code]
+        context.close()

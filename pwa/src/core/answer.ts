@@ -10,6 +10,7 @@ import type { CaseMark, Excuse, Leg, State } from "./state";
 export type AnswerKind =
   | "right_next"
   | "right"
+  | "checks_first"
   | "already_on"
   | "already_off"
   | "other_vehicle"
@@ -24,6 +25,7 @@ export type AnswerKind =
  * carried. `damaged` (at the shop load only): due, but marked; elsewhere `damaged` is just said.
  * `stands_on`: recorded on another vehicle; putting it on moves it here and leaves a conflict.
  * `first`, `in_front`, `leaves_open`: what is in its way, as `in-the-way.ts` says.
+ * `checks_first`: right otherwise, yet `checks` are open that come before the first case.
  */
 export interface Answer {
   kind: AnswerKind;
@@ -42,6 +44,7 @@ export interface Answer {
   first: string[];
   in_front: number[];
   leaves_open: number[];
+  checks: string[];
 }
 
 export interface Scan {
@@ -73,11 +76,15 @@ export function answerScan(state: State, bundle: Bundle, scan: Scan): Answer {
     first: [],
     in_front: [],
     leaves_open: [],
+    checks: [],
   };
   if (own === undefined || (card === undefined && !Object.hasOwn(state.added, scan.code)))
     return { ...base, kind: "unknown" };
-  if (!isLoading(scan.move)) return unloading(base, state, bundle, scan, [own, ...others]);
-  return loading(base, state, bundle, scan, [own, ...others]);
+  const judge = isLoading(scan.move) ? loading : unloading;
+  const found = judge(base, state, bundle, scan, [own, ...others]);
+  const checks = own.before_open;
+  if (checks.length === 0 || !(found.kind === "right" || found.kind === "right_next")) return found;
+  return { ...found, kind: "checks_first", checks };
 }
 
 function loading(

@@ -34,6 +34,8 @@ export interface Answer {
   /** Rows nearer the door in which something stands, and rows that this case would bury open. */
   in_front: number[];
   leaves_open: number[];
+  /** Checks to be answered before the first case, where `kind` is `blocked` by them. */
+  checks: string[];
   /** How far the reading went, where the text is no known case. */
   refused: Refused | null;
 }
@@ -75,6 +77,7 @@ export function answerTo(
     first: judged.first,
     in_front: judged.in_front,
     leaves_open: judged.leaves_open,
+    checks: judged.checks,
     refused: read.ok ? null : read,
   };
 }
@@ -82,6 +85,7 @@ export function answerTo(
 const KINDS: Record<Judged["kind"], AnswerKind> = {
   right_next: "right",
   right: "not_next",
+  checks_first: "blocked",
   already_on: "already",
   already_off: "already",
   other_vehicle: "other_vehicle",

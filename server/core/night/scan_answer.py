@@ -22,7 +22,8 @@ class Answer:
     carried. already_on, already_off, other_vehicle, stray, unknown, swapped, excused. damaged (at
     the shop load only): due, but marked; elsewhere `damaged` is just said. `stands_on`: recorded
     on another vehicle; putting it on moves it here and leaves a conflict. `first`, `in_front`,
-    `leaves_open`: what is in its way, as InTheWay says.
+    `leaves_open`: what is in its way, as InTheWay says. checks_first: right otherwise, yet `checks`
+    are open that come before the first case of this vehicle and move.
     """
 
     kind: str
@@ -41,6 +42,7 @@ class Answer:
     first: tuple[str, ...] = ()
     in_front: tuple[int, ...] = ()
     leaves_open: tuple[int, ...] = ()
+    checks: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,9 +69,11 @@ def answer_scan(state: State, bundle: Bundle, scan: Scan) -> Answer:
     if own is None or (card is None and scan.code not in state.added):
         return replace(base, kind="unknown")
     ordered = [own, *(leg for vehicle, leg in legs.items() if vehicle != scan.vehicle)]
-    if scan.move in LOADING:
-        return _loading(base, state, bundle, scan, ordered)
-    return _unloading(base, state, bundle, scan, ordered)
+    judge = _loading if scan.move in LOADING else _unloading
+    found = judge(base, state, bundle, scan, ordered)
+    if found.kind in {"right_next", "right"} and own.before_open:
+        return replace(found, kind="checks_first", checks=own.before_open)
+    return found
 
 
 def _loading(base: Answer, state: State, bundle: Bundle, scan: Scan, legs: Sequence[Leg]) -> Answer:

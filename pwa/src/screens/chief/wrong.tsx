@@ -4,6 +4,7 @@ import type { Bundle, VehicleSheet } from "../../core/bundle";
 import { t } from "../../i18n";
 import { Mark, markColour } from "../../ui/mark";
 import { Button } from "../../ui/parts";
+import { ChecksFirst, checksFirst } from "../shared/checks-first";
 import { Frame } from "../shared/frame";
 import { go, screen } from "../shared/navigation";
 import { caseName } from "../shared/names";
@@ -41,7 +42,8 @@ export function Wrong() {
         {t("wrong.send", { name: there.name })}
       </Button>
       <Side one={here} code={code} bundle={sheet} />
-      <Button icon="swap" onPress={keep} id="keep">
+      <ChecksFirst />
+      <Button icon="swap" busy={checksFirst().length > 0} onPress={keep} id="keep">
         {t("wrong.keep", { name: here.name })}
       </Button>
       <p class="caution">{t("caution.planning")}</p>

@@ -6,6 +6,7 @@ import { t } from "../../i18n";
 import { Icon } from "../../ui/icon";
 import { Button } from "../../ui/parts";
 import { Floor } from "../../ui/floor";
+import { ChecksFirst } from "../shared/checks-first";
 import { Frame } from "../shared/frame";
 import { go } from "../shared/navigation";
 import { useKept } from "../scan/freeze-behind-answer";
@@ -42,6 +43,7 @@ function draw() {
   if (full) return <StrapScreen key={full.number} row={full} />;
   return (
     <Frame title={t("tab.next")} top tabs thumb={<ScanButton />}>
+      <ChecksFirst />
       <LaterRows />
       <UndoBar shown={lastAnswer.value} onUndo={undo} />
       {order[0] ? (

@@ -2,6 +2,7 @@
 import { report, undo, type Answer, type Shown } from "../../app-model";
 import { t } from "../../i18n";
 import { Button } from "../../ui/parts";
+import { checksFirst } from "../shared/checks-first";
 import { go } from "../shared/navigation";
 import { unloads } from "../shared/sequence";
 import { isChief } from "../shared/who";
@@ -17,8 +18,9 @@ async function openRows(rows: readonly number[]): Promise<void> {
 }
 
 /** The drawing is one thing, the load another: who stands before it says so, and the record why. */
-function standsAnyway({ code, move, row }: Answer, read: Shown["read"]) {
-  const why = t(unloads(move) ? "blocked.off" : "blocked.stands");
+function standsAnyway({ code, move, row, checks }: Answer, read: Shown["read"]) {
+  const stands = t(unloads(move) ? "blocked.off" : "blocked.stands");
+  const why = checks.length > 0 ? `${stands} · ${t("check.first", { n: checks.length })}` : stands;
   if (unloads(move)) return report({ kind: "off", code, read, why });
   return report({ kind: "on", code, read, row, why });
 }
@@ -41,6 +43,8 @@ export function Acts({ shown, buried, passes, onDismiss }: ActsProps) {
   };
   const load = () => report({ kind: "on", code, read, row: null, why: t("answer.anyway") });
   const loading = !unloads(answer.move);
+  const open = checksFirst();
+  const checks = open.length > 0 && (kind === "blocked" || mayAnyway(kind)) ? open : [];
   return (
     <div class="acts">
       {event && canUndo && (
@@ -48,7 +52,12 @@ export function Acts({ shown, buried, passes, onDismiss }: ActsProps) {
           {t("undo")}
         </Button>
       )}
-      {kind === "blocked" && (
+      {checks[0] && (
+        <Button icon="check" onPress={then(() => go("checks", checks[0]))} id="to-checks">
+          {t("check.go")}
+        </Button>
+      )}
+      {kind === "blocked" && (checks.length === 0 || isChief.value) && (
         <Button icon="hand" onPress={then(() => standsAnyway(answer, read))} id="stands">
           {t(loading ? "blocked.stands" : "blocked.off")}
         </Button>
@@ -73,7 +82,7 @@ export function Acts({ shown, buried, passes, onDismiss }: ActsProps) {
           {t("answer.take_off")}
         </Button>
       )}
-      {loading && mayAnyway(kind) && (
+      {loading && mayAnyway(kind) && checks.length === 0 && (
         <Button icon="truck" onPress={then(load)}>
           {t(kind === "damaged" ? "answer.anyway_on" : "answer.anyway")}
         </Button>

@@ -3,6 +3,7 @@ import type { PlaceSheet, VehicleSheet } from "../../core/bundle";
 import { computed, effect, signal } from "@preact/signals";
 import {
   behindStop,
+  bundle,
   lastAnswer,
   leg,
   stopRead,
@@ -23,7 +24,7 @@ import { onBoard, placeOf, unloads } from "../shared/sequence";
 import { shopNotes } from "../shared/shop-notes";
 import { Acts } from "./answer-acts";
 import { unplaced } from "../shared/unplaced";
-import { ago, sideWord, stanceWord } from "../shared/format";
+import { ago, owned, sideWord, stanceWord } from "../shared/format";
 
 /** A right answer leaves by itself; one that stops somebody stays until it is understood. */
 const GOES_AFTER_MS = 2_500;
@@ -115,7 +116,8 @@ function Plain({ answer }: { answer: Answer }) {
         </p>
       ))}
       <Place answer={answer} />
-      {answer.kind === "blocked" && <First answer={answer} />}
+      {answer.kind === "blocked" && answer.checks.length === 0 && <First answer={answer} />}
+      {answer.checks.length > 0 && <ChecksFirst ids={answer.checks} />}
       {because(answer).map((line) => (
         <p key={line} class="answer-people">
           {line}
@@ -163,6 +165,21 @@ function First({ answer }: { answer: Answer }) {
           />
         </div>
       )}
+    </>
+  );
+}
+
+/** Nothing moves before chocks, ramp and path are answered for. */
+function ChecksFirst({ ids }: { ids: readonly string[] }) {
+  const asked = bundle.value?.checks.filter((one) => ids.includes(one.id)) ?? [];
+  return (
+    <>
+      <p class="answer-where">{t("check.first", { n: ids.length })}</p>
+      {asked.map(({ id, text }) => (
+        <p key={id} class="answer-check">
+          {owned(text)}
+        </p>
+      ))}
     </>
   );
 }

@@ -1,4 +1,5 @@
 /** Without a live camera: a photo does the same. */
+import "../../i18n/with-late";
 import { useRef, useState } from "preact/hooks";
 import type { CameraTrouble } from "../../app-model";
 import { scanPhoto } from "../../app-model-chief";

@@ -4,6 +4,7 @@ import { readRowPhoto, takeRowPhoto, type RowRead } from "../../app-model-chief"
 import { t } from "../../i18n";
 import { Icon } from "../../ui/icon";
 import { Button } from "../../ui/parts";
+import { ChecksFirst, checksFirst } from "../shared/checks-first";
 import { caseName } from "../shared/names";
 import { Said } from "../shared/server-text";
 
@@ -57,7 +58,8 @@ export function RowPhoto({ row }: { row: number }) {
             codes={read.foreign}
             icon="close"
           />
-          <Button tone="main" icon="check" busy={busy || read.refused !== null} onPress={take}>
+          <ChecksFirst />
+          <Button tone="main" icon="check" busy={busy || !mayTake(read)} onPress={take}>
             {t("photo.take")}
           </Button>
         </div>
@@ -65,6 +67,8 @@ export function RowPhoto({ row }: { row: number }) {
     </section>
   );
 }
+
+const mayTake = ({ refused }: RowRead) => refused === null && checksFirst().length === 0;
 
 function Seen(props: { word: string; codes: readonly string[]; icon: "check" | "lost" | "close" }) {
   if (props.codes.length === 0) return null;
