@@ -47,8 +47,8 @@ class Settings:
     pool: int = 32
     pool_wait: int = 10
     body_limit: int = 2_000_000
-    photo_limit: int = 12_000_000
-    photo_pixels: int = 24_000_000
+    photo_limit: int = 25_000_000
+    photo_pixels: int = 50_400_000
     planner: bool = True
     hosts: str = ""
 

@@ -45,11 +45,17 @@ LISTS: Final = (
     "text/csv", "text/tab-separated-values", "text/plain", "application/octet-stream",
     "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet",
 )  # fmt: skip
+# A phone may give a photo no type, or a wrong one: what it is, its first bytes say.
+PHOTOS: Final = (
+    "image/jpeg", "image/png", "image/webp", "image/heic", "image/heif", "image/avif",
+    "application/octet-stream",
+)  # fmt: skip
+NO_PHOTO: Final = "Expected a photo: JPEG, PNG, WebP, HEIC or AVIF."
 # What a body may be, by the last part of the endpoint; everything else is JSON.
 OTHER_BODIES: Final = {
-    "pictures.add_photo": ("image/jpeg", "image/png"),
-    "pictures.read_labels": ("image/jpeg", "image/png"),
-    "case_photos.add": ("image/jpeg", "image/png"),
+    "pictures.add_photo": PHOTOS,
+    "pictures.read_labels": PHOTOS,
+    "case_photos.add": PHOTOS,
     "fleet.import_cases": ("text/csv",),
     "case_lists.propose_list": LISTS,
     "fleet.import_vehicles": ("text/csv",),
@@ -85,8 +91,10 @@ def right_body() -> None:
     if request.method == "PATCH":
         wanted = ("application/merge-patch+json", *wanted)
     if request.content_length and request.mimetype not in wanted:
+        if wanted == PHOTOS:
+            raise WrongMedia(NO_PHOTO)
         raise WrongMedia(f"Expected a body of type {' or '.join(wanted)}.")
-    picture = "image/jpeg" in wanted
+    picture = wanted == PHOTOS
     limits = ports().limits
     limit = limits.photo_bytes if picture else current_app.config["BODY_LIMIT"]
     if "text/csv" in wanted:

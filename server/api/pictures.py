@@ -8,6 +8,7 @@ from apiflask import APIBlueprint
 from flask import Response, request
 
 from server.api.context import ports
+from server.api.guard import NO_PHOTO, PHOTOS
 from server.api.models import PhotoAnswer, ReadAnswer
 from server.api.roles import crew_device
 from server.service import pictures
@@ -17,18 +18,15 @@ bp: Final = APIBlueprint("pictures", __name__, url_prefix="/api/shows/<show>", t
 PICTURE: Final = {
     "requestBody": {
         "required": True,
-        "content": {
-            kind: {"schema": {"type": "string", "format": "binary"}}
-            for kind in ("image/jpeg", "image/png")
-        },
+        "content": {kind: {"schema": {"type": "string", "format": "binary"}} for kind in PHOTOS},
     }
 }
 
 
 def body() -> bytes:
     """Return the picture that was sent; its length was bounded before it was read."""
-    if request.mimetype not in {"image/jpeg", "image/png"}:
-        raise WrongMedia("Expected a photo of type image/jpeg or image/png.")
+    if request.mimetype not in PHOTOS:
+        raise WrongMedia(NO_PHOTO)
     return request.get_data(cache=False)
 
 

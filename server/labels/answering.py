@@ -8,7 +8,7 @@ from typing import Any, Final
 
 import cv2
 
-from server.labels.decode import SMALL_SIDE, Damaged, small_jpeg, upright_grey
+from server.labels.decode import FULL_PIXELS, SMALL_SIDE, Damaged, small_jpeg, upright_grey
 from server.labels.decoders import ZBAR_MISSING, zbar_is_there
 from server.labels.ladder import read_grey
 from server.labels.photo_header import Header
@@ -40,20 +40,22 @@ def _read(request: dict[str, Any], data: bytes, header: Header) -> dict[str, Any
         grey = upright_grey(data, header)
     except (Damaged, MemoryError) as trouble:
         return {"damaged": type(trouble).__name__}
+    # a very large photo was halved: places are told in the pixels that were sent
+    scale = 2 if header.width * header.height > FULL_PIXELS else 1
     effort = request["cpu_seconds"] - (time.process_time() - busy)
     readings = [
         {
             "text": found.text,
             "symbology": found.symbology,
-            "quad": found.quad.tolist(),
+            "quad": (found.quad * scale).tolist(),
             "reader": found.reader,
             "rung": found.rung,
         }
         for found in read_grey(grey, effort)
     ]
     return {
-        "width": grey.shape[1],
-        "height": grey.shape[0],
+        "width": grey.shape[1] * scale,
+        "height": grey.shape[0] * scale,
         "readings": readings,
         "milliseconds": round((time.perf_counter() - started) * 1000),
         "notes": [ZBAR_MISSING] if not zbar_is_there() else [],

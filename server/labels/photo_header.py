@@ -1,7 +1,8 @@
 """What kind of photo some bytes are and how large, before anything is decoded.
 
 Only the file's own structure is walked: nothing is unpacked, so a bomb costs nothing here. JPEG
-(ITU-T T.81, annex B), PNG (ISO/IEC 15948) and WebP (RFC 9649) are read; HEIC is refused by name.
+(ITU-T T.81, annex B), PNG (ISO/IEC 15948), WebP (RFC 9649), HEIC and AVIF (ISO/IEC 23008-12) are
+read.
 """
 
 from __future__ import annotations
@@ -12,7 +13,7 @@ from typing import Final, Literal
 
 from server.labels.reading import Limits, Refused
 
-Kind = Literal["JPEG", "PNG", "WEBP"]
+Kind = Literal["JPEG", "PNG", "WEBP", "HEIC", "AVIF"]
 MOST_SCANS: Final = 40  # a progressive JPEG has about 10; hundreds are made to keep a decoder busy
 _SUFFIXES: Final[dict[str, str]] = {
     "jpg": "JPEG",
@@ -41,7 +42,13 @@ _OTHERS: Final[tuple[tuple[bytes, str], ...]] = (
     (b"MZ", "a program"),
     (b"\x7fELF", "a program"),
 )
-_HEIC_BRANDS: Final = (b"heic", b"heix", b"hevc", b"heim", b"heis", b"mif1", b"msf1")
+_HEIC_BRANDS: Final = frozenset({b"heic", b"heix", b"hevc", b"heim", b"heis", b"mif1", b"msf1"})
+_AVIF_BRANDS: Final = frozenset({b"avif", b"avis"})
+# HEVC and AV1 are decoded in full, at several times the cost of a JPEG: a 24-megapixel phone photo
+_MOST_PIXELS: Final[dict[Kind, int]] = {"HEIC": 25_200_000, "AVIF": 25_200_000, "WEBP": 25_200_000}
+# boxes of ISO/IEC 14496-12 that hold other boxes on the way to an image's size; bytes before those
+_CONTAINERS: Final = {b"meta": 4, b"iprp": 0, b"ipco": 0}
+_MOST_BOXES: Final = 4_000
 # a marker in JPEG's coded data: not a stuffed zero, a restart or a fill byte
 _MARKER: Final = re.compile(rb"\xff([\x01-\xcf\xd8-\xfe])")
 _FRAMES: Final = frozenset(range(0xC0, 0xD0)) - {0xC4, 0xC8, 0xCC}
@@ -79,9 +86,10 @@ def inspect(data: bytes, limits: Limits, name: str | None = None) -> Header | Re
         )
     if header.width < 1 or header.height < 1:
         return _DAMAGED
-    if header.width * header.height > limits.pixels:
+    pixels = min(limits.pixels, _MOST_PIXELS.get(header.kind, limits.pixels))
+    if header.width * header.height > pixels:
         size = header.width * header.height / 1_000_000
-        most = limits.pixels // 1_000_000
+        most = pixels // 1_000_000
         return Refused("too big", f"The photo has {size:.0f} megapixels; the limit is {most}.")
     return header
 
@@ -99,22 +107,15 @@ def _structure(data: bytes) -> Header | Refused:
         return _jpeg(data) or _DAMAGED
     if data.startswith(b"RIFF") and data[8:12] == b"WEBP":
         return _webp(data) or _DAMAGED
-    return _other(data)
+    kind = _heif_kind(data)
+    return _other(data) if kind is None else _heif(data, kind) or _DAMAGED
 
 
 def _other(data: bytes) -> Refused:
     """Name what it is instead, where that is plain to see."""
-    accepted = "a JPEG, PNG or WebP photo is needed."
+    accepted = "a JPEG, PNG, WebP, HEIC or AVIF photo is needed."
     if data[4:8] == b"ftyp":
-        brand = data[8:12]
-        if brand in _HEIC_BRANDS:
-            return Refused(
-                "not a photo",
-                "This is a HEIC photo, which is not read here: let the camera save JPEG "
-                "(most compatible), or take the photo inside the app.",
-            )
-        what = "an AVIF picture" if brand in {b"avif", b"avis"} else "a video"
-        return Refused("not a photo", f"This is {what}; {accepted}")
+        return Refused("not a photo", f"This is a video; {accepted}")
     for start, what in _OTHERS:
         if data.startswith(start):
             return Refused("not a photo", f"This is {what}; {accepted}")
@@ -174,3 +175,42 @@ def _webp(data: bytes) -> Header | None:
         width = int.from_bytes(data[26:28], "little") & 0x3FFF
         return Header("WEBP", width, int.from_bytes(data[28:30], "little") & 0x3FFF)
     return None
+
+
+def _heif_kind(data: bytes) -> Kind | None:
+    """Return what the file type box names: its main brand, then the compatible ones."""
+    if data[4:8] != b"ftyp":
+        return None
+    end = min(_number(data, 0, 4), 256)
+    brands = {data[8:12], *(data[at : at + 4] for at in range(16, end, 4))}
+    if brands & _AVIF_BRANDS:
+        return "AVIF"
+    return "HEIC" if brands & _HEIC_BRANDS else None
+
+
+def _heif(data: bytes, kind: Kind) -> Header | None:
+    """Return the largest image's size (box `ispe`); None where the file ends before its boxes.
+
+    A phone's photo is a grid of tiles with a size of each tile and one of the whole.
+    """
+    best: Header | None = None
+    ranges, seen = [(0, len(data))], 0
+    while ranges:
+        at, end = ranges.pop()
+        while at + 8 <= end:
+            seen += 1
+            size, name = _number(data, at, 4), data[at + 4 : at + 8]
+            start = at + 8
+            if size == 1:  # a size of 64 bits follows the name
+                size, start = _number(data, start, 8), start + 8
+            size = size or end - at  # 0: to the end
+            if size < start - at or at + size > end or seen > _MOST_BOXES:
+                return None
+            if name in _CONTAINERS:
+                ranges.append((start + _CONTAINERS[name], at + size))
+            elif name == b"ispe":
+                found = Header(kind, _number(data, start + 4, 4), _number(data, start + 8, 4))
+                if best is None or found.width * found.height > best.width * best.height:
+                    best = found
+            at += size
+    return best

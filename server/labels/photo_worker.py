@@ -5,25 +5,29 @@ from __future__ import annotations
 import contextlib
 import json
 import os
+import signal
 import subprocess
 import sys
 import threading
 from pathlib import Path
-from typing import IO, Any, Final
+from typing import IO, Any, Final, Literal
 
 from server.labels.photo_header import Header
 from server.labels.reading import Limits
 
 _ROOT: Final = Path(__file__).parents[2]
+# a process that passed its limit of processor time (signal(7)); other systems have no such limit
+OUT_OF_EFFORT: Final = frozenset({-signal.SIGXCPU} if hasattr(signal, "SIGXCPU") else set[int]())
+MOST_EFFORT: Final = 1.4  # times that of 12 megapixels: under a second whatever the file
 _PHOTOS_A_LIFE: Final = 200  # then the process is renewed, whatever memory its libraries kept
 
 
 class WorkerGone(Exception):
-    """The process ended, or was ended, before it answered; `slow` when it was out of time."""
+    """The process ended before it answered: out of processor time, out of time, or by itself."""
 
-    def __init__(self, *, slow: bool) -> None:
-        super().__init__("decoding took too long" if slow else "decoding ended early")
-        self.slow = slow
+    def __init__(self, why: Literal["effort", "time", "ended"]) -> None:
+        super().__init__(f"decoding ended early: {why}")
+        self.why = why
 
 
 class PhotoWorker:
@@ -53,13 +57,15 @@ class PhotoWorker:
 
     def ask(self, header: Header, data: bytes, limits: Limits, do: str) -> dict[str, Any]:
         """Send one photo and return the answer; WorkerGone when none comes in time."""
-        effort = limits.cpu_seconds * max(1.0, header.width * header.height / 12_000_000)
+        pixels = header.width * header.height
+        effort = limits.cpu_seconds * min(MOST_EFFORT, max(1.0, pixels / 12_000_000))
         request = {
             "do": do,
             "kind": header.kind,
             "width": header.width,
             "height": header.height,
             "cpu_seconds": effort,
+            "most_cpu_seconds": limits.most_cpu_seconds,
             "size": len(data),
         }
         self._asked += 1
@@ -75,7 +81,7 @@ class PhotoWorker:
             stdin.flush()
             answer: dict[str, Any] = json.loads(self._line())
         except (BrokenPipeError, ValueError) as trouble:
-            raise WorkerGone(slow=late.is_set()) from trouble
+            raise WorkerGone("time" if late.is_set() else self._why()) from trouble
         finally:
             timer.cancel()
         return answer
@@ -83,6 +89,12 @@ class PhotoWorker:
     def _end(self, late: threading.Event) -> None:
         late.set()
         self._process.kill()
+
+    def _why(self) -> Literal["effort", "ended"]:
+        """Say whether the system ended the process for its processor time."""
+        with contextlib.suppress(subprocess.TimeoutExpired):
+            self._process.wait(1)
+        return "effort" if self._process.returncode in OUT_OF_EFFORT else "ended"
 
     def _line(self) -> bytes:
         line = self._pipe(self._process.stdout).readline()

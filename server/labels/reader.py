@@ -22,6 +22,7 @@ from server.labels.reading import Box, Limits, PhotoReading, Reading, Refused
 
 DEFAULT_LIMITS: Final = Limits()
 MOST_WORKERS: Final = 2
+_BUSY: Final = Refused("busy", "Too many photos at once: send this one again in a moment.")
 Slot = PhotoWorker | None
 
 
@@ -59,7 +60,7 @@ class PhotoReader:
         try:
             worker = self._slots.get(timeout=limits.wall_seconds)
         except queue.Empty:
-            return Refused("busy", "Too many photos at once: send this one again in a moment.")
+            return _BUSY
         try:
             worker = worker if worker is not None else PhotoWorker(limits)
             return worker.ask(header, data, limits, do)
@@ -88,8 +89,10 @@ def _close(worker: Slot) -> None:
 
 
 def _gone(gone: WorkerGone) -> Refused:
-    if gone.slow:
+    if gone.why == "effort":
         return Refused("too slow", "Reading this photo took too long: take it from nearer.")
+    if gone.why == "time":
+        return _BUSY
     return Refused("damaged", "The photo could not be decoded: take it again.")
 
 
@@ -143,7 +146,7 @@ def shared_reader() -> PhotoReader:
 def read_photo(
     data: bytes, limits: Limits = DEFAULT_LIMITS, name: str | None = None
 ) -> PhotoReading | Refused:
-    """Read every QR and Code 128 of a JPEG, PNG or WebP photo; safe to call from any thread.
+    """Read every label of a JPEG, PNG, WebP, HEIC or AVIF photo; safe to call from any thread.
 
     Whether a reading counts is for `case_code.accept` or `row_photo` to say: this returns whatever
     text was there. `name` is the file's name if known; a wrongly named file is refused.

@@ -11,7 +11,7 @@ from typing import Any, Final
 from server.service.pictures import MEDIA, trouble
 from server.service.ports import PhotoRefused, Ports
 from server.service.records import CasePhoto, Photo
-from server.service.troubles import Conflict, Unknown, WrongMedia
+from server.service.troubles import Conflict, Unknown
 
 MOST: Final = 20
 MOST_SEEN: Final = 200
@@ -46,8 +46,8 @@ def add(ports: Ports, code: str, content: bytes, words: str) -> str:
         raise Conflict(f"A case has at most {MOST} photos: remove one first.")
     try:
         kind = ports.photo_kind(content)
-        if kind not in MEDIA:
-            raise WrongMedia("Expected a JPEG or a PNG photo.")
+        if kind not in MEDIA:  # what not every browser shows is kept as a JPEG
+            content, kind = ports.kept_photo(content), "JPEG"
         small = ports.small_photo(content)
     except PhotoRefused as refused:
         raise trouble(refused) from refused

@@ -67,7 +67,7 @@ WRONG = {
         "image/png",
         413,
     ),
-    "more bytes than are taken": (png(4, 3) + b"\0" * 12_100_000, "image/png", 413),
+    "more bytes than are taken": (png(4, 3) + b"\0" * 25_100_000, "image/png", 413),
 }
 
 

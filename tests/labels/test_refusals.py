@@ -38,6 +38,17 @@ def png(width: int, height: int, data: bytes) -> bytes:
     return b"\x89PNG\r\n\x1a\n" + chunks
 
 
+def box(name: bytes, data: bytes) -> bytes:
+    return struct.pack(">I", len(data) + 8) + name + data
+
+
+def heif(brand: bytes, width: int, height: int) -> bytes:
+    """The boxes that say how large an image is, and none of its pixels (ISO/IEC 23008-12)."""
+    size = box(b"ispe", struct.pack(">III", 0, width, height))
+    boxes = box(b"iprp", box(b"ipco", size))
+    return box(b"ftyp", brand + bytes(4) + brand) + box(b"meta", bytes(4) + boxes)
+
+
 def bomb() -> bytes:
     """400 megapixels of black in half a megabyte."""
     packer = zlib.compressobj(9)
@@ -70,9 +81,10 @@ def test_kind_and_size_are_read_from_the_header(kind: str, options: dict[str, ob
         (b"PK\x03\x04" + bytes(60), "not a photo", "ZIP"),
         (b"GIF89a" + bytes(60), "not a photo", "GIF"),
         (b"<svg xmlns='http://www.w3.org/2000/svg'/>", "not a photo", "drawing"),
-        (b"\x00\x00\x00\x18ftypheic" + bytes(60), "not a photo", "HEIC"),
-        (b"\x00\x00\x00\x18ftypmif1" + bytes(60), "not a photo", "HEIC"),
-        (b"\x00\x00\x00\x18ftypavif" + bytes(60), "not a photo", "AVIF"),
+        (b"\x00\x00\x00\x18ftypheic" + bytes(60), "damaged", "damaged"),
+        (b"\x00\x00\x00\x18ftypmif1" + bytes(60), "damaged", "damaged"),
+        (b"\x00\x00\x00\x18ftypavif" + bytes(60), "damaged", "damaged"),
+        (heif(b"heic", 30_000, 20_000), "too big", "megapixels"),
         (b"\x00\x00\x00\x18ftypmp42" + bytes(60), "not a photo", "video"),
         (png(0, 10, b""), "damaged", "damaged"),
         (png(60_000, 60_000, b""), "too big", "megapixels"),
