@@ -25,17 +25,18 @@ class PhotoEye:
             raise PhotoRefused(header.kind, header.reason)
         return header.kind
 
-    def read(self, content: bytes) -> list[dict[str, Any]]:
-        """Return every label of a photo."""
+    def read(self, content: bytes) -> dict[str, Any]:
+        """Return every label of a photo, and the upright photo's size in which boxes are given."""
         from server.labels.reader import read_photo
 
         found = read_photo(content, self._limits)
         if isinstance(found, Refused):
             raise PhotoRefused(found.kind, found.reason)
-        return [
+        readings = [
             {"text": one.text, "symbology": one.symbology, "box": [list(c) for c in one.box]}
             for one in found.readings
         ]
+        return {"width": found.width, "height": found.height, "readings": readings}
 
     def kept(self, content: bytes) -> bytes:
         """Return a photo as it is kept: upright, of bounded size, without metadata."""

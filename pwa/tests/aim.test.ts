@@ -2,6 +2,7 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
 import { Aim, inPicture, lay, shownPart, widened, type Aimed } from "../src/scan/aim";
+import { aimedAt } from "../src/scan/aimed-at";
 import type { Hit, Region } from "../src/scan/hits";
 
 const near = (got: Region, want: Region) => {
@@ -72,13 +73,17 @@ function label(text: string, x: number, y: number, size = 0.06): Hit {
   };
 }
 
+const ANY = { next: () => true, known: () => true };
 const AIMED = label("PW-031-7", 0.5, 0.5);
 
 /** Look every 100 ms; returns what counted, in order. */
 function watch(looks: Hit[][], next: string | null, aim = new Aim()): string[] {
   const taken: string[] = [];
   looks.forEach((hits, at) => {
-    const { take } = aim.look(hits, at * 100, FRAME, (text) => text === next);
+    const { take } = aim.look(hits, at * 100, FRAME, {
+      next: (text) => text === next,
+      known: () => true,
+    });
     if (take) taken.push(take.text);
   });
   return taken;
@@ -93,7 +98,7 @@ test("labels outside the frame never count, however long and however many", () =
     label("A5", 0.24, 0.5),
   ];
   assert.deepEqual(watch(Array(40).fill(around), "A1"), []);
-  const { outside } = new Aim().look(around, 0, FRAME, () => true);
+  const { outside } = new Aim().look(around, 0, FRAME, ANY);
   assert.deepEqual(outside.sort(), ["A1", "A2", "A3", "A4", "A5"]);
 });
 
@@ -125,13 +130,13 @@ test("two as near to the centre are a choice by tap, and the tap counts once", (
   const aim = new Aim();
   let last: Aimed | null = null;
   for (let at = 0; at < 8; at += 1) {
-    last = aim.look(both, at * 100, FRAME, () => true);
+    last = aim.look(both, at * 100, FRAME, ANY);
     assert.equal(last.take, null);
   }
   assert.deepEqual(last?.choose, ["LEFT", "RIGHT"]);
   aim.chosen("RIGHT", 800);
   for (let at = 9; at < 30; at += 1)
-    assert.notEqual(aim.look(both, at * 100, FRAME, () => true).take?.text, "RIGHT");
+    assert.notEqual(aim.look(both, at * 100, FRAME, ANY).take?.text, "RIGHT");
 });
 
 test("two labels of one case are one label", () => {
@@ -139,17 +144,40 @@ test("two labels of one case are one label", () => {
   assert.deepEqual(watch(Array(10).fill(twice), null), ["PW-031-7"]);
 });
 
+test("a sticker that is no case of ours stays quiet beside a case, and for two seconds after", () => {
+  const judge = { next: () => false, known: (text: string) => text === "PW-031-7" };
+  const sticker = label("SN 5581-0042", 0.5, 0.5);
+  const aim = new Aim();
+  const taken: (string | undefined)[] = [];
+  const watched = (hits: Hit[], from: number, to: number) => {
+    for (let at = from; at < to; at += 100) taken.push(aim.look(hits, at, FRAME, judge).take?.text);
+  };
+  watched([sticker, label("PW-031-7", 0.6, 0.5)], 0, 3_000);
+  watched([sticker], 3_000, 4_800);
+  assert.deepEqual(taken.filter(Boolean), ["PW-031-7"]);
+  // alone, and held on purpose, it is answered
+  watched([sticker], 4_800, 6_500);
+  assert.deepEqual(taken.filter(Boolean), ["PW-031-7", "SN 5581-0042"]);
+});
+
+test("of a photo's labels the one in the middle is meant, or a tap decides", () => {
+  const three = [label("LEFT", 0.2, 0.5), label("MIDDLE", 0.52, 0.5), label("RIGHT", 0.8, 0.5)];
+  assert.deepEqual(aimedAt(three), ["MIDDLE"]);
+  assert.deepEqual(aimedAt([label("A", 0.45, 0.5), label("B", 0.57, 0.5)]), ["A", "B"]);
+  assert.deepEqual(aimedAt([]), []);
+});
+
 test("a label held for ten seconds counts once, and again after it was gone", () => {
   const aim = new Aim();
   assert.equal(watch(Array(100).fill([AIMED]), "PW-031-7", aim).length, 1);
-  const at = (ms: number) => aim.look([AIMED], ms, FRAME, () => true).take;
+  const at = (ms: number) => aim.look([AIMED], ms, FRAME, ANY).take;
   assert.equal(at(12_000), null);
   assert.equal(at(16_000)?.text, "PW-031-7");
 });
 
 test("a label that could not be kept counts again", () => {
   const aim = new Aim();
-  const at = (ms: number) => aim.look([AIMED], ms, FRAME, () => true).take?.text;
+  const at = (ms: number) => aim.look([AIMED], ms, FRAME, ANY).take?.text;
   assert.equal(at(0), "PW-031-7");
   aim.forget("PW-031-7");
   assert.equal(at(100), "PW-031-7");

@@ -194,8 +194,10 @@ class ReadingAnswer(BaseModel):
 
 
 class ReadAnswer(BaseModel):
-    """Every label in a photo."""
+    """Every label in a photo, and the size of the upright photo in which corners are given."""
 
+    width: int
+    height: int
     readings: list[ReadingAnswer]
 
 

@@ -57,4 +57,4 @@ def photo(show: str, photo: str) -> Response:
 @bp.doc(summary="Every label in a photo", responses=[401, 404, 413, 415, 422, 503])
 def read_labels(show: str) -> dict[str, Any]:
     """Read the labels in a photo; `known` tells codes of the fleet or the show."""
-    return {"readings": pictures.read(ports(), show, body())}
+    return pictures.read(ports(), show, body())

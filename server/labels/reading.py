@@ -52,7 +52,7 @@ class Limits:
     """What one photo may cost; all are set before anything is decoded.
 
     `cpu_seconds` is the effort up to 12 megapixels (at most 1.4 times that above); the ladder stops
-    there with what it has. `most_cpu_seconds` ends the decoding process, and so does `wall_seconds`,
+    there with what it has. `most_cpu_seconds` ends the decoding process; so does `wall_seconds`,
     which only a busy machine reaches: then the photo waited, and was not too hard.
     """
 

@@ -53,15 +53,16 @@ def _quota(ports: Ports, show: str, device: str) -> None:
         raise TooLarge(f"The photos of all shows take {most} MB: export and remove old shows.")
 
 
-def read(ports: Ports, show: str, content: bytes) -> list[dict[str, Any]]:
+def read(ports: Ports, show: str, content: bytes) -> dict[str, Any]:
     """Return every label in a photo; `known`: the code is in the fleet or on the show."""
     try:
-        labels = ports.read_labels(content)
+        found = ports.read_labels(content)
     except PhotoRefused as refused:
         raise trouble(refused) from refused
     known = {one.case.code for one in ports.fleet.cases()}
     known |= {one.code for one in ports.shows.called(show)}
-    return [{**label, "known": label["text"] in known} for label in labels]
+    labels = [{**label, "known": label["text"] in known} for label in found["readings"]]
+    return {**found, "readings": labels}
 
 
 def trouble(refused: PhotoRefused) -> Trouble:

@@ -97,6 +97,19 @@ def test_labels_in_a_photo_are_read_and_known_ones_are_told(quick: Bench, tmp_pa
         assert reading["text"] == code and reading["known"] is known and len(reading["box"]) == 4
 
 
+@pytest.mark.parametrize("kind", ["image/heic", "application/octet-stream"])
+def test_an_iphone_photo_is_read_whatever_type_the_phone_gives_it(quick: Bench, kind: str) -> None:
+    photo = (Path(__file__).parents[2] / "fixtures/labels/label.heic").read_bytes()
+    answer = quick.phone("Bo").send(f"{SHOW}/read", photo, kind).get_json()
+    assert [one["text"] for one in answer["readings"]] == ["PW-031-7"]
+    assert (answer["width"], answer["height"]) == (348, 174)
+
+
+def test_what_is_no_photo_is_answered_with_the_kinds_that_are(quick: Bench) -> None:
+    answer = quick.phone("Bo").send(f"{SHOW}/read", b"hello", "text/plain")
+    assert answer.get_json()["detail"] == "Expected a photo: JPEG, PNG, WebP, HEIC or AVIF."
+
+
 def test_broken_photos_by_the_dozen_never_break_the_server(quick: Bench, tmp_path: Path) -> None:
     """Bytes of a good photo are changed, cut and repeated at random, always the same way."""
     chance, good, bo = random.Random(7), label("PW-001-J", tmp_path), quick.phone("Bo")

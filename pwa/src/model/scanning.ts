@@ -64,11 +64,11 @@ export function scan(text: string, read: Read, how: How = {}): Promise<Shown | n
 /** A picture of the camera: the label that is aimed at counts, all others are only drawn. */
 export function sighted({ hits, quality, wide }: Look, regions: Regions): void {
   const now = performance.now();
-  const own = hits.filter(({ text }) => !isFrame(text));
+  const own = hits.filter(({ text }) => !isFrame(text)).map(asCase);
   for (const { text } of hits) if (isFrame(text)) void collectFrame(text);
   // behind a stop nothing counts, and nothing is remembered as seen: it counts once that is read
   if (heldStop.value) return;
-  const aimed = aim.look(own, now, regions.aim, isNext);
+  const aimed = aim.look(own, now, regions.aim, { next: isNext, known: isOwn });
   if (!wide) bad = quality === "good" ? 0 : bad + 1;
   sights.value = {
     hits: own,
@@ -102,10 +102,22 @@ export function stopRead(): void {
   behindStop.value = [];
 }
 
-/** Whether a text means one case of the fleet, or one that was added tonight. */
-function isCase(text: string): boolean {
+/** The cases of the fleet, and those that were added tonight. */
+function known() {
   const [cases, added] = [bundle.value?.cases ?? {}, state.value?.added ?? {}];
-  return acceptTyped(text, { has: (code) => code in cases || code in added }).ok;
+  return { has: (code: string) => code in cases || code in added };
+}
+
+/** Whether a typed text means one case. */
+const isCase = (text: string): boolean => acceptTyped(text, known()).ok;
+
+/** Whether a text that was read is the code of a case. */
+const isOwn = (text: string): boolean => accept(text, known()).ok;
+
+/** A label named by its case, however its text says it: two labels of one case are one. */
+function asCase(hit: Hit): Hit {
+  const read = accept(hit.text, known());
+  return read.ok ? { ...hit, text: read.code } : hit;
 }
 
 /** Take the bursts of a scanner that types, on every screen. */
@@ -117,10 +129,9 @@ export function listenForScanner(): void {
 function judge(text: string, read: Read): Answer | null {
   const [sheet, now, at, vehicle] = [bundle.value, state.value, move.value, vehicleId.value];
   if (!sheet || !now || !at || !vehicle) return null;
-  const known = { has: (code: string) => code in sheet.cases || code in now.added };
   const exact = read === "typed" || read === "wedge" ? acceptTyped : accept;
   const device = session.value?.device ?? "";
-  return answerTo(sheet, now, { move: at, vehicle, device }, exact(text, known));
+  return answerTo(sheet, now, { move: at, vehicle, device }, exact(text, known()));
 }
 
 function isNext(text: string): boolean {

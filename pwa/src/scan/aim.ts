@@ -43,8 +43,12 @@ const CORE = 0.6;
 const SECOND_LOOK_MS = 300;
 /** A look without the label, up to so long, does not end its being aimed at. */
 const LOST_MS = 450;
+/** What is no case of ours (a maker's sticker, a poster) is answered only when held for so long... */
+const UNKNOWN_LOOK_MS = 1_000;
+/** ...and not at all while a case was in view within so long. */
+const KNOWN_MS = 2_000;
 /** Two labels as near as this to the centre, in half frames: nobody can tell which one is meant. */
-const TOO_CLOSE = 0.3;
+export const TOO_CLOSE = 0.3;
 
 export interface Aimed {
   /** The label that counts now. */
@@ -61,8 +65,17 @@ interface Track {
   looks: number;
 }
 
+/** What is known of a text that was seen. */
+export interface Judge {
+  /** It is the case that is next, so that no second look is needed. */
+  next: (text: string) => boolean;
+  /** It is a case of the fleet or of this night. */
+  known: (text: string) => boolean;
+}
+
 /** Decides look by look; holds nothing but times. */
 export class Aim {
+  private known_at = -Infinity;
   private readonly seen = new Map<string, number>();
   private readonly done = new Set<string>();
   private aimed: ({ text: string } & Track) | null = null;
@@ -71,13 +84,15 @@ export class Aim {
   /** `gone_ms`: how long a label must be out of view before it counts anew. */
   constructor(private readonly gone_ms = 3_000) {}
 
-  /** `next`: whether this text is the case that is next, so that no second look is needed. */
-  look(hits: readonly Hit[], now: number, frame: Region, next: (text: string) => boolean): Aimed {
+  look(hits: readonly Hit[], now: number, frame: Region, { next, known }: Judge): Aimed {
     this.forgetGone(now);
     const labels = nearestFirst(hits, frame);
     for (const { hit } of labels) this.seen.set(hit.text, now);
-    const inside = labels.filter((one) => one.inside);
-    const outside = labels.filter((one) => !one.inside).map(({ hit }) => hit.text);
+    if (labels.some(({ hit }) => known(hit.text))) this.known_at = now;
+    const quiet = now - this.known_at < KNOWN_MS;
+    const counts = (one: (typeof labels)[0]) => one.inside && (!quiet || known(one.hit.text));
+    const inside = labels.filter(counts);
+    const outside = labels.filter((one) => !counts(one)).map(({ hit }) => hit.text);
     const nothing = { take: null, choose: [], outside };
     const [first, second] = inside;
     // a label that counted already still holds the centre: what lies beside it is not aimed at
@@ -92,7 +107,8 @@ export class Aim {
     const { text } = first.hit;
     const before = this.aimed?.text === text ? this.aimed : null;
     this.aimed = { text, ...held(before, now) };
-    if (!looked(this.aimed, now) && !(first.middle && next(text))) return nothing;
+    const least = known(text) ? SECOND_LOOK_MS : UNKNOWN_LOOK_MS;
+    if (!looked(this.aimed, now, least) && !(first.middle && next(text))) return nothing;
     this.done.add(text);
     return { ...nothing, take: first.hit };
   }
@@ -123,11 +139,11 @@ function held(before: Track | null, now: number): Track {
   return { since: before.since, last: now, looks: before.looks + 1 };
 }
 
-const looked = ({ since, last, looks }: Track, now: number): boolean =>
-  last === now && looks >= 2 && now - since >= SECOND_LOOK_MS;
+const looked = ({ since, last, looks }: Track, now: number, least = SECOND_LOOK_MS): boolean =>
+  last === now && looks >= 2 && now - since >= least;
 
 /** Each text once, at its place nearest to the centre: a case may carry two labels of one code. */
-function nearestFirst(hits: readonly Hit[], frame: Region) {
+export function nearestFirst(hits: readonly Hit[], frame: Region) {
   const all = hits.map((hit) => ({ hit, ...off(hit, frame) })).sort((a, b) => a.far - b.far);
   return all.filter((one, at) => all.findIndex(({ hit }) => hit.text === one.hit.text) === at);
 }

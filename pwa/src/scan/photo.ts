@@ -2,7 +2,7 @@
 import { decode } from "./decoder";
 import { drawn } from "./picture";
 
-export { asJpeg, sizeOf } from "./picture";
+export { asJpeg } from "./picture";
 
 export interface PhotoHit {
   text: string;

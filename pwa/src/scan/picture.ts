@@ -22,10 +22,3 @@ export async function drawn(photo: Blob, longest: number) {
   picture.close();
   return { canvas, paper };
 }
-
-export async function sizeOf(photo: Blob): Promise<{ width: number; height: number }> {
-  const picture = await createImageBitmap(photo, { imageOrientation: "from-image" });
-  const { width, height } = picture;
-  picture.close();
-  return { width, height };
-}

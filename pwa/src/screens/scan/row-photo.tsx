@@ -16,8 +16,8 @@ export function RowPhoto({ row }: { row: number }) {
   const look = async (file: File | undefined) => {
     if (!file) return;
     setBusy(true);
-    setRead(await readRowPhoto(row, file));
     setPhoto(file);
+    setRead(await readRowPhoto(row, file, setRead));
     setBusy(false);
   };
   const take = async () => {
