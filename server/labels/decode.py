@@ -85,7 +85,7 @@ def _open(data: bytes, header: Header) -> Image.Image:
         if plain.size != (header.width, header.height):
             raise Damaged
         return plain
-    import pi_heif  # noqa: PLC0415  (few photos need it)
+    import pi_heif  # type: ignore[import-untyped]  # noqa: PLC0415  (few photos need it)
 
     pi_heif.register_heif_opener(thumbnails=False)
     image = Image.open(BytesIO(data), formats=["HEIF"])
