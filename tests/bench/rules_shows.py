@@ -127,7 +127,8 @@ def planted_show(cases: int, seed: int) -> tuple[Doc, float]:
             mass += case["mass"]
         start += row[0]["length"]
     rows[0][0]["near"], rows[-1][0]["near"] = "bulkhead", "door"
-    rear = (moment + 40 * mass) / 200
+    wheelbase = round(0.7 * length) + 40
+    rear = (moment + 40 * mass) / wheelbase
     slack = mass * draw.uniform(0.002, 0.02)
     room = {
         "id": "T1",
@@ -136,7 +137,7 @@ def planted_show(cases: int, seed: int) -> tuple[Doc, float]:
         "height": 90,
         "axles": {
             "kind": "truck",
-            "wheelbase": 200,
+            "wheelbase": wheelbase,
             "front_axle_to_bulkhead": 40,
             "empty_front": 4000,
             "empty_rear": 4000,

@@ -17,9 +17,9 @@ from server.core.planner.improvement.reading_order import reading_order
 from server.core.planner.improvement.row_order import order_rows
 from server.core.planner.problem.deadline import Clock
 from server.core.planner.problem.incumbent import Best
-from server.core.planner.problem.model import Line, Load, Task, length_of
+from server.core.planner.problem.model import Line, Load, Task, as_loads, length_of
 from server.core.planner.problem.zones import zones_of
-from server.core.planner.search import FleetSearch, as_loads
+from server.core.planner.search import FleetSearch
 
 # Seconds: a longer search begins as a shorter one does, so that more time is not worse.
 FIRST_PHASE = 1.0
@@ -35,6 +35,7 @@ class Fleet:
 
     announce: Announce
     clock: Clock
+    first: Sequence[Load] = ()  # a lawful plan in hand
 
     def fewest(self, task: Task) -> Attempt:
         """Return the best attempt with the fewest vehicles."""
@@ -74,6 +75,7 @@ class Fleet:
         search.clock = Clock(_bounded(FIRST_PHASE, part, remaining))
         loads, left = greedy_loads(task, task.vehicles)
         search.take_first(None if left else [list(load.lines) for load in loads])
+        self._begin(search)
         if has_wishes(task):
             search.take_first(wish_rows(task, lambda rest: rest_rows(rest, search.clock)))
         if any(vehicle.narrow for vehicle in task.vehicles):
@@ -91,8 +93,15 @@ class Fleet:
             return Attempt(None, search.best.bound, impossible=impossible)
         return Attempt(as_loads(task.vehicles, search.best.rooms), search.best.bound)
 
-    def _hear(self, best: Best, task: Task) -> None:
-        self.announce(as_loads(task.vehicles, best.rooms or []), best.bound)
+    def _begin(self, search: FleetSearch) -> None:
+        """Begin with the plan in hand, where these vehicles are those that it uses."""
+        rooms = {load.vehicle.id: list(load.lines) for load in self.first if load.lines}
+        ids = [vehicle.id for vehicle in search.vehicles]
+        if rooms and rooms.keys() <= set(ids):
+            search.take_ordered([rooms.get(one, []) for one in ids])
+
+    def _hear(self, best: Best, task: Task) -> bool:
+        return self.announce(as_loads(task.vehicles, best.rooms or []), best.bound)
 
 
 def phases(seconds: float) -> list[float]:
@@ -124,7 +133,7 @@ def ordered(
 
 def rest_rows(task: Task, clock: Clock) -> list[list[Line]] | None:
     """Return short rows for a part of the load, in no order yet."""
-    search = FleetSearch(task, clock.part(0.2), lambda rooms: _inside(task, rooms), lambda _: None)
+    search = FleetSearch(task, clock.part(0.2), lambda rooms: _inside(task, rooms), lambda _: True)
     loads, left = greedy_loads(task, task.vehicles)
     search.take_first(None if left else [list(load.lines) for load in loads])
     search.run()
@@ -165,7 +174,7 @@ def zone_rows(task: Task, clock: Clock) -> Iterator[list[list[Line]]]:
         zones = zones_of(vehicle, borders)
         part = replace(task, vehicles=zones)
         search = FleetSearch(
-            part, clock.part(0.4 if len(drops) == 1 else 0.2), lambda rooms: rooms, lambda _: None
+            part, clock.part(0.4 if len(drops) == 1 else 0.2), lambda rooms: rooms, lambda _: True
         )
         search.run()
         if search.best.rooms is not None:

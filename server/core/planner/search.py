@@ -22,6 +22,7 @@ from server.core.planner.construction.insertion import insert_cases
 from server.core.planner.lid_runs.columns import run_demand
 from server.core.planner.lid_runs.decode import seat_cases
 from server.core.planner.lid_runs.formulation import RunDemand
+from server.core.planner.local_search.annealing import LocalSearch
 from server.core.planner.problem.deadline import Clock
 from server.core.planner.problem.incumbent import Best
 from server.core.planner.problem.model import Line, Load, Stack, Task, length_of
@@ -34,6 +35,7 @@ from server.core.shop.vehicle import Vehicle
 COARSE_WORK = 250_000  # trials of riders on lids
 FINE_WORK = 120_000
 MOST_BANS = 12
+FOR_LOCAL = 0.3  # of the time, before the columns and after them, where rules of order bind
 
 
 class FleetSearch:
@@ -44,7 +46,7 @@ class FleetSearch:
         task: Task,
         clock: Clock,
         lawful: Callable[[list[list[Line]]], list[list[Line]] | None],
-        heard: Callable[[Best], None],
+        heard: Callable[[Best], bool],
     ) -> None:
         self.task = task
         self.vehicles: Sequence[Vehicle] = task.vehicles
@@ -59,6 +61,8 @@ class FleetSearch:
         self.runs: RunDemand | None = None
         self.runs_too_many = False
         self.bounded = False  # the bound over every lawful plan is as good as it gets
+        self.unordered: list[list[Line]] | None = None  # the shortest rows without a lawful order
+        self.local: LocalSearch | None = None
 
     def take_first(self, rooms: list[list[Line]] | None) -> None:
         """Take rows that another way has found, if they are lawful and shorter."""
@@ -66,7 +70,21 @@ class FleetSearch:
             self.take(rooms)
 
     def run(self) -> None:
-        """Search on: rows of ready stacks, then stacks and rows chosen as one."""
+        """Search on: columns, and where other rules bind as well, a local search around them."""
+        rules = has_rules_of_order(self.task)
+        if rules and not self._done():
+            self.locally(FOR_LOCAL)
+        self._by_columns(self.clock, 1 - FOR_LOCAL if rules else 1.0)
+        if not self._settled():
+            self.locally(0.97)
+
+    def _by_columns(self, whole: Clock, share: float) -> None:
+        """Choose rows of ready stacks, then stacks and rows as one."""
+        self.clock = whole.part(share)
+        self._columns()
+        self.clock = whole
+
+    def _columns(self) -> None:
         stacks = build_stacks(self.task)
         if stacks_are_plain(self.task):
             found = self.rows_of(stacks, share=0.95)
@@ -170,13 +188,38 @@ class FleetSearch:
             return False
         ordered = self.lawful(rooms)
         if ordered is None:
+            before = self.unordered
+            if before is None or length < sum(length_of(lines) for lines in before):
+                self.unordered = rooms
             return False
-        length = sum(length_of(lines) for lines in ordered)  # axles may ask for longer rows
+        return self.take_ordered(ordered)
+
+    def take_ordered(self, rooms: list[list[Line]]) -> bool:
+        """Keep rows in a lawful order if they are shorter, and if the judge passes them."""
+        length = sum(length_of(lines) for lines in rooms)  # axles may ask for longer rows
         if self.best.length is not None and length >= self.best.length:
             return False
-        self.best.rooms = ordered
-        self.heard(self.best)
+        before, self.best.rooms = self.best.rooms, rooms
+        if not self.heard(self.best):
+            self.best.rooms = before
+            return False
         return True
+
+    def locally(self, share: float) -> None:
+        """Search around the shortest rows, lawful or not, until a share of the time is over."""
+        clock = self.clock.part(share)
+        whole = max(1e-3, clock.left())
+        if self.local is None:
+            self.local = LocalSearch(self.task, clock.over, self.take_ordered)
+        self.local.stop = clock.over
+        for rooms in (self.best.rooms, self.unordered):
+            state = None if rooms is None else self.local.begin(rooms)
+            if state is not None:
+                break
+        else:
+            state = self.local.from_stacks(build_stacks(self.local.bare))
+        if state is not None:
+            self.local.run(state, lambda: clock.left() / whole, self.best.bound)
 
     def rows_of(self, stacks: Sequence[Stack], share: float = 0.25) -> Found:
         """Find the shortest rows for stacks as they are."""
@@ -265,14 +308,18 @@ class FleetSearch:
         return rooms, left
 
 
+def has_rules_of_order(task: Task) -> bool:
+    """Return whether rules bind that the columns do not know: order, axles, neighbours."""
+    return (
+        len(task.vehicles) > 1
+        or any(room.axles is not None or room.narrow for room in task.vehicles)
+        or any(case.near or case.together or case.never_beside for case in task.cases)
+    )
+
+
 def _middle(one: Twins) -> Case:
     return one.members[one.count // 2]
 
 
 def _heaviest(one: Twins) -> Case:
     return one.heavy
-
-
-def as_loads(vehicles: Sequence[Vehicle], rooms: Sequence[Sequence[Line]]) -> list[Load]:
-    """Return rows as loads of their vehicles."""
-    return [Load(vehicle, tuple(lines)) for vehicle, lines in zip(vehicles, rooms, strict=True)]

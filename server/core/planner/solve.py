@@ -8,11 +8,12 @@ from typing import TYPE_CHECKING
 
 from server.core.planner.bounds.certified import RelaxedBound
 from server.core.planner.bounds.floor_area import area_bound
+from server.core.planner.construction.greedy_stacks import build_stacks
 from server.core.planner.construction.vehicle_sets import greedy_loads
 from server.core.planner.improvement.finisher import Finisher
 from server.core.planner.problem.answer import NoPlan
 from server.core.planner.problem.deadline import Clock
-from server.core.planner.problem.model import Load, Task
+from server.core.planner.problem.model import Load, Task, as_loads
 from server.core.planner.problem.plan_writer import make_plan
 from server.core.planner.problem.single_case import why_no_vehicle
 from server.core.shop.plan import LeftOut, Plan
@@ -21,6 +22,7 @@ from server.core.shop.show import Show
 if TYPE_CHECKING:
     from server.core.planner.exact.search import Answer, ExactSearch
 
+FOR_FIRST = 0.15  # of the time is the most that a local search for a first plan may take
 FOR_RELAXED = 0.15  # of the time is the most that the certificate's relaxation may take
 FOR_EXACT = 0.6  # of the time is the most that the exact search of a small show may take
 FINISH = 3.0  # times what the first plan took to write is kept to write the last one
@@ -109,6 +111,21 @@ class Solver:
         if rooms is not None:
             pairs = zip(task.vehicles, rooms, strict=True)
             self.announce([Load(room, tuple(lines)) for room, lines in pairs], 0)
+        if self.best is None:
+            self._repair(task)
+
+    def _repair(self, task: Task) -> None:
+        """Announce the first lawful plan that a local search from greedy rows comes upon."""
+        from server.core.planner.local_search.annealing import LocalSearch
+
+        clock = self.clock.part(FOR_FIRST)
+        whole = max(1e-3, clock.left())
+        search = LocalSearch(
+            task, clock.over, lambda rooms: self.announce(as_loads(task.vehicles, rooms), 0)
+        )
+        state = search.from_stacks(build_stacks(search.bare))
+        if state is not None:
+            search.run(state, lambda: clock.left() / whole, target=state.length * 1_000)
 
     def _keep_time_to_finish(self) -> None:
         """End the search early enough to write the best plan within the limit."""
@@ -151,7 +168,7 @@ class Solver:
         from server.core.planner.fleet import Fleet
 
         self.relaxed = RelaxedBound(self.show, self.clock.part(FOR_RELAXED).over)
-        attempt = Fleet(self.announce, self.clock).fewest(task)
+        attempt = Fleet(self.announce, self.clock, self.loads).fewest(task)
         if attempt.loads is not None:
             self.announce(attempt.loads, attempt.bound)
         if self.best is not None:

@@ -13,6 +13,7 @@ from server.core.planner.column_generation.linear_model import INFINITE, Sheet, 
 from server.core.planner.column_generation.pricing import Pricer
 from server.core.planner.column_generation.restricted_master import Priced, price_of_leaving
 from server.core.planner.column_generation.row_problem import Pattern, Problem
+from server.core.planner.problem import deadline
 
 MOST_ROWS = 10_000.0
 
@@ -70,7 +71,8 @@ def choose_rows(
     if not columns:
         return Chosen(None, (), closed=True)
     model = _whole_model(sheet, max(0.05, seconds), gap, bound)
-    _interrupt(model, proof, stop)
+    end = deadline.now() + seconds
+    _interrupt(model, proof, lambda: deadline.now() > end or (stop is not None and stop()))
     if start is not None and start.rows is not None:
         rows_begun, stacks_begun = Counter(start.rows), Counter(start.stacks)
         begun = highspy.HighsSolution()
@@ -96,7 +98,7 @@ def choose_rows(
 def _whole_model(sheet: Sheet, seconds: float, gap: float, bound: float) -> highspy.Highs:
     """Return the programme in whole numbers, told when to end."""
     model = quiet_model()
-    model.setOptionValue("time_limit", seconds)
+    model.setOptionValue("time_limit", deadline.wall_limit(seconds))
     model.setOptionValue("mip_abs_gap", gap)
     model.setOptionValue("mip_rel_gap", 0.0)
     model.setOptionValue("objective_target", bound + 1e-6)
@@ -104,15 +106,14 @@ def _whole_model(sheet: Sheet, seconds: float, gap: float, bound: float) -> high
     return model
 
 
-def _interrupt(model: highspy.Highs, proof: float, stop: Stop | None) -> None:
+def _interrupt(model: highspy.Highs, proof: float, stop: Stop) -> None:
     """End the solver early: once its bound is enough, or when asked."""
 
     def look(event: highspy.HighsCallbackEvent) -> None:
-        if event.data_out.mip_dual_bound >= proof - 1e-6 or (stop is not None and stop()):
+        if event.data_out.mip_dual_bound >= proof - 1e-6 or stop():
             event.interrupt()
 
-    if proof < INFINITE or stop is not None:
-        model.cbMipInterrupt.subscribe(look)
+    model.cbMipInterrupt.subscribe(look)
 
 
 def _pattern_columns(

@@ -18,9 +18,9 @@ from server.core.planner.infeasibility.rejection import CRITERIA, Criterion, Res
 from server.core.planner.infeasibility.rejection_bound import Costs, Prover
 from server.core.planner.problem.answer import NoPlan, WayOut
 from server.core.planner.problem.deadline import Clock
-from server.core.planner.problem.model import Load, Task
+from server.core.planner.problem.model import Load, Task, as_loads
 from server.core.planner.problem.plan_writer import make_plan
-from server.core.planner.search import FleetSearch, as_loads
+from server.core.planner.search import FleetSearch
 from server.core.shop.case import Case
 from server.core.shop.plan import LeftOut, Plan
 from server.core.shop.show import Show
@@ -148,7 +148,7 @@ class Refusal:
             replace(self.task, vehicles=longer),
             self.clock.part(0.1),
             lambda rooms: [list(lines) for lines in rooms],
-            lambda _: None,
+            lambda _: True,
         )
         search.run()
         there = sum(vehicle.length_um for vehicle in self.task.vehicles)

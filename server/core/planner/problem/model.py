@@ -208,6 +208,11 @@ class Load:
         return sum(len(line.cases) for line in self.lines)
 
 
+def as_loads(vehicles: Sequence[Vehicle], rooms: Sequence[Sequence[Line]]) -> list[Load]:
+    """Return rows as loads of their vehicles."""
+    return [Load(vehicle, tuple(lines)) for vehicle, lines in zip(vehicles, rooms, strict=True)]
+
+
 @dataclass(frozen=True)
 class Task:
     """What is to be planned: cases for some vehicles under the house rules."""
