@@ -11,7 +11,7 @@ from server.core.planner.construction.vehicle_sets import (
     sets_of_vehicles,
     too_small,
 )
-from server.core.planner.construction.wishes import has_wishes, wish_rows, with_wishes
+from server.core.planner.construction.wishes import with_wishes
 from server.core.planner.improvement.neighbours import with_agreeing_neighbours
 from server.core.planner.improvement.reading_order import reading_order
 from server.core.planner.improvement.row_order import order_rows
@@ -24,7 +24,7 @@ from server.core.planner.search import FleetSearch
 # Seconds: a longer search begins as a shorter one does, so that more time is not worse.
 FIRST_PHASE = 1.0
 ALONE = 2.5  # times the first phase: a search no longer than that is one phase
-RESERVED = 0.5  # of the time is kept to say what to leave, while no plan is in hand
+RESERVED = 0.2  # of the time is kept to say what to leave, while no plan is in hand
 
 Announce = Callable[[Sequence[Load], int], bool]
 
@@ -76,8 +76,6 @@ class Fleet:
         loads, left = greedy_loads(task, task.vehicles)
         search.take_first(None if left else [list(load.lines) for load in loads])
         self._begin(search)
-        if has_wishes(task):
-            search.take_first(wish_rows(task, lambda rest: rest_rows(rest, search.clock)))
         if any(vehicle.narrow for vehicle in task.vehicles):
             search.take_first(rest_rows(slimmed(task), search.clock))
             for rooms in zone_rows(task, search.clock):

@@ -5,74 +5,40 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 
-from server.core.planner.bounds.area_relaxation import is_covered, loose_demand
-from server.core.planner.bounds.floor_area import area_bound
+from server.core.planner.bounds.area_relaxation import loose_demand
 from server.core.planner.bounds.plain_stacks import stacks_are_plain
-from server.core.planner.column_generation.covering import Demand, OpenDemand, open_demand
+from server.core.planner.column_generation.covering import OpenDemand, open_demand
 from server.core.planner.column_generation.decode import realise
 from server.core.planner.column_generation.gap_enumeration import Found, shortest_rows
-from server.core.planner.column_generation.row_problem import (
-    Pattern,
-    fill_patterns,
-    make_problem,
-    sort_stacks,
-)
+from server.core.planner.column_generation.row_problem import Pattern
 from server.core.planner.construction.greedy_stacks import build_stacks
 from server.core.planner.construction.insertion import insert_cases
 from server.core.planner.lid_runs.columns import run_demand
 from server.core.planner.lid_runs.decode import seat_cases
 from server.core.planner.lid_runs.formulation import RunDemand
-from server.core.planner.local_search.annealing import LocalSearch
 from server.core.planner.problem.deadline import Clock
-from server.core.planner.problem.incumbent import Best
-from server.core.planner.problem.model import Line, Load, Stack, Task, length_of
+from server.core.planner.problem.model import Line, Task
+from server.core.planner.ready_rows import ReadyRows, has_rules_of_order
 from server.core.planner.stacking.item_types import Twins, find_twins
 from server.core.planner.stacking.stack_enumeration import BenchFinder
 from server.core.planner.stacking.tower_enumeration import TooMany
 from server.core.shop.case import Case
-from server.core.shop.vehicle import Vehicle
 
 COARSE_WORK = 250_000  # trials of riders on lids
 FINE_WORK = 120_000
 MOST_BANS = 12
+FOR_READY = 0.4  # of the time for rows of ready stacks, which one of those rules may refuse
 FOR_LOCAL = 0.3  # of the time, before the columns and after them, where rules of order bind
 
 
-class FleetSearch:
-    """Improves `best` step by step; each step says so to `heard`."""
-
-    def __init__(
-        self,
-        task: Task,
-        clock: Clock,
-        lawful: Callable[[list[list[Line]]], list[list[Line]] | None],
-        heard: Callable[[Best], bool],
-    ) -> None:
-        self.task = task
-        self.vehicles: Sequence[Vehicle] = task.vehicles
-        self.clock = clock
-        self.lawful = lawful
-        self.heard = heard
-        self.best = Best(bound=area_bound(task))
-        self.bind = len(task.vehicles) > 1
-        self.room = sum(vehicle.length_um for vehicle in task.vehicles)
-        self.covered = is_covered(task)
-        self.broken: set[int] = set()  # stacks that real masses broke
-        self.runs: RunDemand | None = None
-        self.runs_too_many = False
-        self.bounded = False  # the bound over every lawful plan is as good as it gets
-        self.unordered: list[list[Line]] | None = None  # the shortest rows without a lawful order
-        self.local: LocalSearch | None = None
-
-    def take_first(self, rooms: list[list[Line]] | None) -> None:
-        """Take rows that another way has found, if they are lawful and shorter."""
-        if rooms is not None:
-            self.take(rooms)
+class FleetSearch(ReadyRows):
+    """Improves `best` step by step: columns over runs of lids, over stacks, and local search."""
 
     def run(self) -> None:
         """Search on: columns, and where other rules bind as well, a local search around them."""
         rules = has_rules_of_order(self.task)
         if rules and not self._done():
+            self.rows_of(build_stacks(self.task), share=FOR_READY)
             self.locally(FOR_LOCAL)
         self._by_columns(self.clock, 1 - FOR_LOCAL if rules else 1.0)
         if not self._settled():
@@ -169,69 +135,6 @@ class FleetSearch:
         self.best.impossible |= found.missing
         self.bounded = found.proven
 
-    def is_closed(self) -> bool:
-        """Return whether nothing is left to be found or to be proven."""
-        return self.best.proven or self.best.impossible or self.best.bound > self.room
-
-    def _settled(self) -> bool:
-        return self.is_closed() or self.clock.over()
-
-    def _done(self) -> bool:
-        """Return whether nothing is left to be found, or no time to find it."""
-        length = self.best.length
-        return self._settled() or (length is not None and length <= self.best.reach)
-
-    def take(self, rooms: list[list[Line]]) -> bool:
-        """Keep rows if they are shorter and lawful."""
-        length = sum(length_of(lines) for lines in rooms)
-        if self.best.length is not None and length >= self.best.length:
-            return False
-        ordered = self.lawful(rooms)
-        if ordered is None:
-            before = self.unordered
-            if before is None or length < sum(length_of(lines) for lines in before):
-                self.unordered = rooms
-            return False
-        return self.take_ordered(ordered)
-
-    def take_ordered(self, rooms: list[list[Line]]) -> bool:
-        """Keep rows in a lawful order if they are shorter, and if the judge passes them."""
-        length = sum(length_of(lines) for lines in rooms)  # axles may ask for longer rows
-        if self.best.length is not None and length >= self.best.length:
-            return False
-        before, self.best.rooms = self.best.rooms, rooms
-        if not self.heard(self.best):
-            self.best.rooms = before
-            return False
-        return True
-
-    def locally(self, share: float) -> None:
-        """Search around the shortest rows, lawful or not, until a share of the time is over."""
-        clock = self.clock.part(share)
-        whole = max(1e-3, clock.left())
-        if self.local is None:
-            self.local = LocalSearch(self.task, clock.over, self.take_ordered)
-        self.local.stop = clock.over
-        for rooms in (self.best.rooms, self.unordered):
-            state = None if rooms is None else self.local.begin(rooms)
-            if state is not None:
-                break
-        else:
-            state = self.local.from_stacks(build_stacks(self.local.bare))
-        if state is not None:
-            self.local.run(state, lambda: clock.left() / whole, self.best.bound)
-
-    def rows_of(self, stacks: Sequence[Stack], share: float = 0.25) -> Found:
-        """Find the shortest rows for stacks as they are."""
-        kinds, members = sort_stacks(self.vehicles, stacks)
-        problem = make_problem(self.vehicles, kinds)
-        found = shortest_rows(
-            problem, Demand(problem), self.clock.part(share), bind_lengths=self.bind
-        )
-        if found.chosen is not None and found.chosen.rows:
-            self.take(fill_patterns(problem, found.chosen.rows, members))
-        return found
-
     def jointly(self, *, fine: bool) -> None:
         """Choose stacks and rows as one; coarse: riders of one size all weigh alike.
 
@@ -306,15 +209,6 @@ class FleetSearch:
             rooms[index], unplaced = insert_cases(part, ordered, mine, vehicle.width_um)
             left = [case for case in left if case not in mine or case in unplaced]
         return rooms, left
-
-
-def has_rules_of_order(task: Task) -> bool:
-    """Return whether rules bind that the columns do not know: order, axles, neighbours."""
-    return (
-        len(task.vehicles) > 1
-        or any(room.axles is not None or room.narrow for room in task.vehicles)
-        or any(case.near or case.together or case.never_beside for case in task.cases)
-    )
 
 
 def _middle(one: Twins) -> Case:

@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from server.core.planner.exact.search import Answer, ExactSearch
 
 FOR_FIRST = 0.15  # of the time is the most that a local search for a first plan may take
-FOR_RELAXED = 0.15  # of the time is the most that the certificate's relaxation may take
+FOR_RELAXED = 0.1  # of the time is the most that the certificate's relaxation may take
 FOR_EXACT = 0.6  # of the time is the most that the exact search of a small show may take
 FINISH = 3.0  # times what the first plan took to write is kept to write the last one
 MOST_FINISH = 0.3  # of the time
@@ -60,7 +60,7 @@ class Solver:
     best: Plan | None = field(default=None, init=False)
     loads: Sequence[Load] = field(default=(), init=False)  # those of the incumbent
     writing: float = field(default=0.0, init=False)  # seconds that a plan took to write
-    relaxed: RelaxedBound | None = field(default=None, init=False)
+    is_small: bool = field(default=False, init=False)  # the exact search took it on
 
     def __post_init__(self) -> None:
         """Take the rules of the show."""
@@ -139,6 +139,7 @@ class Solver:
 
         if not is_small(task):
             return None
+        self.is_small = True
         search = ExactSearch(task, self.clock.part(FOR_EXACT).over)
         search.prepare()
         found = self._known(search, task)
@@ -167,8 +168,8 @@ class Solver:
     def _by_columns(self, task: Task) -> Plan | NoPlan:
         from server.core.planner.fleet import Fleet
 
-        self.relaxed = RelaxedBound(self.show, self.clock.part(FOR_RELAXED).over)
-        attempt = Fleet(self.announce, self.clock, self.loads).fewest(task)
+        clock = self.clock.part(1 - FOR_RELAXED)
+        attempt = Fleet(self.announce, clock, self.loads).fewest(task)
         if attempt.loads is not None:
             self.announce(attempt.loads, attempt.bound)
         if self.best is not None:
@@ -180,8 +181,9 @@ class Solver:
         assert self.best is not None
         floor_um = self.best.floor_length_um
         bound = max(bound, min(floor_um, area_bound(Task.of(self.show))))
-        if bound < floor_um and self.relaxed is not None and len(self.best.vehicles) == 1:
-            bound = max(bound, self.relaxed.up_to(floor_um))
+        if bound < floor_um and not self.is_small and len(self.best.vehicles) == 1:
+            relaxed = RelaxedBound(self.show, self.clock.part(0.9).over)
+            bound = max(bound, relaxed.up_to(floor_um))
             self.best = replace(self.best, lower_bound_um=bound, proven=bound >= floor_um)
         plan = self.finisher.settled(self.loads, bound)
         return plan if plan is not None else self.best

@@ -7,7 +7,13 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
 from server.core.planner.column_generation.linear_model import INFINITE, Sheet
-from server.core.planner.column_generation.row_problem import Kind, Outline, Problem, make_problem
+from server.core.planner.column_generation.row_problem import (
+    Kind,
+    Outline,
+    Pattern,
+    Problem,
+    make_problem,
+)
 from server.core.planner.column_generation.valid_inequalities import Cut, find_cuts
 from server.core.planner.stacking.item_types import Twins
 from server.core.planner.stacking.stack_types import BenchType
@@ -19,13 +25,14 @@ class Demand:
     """Each kind covered as often as it stands there.
 
     `must` are the rows that a stand-in may meet in fractions, at `stand_in_costs` times a price no
-    row can have.
+    row can have. `priced`: the columns of an earlier pricing, with which the next one begins.
     """
 
     def __init__(self, problem: Problem) -> None:
         self.problem = problem
         self.kind_row: list[int] = []
         self.must: list[int] = []
+        self.priced: list[Pattern] = []
 
     @property
     def leaves(self) -> bool:
@@ -90,6 +97,7 @@ class OpenDemand(Demand):
     leave: Leave | LeaveEach | None = None
     kind_row: list[int] = field(default_factory=list)
     must: list[int] = field(default_factory=list)
+    priced: list[Pattern] = field(default_factory=list)
     columns: list[int] = field(default_factory=list)
 
     def write_rows(self, sheet: Sheet) -> None:

@@ -152,6 +152,7 @@ def price_out(
     master = Master(problem, demand, bind_lengths=bind_lengths)
     pricers = [Pricer(problem, number) for number in range(len(problem.bands))]
     master.add(start)
+    master.add(demand.priced)
     master.add(
         pricer.pattern(depth, {index: item.most})
         for pricer in pricers
@@ -168,6 +169,7 @@ def price_out(
         if stop():
             break
     priced = master.solve()
+    demand.priced = list(master.patterns)
     priced.converged = converged
     if not converged or not all(pricer.whole for pricer in pricers):
         priced.bound = 0.0

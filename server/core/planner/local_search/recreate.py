@@ -1,4 +1,4 @@
-"""Rows made anew of pieces: row after row, each as full as a knapsack with drawn weights makes it."""
+"""Rows made anew of pieces, one after the other, each filled by a knapsack with drawn weights."""
 
 from __future__ import annotations
 

@@ -10,7 +10,6 @@ import time
 from collections.abc import Callable
 from dataclasses import dataclass
 
-
 OTHER_WORK = 10.0  # times as long on a machine that has other work
 now = time.monotonic  # a benchmark beside other work counts the seconds of its own process
 
