@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from itertools import islice, permutations
 
@@ -177,7 +177,7 @@ class RowMaker:
                 row.pieces, row.options = order.pieces, order.options
         return row
 
-    def _agreeing(self, row: Row) -> Iterable[Row]:
+    def _agreeing(self, row: Row) -> Iterator[Row]:
         """Yield the row in each order in which neighbours agree, the given one first."""
         pairs = list(zip(row.pieces, row.options, strict=True))
         for order in islice(permutations(pairs), MOST_ACROSS):
