@@ -75,6 +75,7 @@ def _ports(app: Flask, settings: Settings) -> Ports:
         fleet,
         jobs,
         nights,
+        office_settings,
         people,
         photos,
         plans,
@@ -100,6 +101,7 @@ def _ports(app: Flask, settings: Settings) -> Ports:
         case_photos=case_photos.CasePhotos(),
         versions=versions.Versions(),
         tokens=tokens.Tokens(),
+        settings=office_settings.OfficeSettings(),
         watch=watch.Watch(app),
         limits=Limits(
             photo_bytes=settings.photo_limit,
@@ -168,7 +170,7 @@ def load(app: Flask, lines: Iterator[dict[str, Any]], place: str) -> int:
 
     A new database is made as it was when the dump was, filled, and brought up to date.
     """
-    from server.store import backup, db
+    from server.store import backup, db, office_settings
 
     with app.app_context():
         step = backup.step_of(next(lines, {}), place)
@@ -176,6 +178,8 @@ def load(app: Flask, lines: Iterator[dict[str, Any]], place: str) -> int:
     with app.app_context():
         rows = backup.load(step, lines, place)
     db.bring_up_to_date(app, copy=False)
+    with app.app_context():
+        office_settings.restored()
     return rows
 
 

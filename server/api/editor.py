@@ -51,13 +51,19 @@ class DraftAnswer(BaseModel):
     plan: dict[str, Any]
     faults: list[str]
     sheets: list[dict[str, Any]]
+    latest: int = Field(description="The newest revision of the show when this was asked")
 
 
 class KeepModel(Strict):
-    """A draft to be kept as the next revision."""
+    """A draft to be kept as the next revision.
+
+    `latest`: the newest revision that the page knew. Where there is a newer one, the answer is 412
+    and nothing is kept; without it the draft is kept beside whatever was made meanwhile.
+    """
 
     revision: int = Field(ge=1)
     draft: dict[str, Any]
+    latest: int | None = Field(None, ge=1)
 
 
 class KeptAnswer(BaseModel):
@@ -107,16 +113,18 @@ def edit(show: str, body: EditModel) -> dict[str, Any]:
         "plan": write_plan(done.plan, done.show.units),
         "faults": list(done.faults),
         "sheets": done.sheets,
+        "latest": edit_plan.latest(ports(), show),
     }
 
 
 @bp.post("/drafts")
 @bp.input(KeepModel, arg_name="body")
 @bp.output(KeptAnswer, status_code=201)
-@bp.doc(summary="Keep a draft as the next revision", responses=[401, 403, 404, 422])
+@bp.doc(summary="Keep a draft as the next revision", responses=[401, 403, 404, 412, 422])
 def keep(show: str, body: KeepModel) -> KeptAnswer:
     """Keep a draft; what the judge faults is kept too, but never issued."""
     base = office.revision_of(ports(), show, body.revision)
+    edit_plan.refuse_newer(ports(), show, body.latest)
     kept = edit_plan.keep(ports(), base, parse_plan(body.draft, "draft"))
     return KeptAnswer(revision=kept.revision)
 

@@ -12,6 +12,7 @@ from sqlalchemy.exc import DBAPIError, InterfaceError, OperationalError, Stateme
 from sqlalchemy.exc import TimeoutError as NoConnection
 from werkzeug.exceptions import HTTPException
 
+from server.api import shapes
 from server.api.problems import PROBLEMS, kind_of
 from server.service import changing, troubles
 from server.trouble import BadInput
@@ -119,7 +120,7 @@ def from_trouble(trouble: troubles.Trouble) -> Response:
     if isinstance(trouble, troubles.WrongGuess) and trouble.field:
         errors = [{"field": trouble.field, "message": trouble.detail}]
     if isinstance(trouble, changing.ChangedMeanwhile):
-        headers["ETag"] = f'"{trouble.version}"'
+        headers["ETag"] = f'"{shapes.tag_of(trouble.version)}"'
         more["conflicts"] = [_clash(one) for one in trouble.clashes]
         more["version"] = trouble.version
     name = KINDS[kind]

@@ -110,7 +110,7 @@ def add_headers(response: Response) -> Response:
         response.headers["Content-Security-Policy"] = f"{SENT_IN_POLICY}; object-src 'none'"
     version = g.get("version")
     if version is not None and response.status_code < 300:
-        response.set_etag(str(version))
+        response.set_etag(version)
         response.make_conditional(request)
     for name, value in HEADERS.items():
         response.headers.setdefault(name, value)

@@ -171,11 +171,16 @@ class PinAnswer(BaseModel):
 
 
 class IssueModel(Strict):
-    """`words`: why each concern stays, by its key; null where nobody looked at them."""
+    """`words`: why each concern stays, by its key; null where nobody looked at them.
+
+    `instead_of`: the revision that the page saw as issued (0: none). Where another was issued
+    since, the answer is 412 and nothing is issued.
+    """
 
     words: dict[str, Annotated[str, Field(max_length=200, pattern=NO_CONTROLS)]] | None = Field(
         None, max_length=20
     )
+    instead_of: int | None = Field(None, ge=0)
 
 
 class ConcernsAnswer(RootModel[list[dict[str, Any]]]):

@@ -20,7 +20,7 @@ from server.api.office_models import (
     PlansAnswer,
 )
 from server.files.plan_file import write_plan
-from server.service import hand_out, office
+from server.service import edit_plan, hand_out, office
 from server.service.records import Job, PlanRecord
 
 bp: Final = APIBlueprint("plans", __name__, url_prefix="/api/shows/<show>", tag="office")
@@ -138,8 +138,9 @@ def list_concerns(show: str, revision: int) -> Response:
 @bp.post("/plans/<int:revision>/issue")
 @bp.input(IssueModel, arg_name="body")
 @bp.output(Nothing)
-@bp.doc(summary="Hand a revision to the crew", responses=[401, 403, 404, 409, 422])
+@bp.doc(summary="Hand a revision to the crew", responses=[401, 403, 404, 409, 412, 422])
 def issue(show: str, revision: int, body: IssueModel) -> dict[str, Any]:
     """Put a revision into the crew's hands."""
+    edit_plan.refuse_later(ports(), show, body.instead_of)
     office.issue(ports(), show, revision, someone(), address(), words=body.words)
     return {}

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import Any, Final
 
 from apiflask import APIBlueprint
 from pydantic import BaseModel
 
+from server.api import shapes
 from server.api.context import ports
 from server.api.models import Nothing
-from server.service import removal
+from server.service import changing, removal
 
 bp: Final = APIBlueprint("removal", __name__, url_prefix="/api", tag="office")
 
@@ -22,28 +24,34 @@ class DemoAnswer(BaseModel):
 
 @bp.delete("/cases/<path:code>")
 @bp.output(Nothing)
-@bp.doc(summary="Delete a case that was on no show", responses=[401, 403, 404, 409])
+@bp.doc(summary="Delete a case that was on no show", responses=[401, 403, 404, 409, 412, 428])
 def delete_case(code: str) -> dict[str, Any]:
-    """Delete a case."""
-    removal.delete_case(ports(), code)
+    """Delete a case as it was seen (If-Match)."""
+    outside, shape = ports(), shapes.case_shape(code)
+    seen = shapes.seen()
+    changing.remove(outside, shape, seen, partial(removal.delete_case, outside, code))
     return {}
 
 
 @bp.delete("/vehicles/<vehicle>")
 @bp.output(Nothing)
-@bp.doc(summary="Delete a vehicle that no show had", responses=[401, 403, 404, 409])
+@bp.doc(summary="Delete a vehicle that no show had", responses=[401, 403, 404, 409, 412, 428])
 def delete_vehicle(vehicle: str) -> dict[str, Any]:
-    """Delete a vehicle."""
-    removal.delete_vehicle(ports(), vehicle)
+    """Delete a vehicle as it was seen (If-Match)."""
+    outside, shape = ports(), shapes.vehicle_shape(vehicle)
+    seen = shapes.seen()
+    changing.remove(outside, shape, seen, partial(removal.delete_vehicle, outside, vehicle))
     return {}
 
 
 @bp.delete("/shows/<show>")
 @bp.output(Nothing)
-@bp.doc(summary="Delete a show that was never issued", responses=[401, 403, 404, 409])
+@bp.doc(summary="Delete a show that was never issued", responses=[401, 403, 404, 409, 412, 428])
 def delete_show(show: str) -> dict[str, Any]:
-    """Delete a show."""
-    removal.delete_show(ports(), show)
+    """Delete a show as it was seen (If-Match)."""
+    outside, shape = ports(), shapes.show_shape(show)
+    seen = shapes.seen()
+    changing.remove(outside, shape, seen, partial(removal.delete_show, outside, show))
     return {}
 
 

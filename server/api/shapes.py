@@ -47,13 +47,24 @@ def seen() -> int | None:
     if request.if_match.star_tag:
         return None
     tags = filter(None, request.if_match.as_set())
-    numbers = [int(tag) for tag in tags if tag.isdecimal() and len(tag) < 10]
+    ours = [tag.removesuffix(_generation()) for tag in tags if tag.endswith(_generation())]
+    numbers = [int(tag) for tag in ours if tag.isdecimal() and len(tag) < 10]
     return max(numbers, default=0)
 
 
 def tag(number: int) -> None:
     """Give this answer the ETag of a version."""
-    g.version = number
+    g.version = tag_of(number)
+
+
+def tag_of(number: int) -> str:
+    """Return what an ETag says of a version; a restored database numbers a generation anew."""
+    return f"{number}{_generation()}"
+
+
+def _generation() -> str:
+    found = ports().settings.get("generation")
+    return "" if found is None else f".{found}"
 
 
 def _whole(model: type[Strict], named: Callable[[Plain], Plain] = dict) -> Callable[[Plain], Plain]:
@@ -151,7 +162,7 @@ def kits_shape() -> Shape:
         bookings.put_kits(ports(), document["kits"], expect)
 
     def past(document: ShopSettings) -> Plain:
-        return {"kits": list(document.kits)}
+        return {"kits": [dict(one) for one in document.kits]}
 
     def whole(document: Plain) -> Plain:
         return {"kits": [_whole(KitModel)(one) for one in document["kits"]]}
@@ -197,11 +208,11 @@ def show_shape(show: str) -> Shape:
 
 def shape_of(kind: str, one: str) -> Shape:
     """Return a document by its kind and id; Unknown where there is none."""
-    if kind == "shop":
-        return shop_shape()
+    if kind in {"shop", "kits"}:
+        return shop_shape() if kind == "shop" else kits_shape()
     makers = {"case": case_shape, "vehicle": vehicle_shape, "show": show_shape}
     if kind not in makers:
-        raise Unknown("There is no such kind of document: shop, case, vehicle and show are.")
+        raise Unknown("There is no such kind of document: shop, kits, case, vehicle and show are.")
     shape = makers[kind](one)
     shape.now()
     return shape

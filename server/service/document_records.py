@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Literal
 
@@ -10,6 +11,8 @@ from server.core.shop.show import Rules
 from server.service.records import Called, FleetCase, FleetVehicle, ShopSettings
 
 DocumentKind = Literal["shop", "case", "vehicle", "show"]
+# The version that a change replaces: of one document, or of each by its id (0: it is new).
+Expected = int | Mapping[str, int] | None
 
 
 @dataclass(frozen=True, slots=True)

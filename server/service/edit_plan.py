@@ -13,6 +13,7 @@ from server.core.planner.replanning.replan import Replan, replan
 from server.core.shop.plan import Plan
 from server.core.shop.show import Show
 from server.service import aside, hand_out, office
+from server.service.changing import ChangedMeanwhile
 from server.service.ports import Ports
 from server.service.records import PlanRecord
 from server.service.troubles import Wrong
@@ -84,6 +85,30 @@ def keep(ports: Ports, base: PlanRecord, draft: Plan) -> PlanRecord:
     """Keep a draft as the next revision, with whatever the judge finds in it."""
     done = edit(ports, base, draft, ())
     return office.keep_plan(ports, base.show_id, base.show, done.plan, done.faults)
+
+
+def latest(ports: Ports, show_id: str) -> int:
+    """Return the newest revision of a show; 0 where it has none."""
+    return ports.plans.newest(show_id)
+
+
+def refuse_newer(ports: Ports, show_id: str, known: int | None) -> None:
+    """Refuse a draft of a page that did not know the newest revision; None: it is kept beside."""
+    newest = ports.plans.newest(show_id)
+    if known is not None and newest > known:
+        detail = (
+            f"Revision {newest} was made since this page was opened. Nothing was kept: compare it, "
+            "or keep this one beside it."
+        )
+        raise ChangedMeanwhile(detail, newest)
+
+
+def refuse_later(ports: Ports, show_id: str, known: int | None) -> None:
+    """Refuse to issue where another revision was issued since the page was opened."""
+    issued = office.show_of(ports, show_id).issued
+    if known is not None and issued != known:
+        detail = f"Revision {issued} was issued since this page was opened: look at it first."
+        raise ChangedMeanwhile(detail, issued)
 
 
 def asked_show(ports: Ports, show_id: str, vehicles: list[str]) -> Show:

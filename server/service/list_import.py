@@ -10,6 +10,8 @@ from server.core.shop.case import Case
 from server.core.shop.case_code import BadCode, Refused
 from server.core.shop.numbering import OwnNumbering
 from server.core.shop.own_pattern import canonical_code, fits, is_checked, pattern_of
+from server.service.changing import together
+from server.service.document_records import Expected
 from server.service.ports import Ports
 from server.service.records import CaseNotes, FleetCase, ShopSettings
 from server.service.shop import numbering
@@ -71,6 +73,13 @@ def own_numbering(ports: Ports, codes: Sequence[str]) -> str:
 
 def import_lines(ports: Ports, lines: Sequence[ListLine], pattern: str = "") -> ListImported:
     """Save every good line; a `pattern` makes the numbers of the list the shop's own."""
+    return together(ports, "case", lambda expect: _import(ports, lines, pattern, expect))
+
+
+def _import(
+    ports: Ports, lines: Sequence[ListLine], pattern: str, expect: Expected
+) -> ListImported:
+    shop_version = ports.versions.number("shop", "1")
     settings = ports.fleet.settings()
     there = {one.case.code: one for one in ports.fleet.cases()}
     if pattern:
@@ -92,8 +101,8 @@ def import_lines(ports: Ports, lines: Sequence[ListLine], pattern: str = "") -> 
     new = [one for code, one in good.items() if code not in there]
     changed = [one for code, one in good.items() if code in there and there[code] != one]
     if pattern and new:
-        ports.fleet.put_settings(settings)
-    ports.fleet.put_cases([*new, *changed], ports.now())
+        ports.fleet.put_settings(settings, ports.now(), by=ports.by, expect=shop_version)
+    ports.fleet.put_cases([*new, *changed], ports.now(), by=ports.by, expect=expect)
     fleet = {**there, **good}.values()
     stacks = any(one.case.lid_load_g or one.case.lid_casters for one in fleet)
     return ListImported(

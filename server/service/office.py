@@ -15,7 +15,7 @@ from server.service.document_records import Stamp
 from server.service.join_life import LEAST_MS
 from server.service.ports import Ports
 from server.service.records import SILENT_MS, Called, Job, PlanRecord, Session, ShowRecord
-from server.service.troubles import Conflict, Unknown, Wrong
+from server.service.troubles import Conflict, Stale, Unknown, Wrong
 
 PIN_LEAST: Final = 6
 
@@ -190,6 +190,7 @@ def keep_plan(
 def _book(ports: Ports, record: PlanRecord) -> None:
     """Book the vehicles of a plan that was made with others than the show had."""
     planned = [vehicle.id for vehicle in record.show.vehicles]
+    version = ports.versions.number("show", record.show_id)
     if planned == ports.shows.vehicles(record.show_id):
         return
     called = [
@@ -197,7 +198,10 @@ def _book(ports: Ports, record: PlanRecord) -> None:
         for one in ports.shows.called(record.show_id)
     ]
     stamp = Stamp(ports.now(), ports.by)
-    ports.shows.put(show_of(ports, record.show_id), planned, called, stamp)
+    try:
+        ports.shows.put(show_of(ports, record.show_id), planned, called, stamp, version)
+    except Stale as stale:
+        raise Conflict("Somebody changed this show just now: look again, then issue.") from stale
 
 
 def concerns_of(ports: Ports, show_id: str, revision: int) -> tuple[Concern, ...]:

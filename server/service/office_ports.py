@@ -1,10 +1,59 @@
-"""What the office's services need of the store: versions of documents, tokens of programs."""
+"""What the office needs of the store: fleet, plans, versions of documents, tokens of programs."""
 
 from __future__ import annotations
 
-from typing import Protocol
+from collections.abc import Iterable, Sequence
+from typing import Any, Protocol
 
-from server.service.document_records import ApiToken, DocumentKind, Stamp, Version
+from server.core.shop.plan import Plan
+from server.core.shop.show import Show
+from server.service.document_records import ApiToken, DocumentKind, Expected, Stamp, Version
+from server.service.records import FleetCase, FleetVehicle, PlanRecord, ShopSettings
+
+
+class Fleet(Protocol):
+    """The shop's settings, cases and vehicles."""
+
+    def settings(self) -> ShopSettings: ...
+    def put_settings(
+        self, settings: ShopSettings, now: int = ..., *, by: str = ..., expect: int | None = ...
+    ) -> None: ...
+    def cases(self) -> list[FleetCase]: ...
+    def case(self, code: str) -> FleetCase | None: ...
+    def put_cases(
+        self, cases: Iterable[FleetCase], now: int, *, by: str = ..., expect: Expected = ...
+    ) -> None: ...
+    def vehicles(self) -> list[FleetVehicle]: ...
+    def vehicle(self, vehicle_id: str) -> FleetVehicle | None: ...
+    def put_vehicles(
+        self,
+        vehicles: Sequence[FleetVehicle],
+        now: int,
+        *,
+        by: str = ...,
+        expect: Expected = ...,
+    ) -> None: ...
+    def remove(
+        self,
+        cases: Sequence[str],
+        vehicles: Sequence[str],
+        stamp: Stamp | None = ...,
+        expect: int | None = ...,
+    ) -> None: ...
+
+
+class Plans(Protocol):
+    """The revisions of every show."""
+
+    def add(
+        self, show_id: str, show: Show, plan: Plan, faults: Sequence[str], now: int
+    ) -> PlanRecord: ...
+    def newest(self, show_id: str) -> int: ...
+    def get(self, show_id: str, revision: int) -> PlanRecord | None: ...
+    def all(self, show_id: str) -> list[PlanRecord]: ...
+    def issue(
+        self, show_id: str, revision: int, sheets: list[dict[str, Any]], now: int, *, by: str = ...
+    ) -> None: ...
 
 
 class Versions(Protocol):
@@ -17,6 +66,13 @@ class Versions(Protocol):
     def here(self, kind: DocumentKind, one: str, session: str, stamp: Stamp) -> None: ...
     def gone(self, session: str, kind: DocumentKind, one: str) -> None: ...
     def others(self, kind: DocumentKind, one: str, session: str, since: int) -> list[Stamp]: ...
+
+
+class OfficeSettings(Protocol):
+    """Small settings by name: any JSON; None where there is none."""
+
+    def get(self, name: str) -> Any: ...
+    def put(self, name: str, value: Any) -> None: ...
 
 
 class Tokens(Protocol):

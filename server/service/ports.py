@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Sequence
 from contextlib import AbstractContextManager
 from dataclasses import dataclass
 from typing import Any, Protocol
@@ -13,23 +13,20 @@ from server.core.night.running_numbers import Ranges
 from server.core.shop.plan import Plan
 from server.core.shop.show import Show
 from server.service.document_records import ShowDocument, Stamp
-from server.service.office_ports import Tokens, Versions
+from server.service.office_ports import Fleet, OfficeSettings, Plans, Tokens, Versions
 from server.service.records import (
     Appended,
     Called,
     CasePhoto,
     Device,
     FleetCase,
-    FleetVehicle,
     Job,
     NewEvent,
     NightPhoto,
     Owner,
     Passkey,
     Photo,
-    PlanRecord,
     Session,
-    ShopSettings,
     ShowRecord,
     StoredEvent,
 )
@@ -120,31 +117,6 @@ class Audit(Protocol):
     def latest(self, limit: int = ...) -> list[dict[str, object]]: ...
 
 
-class Fleet(Protocol):
-    """The shop's settings, cases and vehicles."""
-
-    def settings(self) -> ShopSettings: ...
-    def put_settings(
-        self, settings: ShopSettings, now: int = ..., *, by: str = ..., expect: int | None = ...
-    ) -> None: ...
-    def cases(self) -> list[FleetCase]: ...
-    def case(self, code: str) -> FleetCase | None: ...
-    def put_cases(
-        self, cases: Iterable[FleetCase], now: int, *, by: str = ..., expect: int | None = ...
-    ) -> None: ...
-    def vehicles(self) -> list[FleetVehicle]: ...
-    def vehicle(self, vehicle_id: str) -> FleetVehicle | None: ...
-    def put_vehicles(
-        self,
-        vehicles: Sequence[FleetVehicle],
-        now: int,
-        *,
-        by: str = ...,
-        expect: int | None = ...,
-    ) -> None: ...
-    def remove(self, cases: Sequence[str], vehicles: Sequence[str]) -> None: ...
-
-
 class Shows(Protocol):
     """Every show, and what is called and booked for it."""
 
@@ -166,20 +138,7 @@ class Shows(Protocol):
     def set_join(self, show_id: str, code: str | None, ends_at: int) -> None: ...
     def set_pin(self, show_id: str, pin: str) -> None: ...
     def close(self, show_id: str, now: int, by: str = ...) -> None: ...
-    def remove(self, show_id: str) -> None: ...
-
-
-class Plans(Protocol):
-    """The revisions of every show."""
-
-    def add(
-        self, show_id: str, show: Show, plan: Plan, faults: Sequence[str], now: int
-    ) -> PlanRecord: ...
-    def get(self, show_id: str, revision: int) -> PlanRecord | None: ...
-    def all(self, show_id: str) -> list[PlanRecord]: ...
-    def issue(
-        self, show_id: str, revision: int, sheets: list[dict[str, Any]], now: int, *, by: str = ...
-    ) -> None: ...
+    def remove(self, show_id: str, stamp: Stamp | None = ..., expect: int | None = ...) -> None: ...
 
 
 class Nights(Protocol):
@@ -278,6 +237,7 @@ class Ports:
     case_photos: CasePhotos
     versions: Versions
     tokens: Tokens
+    settings: OfficeSettings
     watch: Watch
     limits: Limits
     photo_kind: Callable[[bytes], str]

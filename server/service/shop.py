@@ -11,6 +11,8 @@ from typing import Final, TypeVar
 from server.core.shop.case_code import CHECKED, BadCode, CaseCode, Numbering, Refused
 from server.core.shop.numbering import OwnNumbering
 from server.service.aside import held_by, refuse_held
+from server.service.changing import together
+from server.service.document_records import Expected
 from server.service.fleet_csv import read_fleet, write_fleet
 from server.service.ports import Ports
 from server.service.records import FleetCase, FleetVehicle, ShopSettings
@@ -88,7 +90,11 @@ class Imported:
 
 
 def import_fleet(ports: Ports, content: bytes, *, dry_run: bool) -> Imported:
-    """Take in a fleet file: all of it, or nothing (BadCsv). Cases that are not in it stay."""
+    """Import a fleet file: all of it, or nothing (BadCsv). Cases that are not in it stay."""
+    return together(ports, "case", lambda expect: _fleet(ports, content, expect, dry_run=dry_run))
+
+
+def _fleet(ports: Ports, content: bytes, expect: Expected, *, dry_run: bool) -> Imported:
     settings = ports.fleet.settings()
     looks = numbering(settings)
     there = {one.case.code: one for one in ports.fleet.cases()}
@@ -105,7 +111,7 @@ def import_fleet(ports: Ports, content: bytes, *, dry_run: bool) -> Imported:
     new = [case for case in cases if case.case.code not in there]
     changed = [case for case in cases if there.get(case.case.code, case) != case]
     if not dry_run:
-        ports.fleet.put_cases([*new, *changed], ports.now(), by=ports.by)
+        ports.fleet.put_cases([*new, *changed], ports.now(), by=ports.by, expect=expect)
     pairs = [(there[one.case.code], one) for one in changed[:MOST_TOLD]]
     told = changes(pairs, lambda cases: write_fleet(cases, settings.units))
     return Imported(len(new), len(changed), len(cases) - len(new) - len(changed), told)
@@ -122,14 +128,20 @@ def _right(code: str) -> str:
 
 
 def import_vehicles(ports: Ports, content: bytes, *, dry_run: bool) -> Imported:
-    """Take in a file of vehicles: all of it, or nothing (BadCsv). Others stay as they are."""
+    """Import a file of vehicles: all of it, or nothing (BadCsv). Others stay as they are."""
+    return together(
+        ports, "vehicle", lambda expect: _garage(ports, content, expect, dry_run=dry_run)
+    )
+
+
+def _garage(ports: Ports, content: bytes, expect: Expected, *, dry_run: bool) -> Imported:
     units = ports.fleet.settings().units
     there = {one.vehicle.id: one for one in ports.fleet.vehicles()}
     vehicles = read_vehicles(content, units, there, held_by(ports))
     new = [one for one in vehicles if one.vehicle.id not in there]
     changed = [one for one in vehicles if there.get(one.vehicle.id, one) != one]
     if not dry_run:
-        ports.fleet.put_vehicles([*new, *changed], ports.now(), by=ports.by)
+        ports.fleet.put_vehicles([*new, *changed], ports.now(), by=ports.by, expect=expect)
     pairs = [(there[one.vehicle.id], one) for one in changed[:MOST_TOLD]]
     told = changes(pairs, lambda some: write_vehicles(some, units))
     return Imported(len(new), len(changed), len(vehicles) - len(new) - len(changed), told)

@@ -8,6 +8,8 @@ from typing import Any, Final
 
 from server.core.shop.case import Case
 from server.core.shop.columns import columns
+from server.service.changing import together
+from server.service.document_records import Expected
 from server.service.ports import Ports
 from server.service.records import CaseNotes, FleetCase
 from server.service.troubles import Unknown, Wrong
@@ -41,6 +43,10 @@ def picked(ports: Ports, codes: list[str]) -> list[FleetCase]:
 
 def change(ports: Ports, codes: list[str], values: dict[str, Any]) -> int:
     """Change every picked case, or none; return how many differ now."""
+    return together(ports, "case", lambda expect: _change(ports, codes, values, expect))
+
+
+def _change(ports: Ports, codes: list[str], values: dict[str, Any], expect: Expected) -> int:
     before = picked(ports, codes)
     of_case = {key: value for key, value in values.items() if key in OF_THE_CASE}
     of_notes = {key: value for key, value in values.items() if key in OF_THE_NOTES}
@@ -52,7 +58,7 @@ def change(ports: Ports, codes: list[str], values: dict[str, Any]) -> int:
         for one in before
     ]
     changed = [now for was, now in zip(before, after, strict=True) if was != now]
-    ports.fleet.put_cases(changed, ports.now(), by=ports.by)
+    ports.fleet.put_cases(changed, ports.now(), by=ports.by, expect=expect)
     return len(changed)
 
 

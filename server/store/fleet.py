@@ -9,10 +9,19 @@ from sqlalchemy import delete, select
 
 from server.core.shop.case import Case
 from server.core.shop.vehicle import Vehicle
+from server.service.document_records import Expected, Stamp
 from server.service.records import CaseNotes, FleetCase, FleetVehicle, ShopSettings
+from server.service.troubles import Stale
 from server.store import documents, versions
 from server.store.db import db, writing
-from server.store.tables import CasePhotoRow, CaseRow, ShopRow, VehicleRow
+from server.store.tables import (
+    CasePhotoRow,
+    CaseRow,
+    ShopRow,
+    ShowCaseRow,
+    ShowVehicleRow,
+    VehicleRow,
+)
 
 SHOP: int = 1
 ASIDE: str = "aside"
@@ -32,6 +41,15 @@ def _vehicle(row: VehicleRow) -> FleetVehicle:
     document = dict(row.document)
     aside = bool(document.pop(ASIDE, False))
     return FleetVehicle(documents.read(Vehicle, document), row.mark, aside)
+
+
+def _refuse_called(cases: Sequence[str], vehicles: Sequence[str]) -> None:
+    """Refuse to delete what a show has called since somebody looked."""
+    called = select(ShowCaseRow.code).where(ShowCaseRow.code.in_(cases))
+    booked = select(ShowVehicleRow.vehicle_id).where(ShowVehicleRow.vehicle_id.in_(vehicles))
+    found = db.session.scalar(called.limit(1)) or db.session.scalar(booked.limit(1))
+    if found is not None:
+        raise Stale(f"A show has called {found} just now.")
 
 
 class Fleet:
@@ -64,7 +82,7 @@ class Fleet:
         return None if row is None else _case(row)
 
     def put_cases(
-        self, cases: Iterable[FleetCase], now: int, *, by: str = "", expect: int | None = None
+        self, cases: Iterable[FleetCase], now: int, *, by: str = "", expect: Expected = None
     ) -> None:
         """Add or replace cases: all of them in one transaction."""
         with writing():
@@ -94,7 +112,7 @@ class Fleet:
         return None if row is None else _vehicle(row)
 
     def put_vehicles(
-        self, vehicles: Sequence[FleetVehicle], now: int, *, by: str = "", expect: int | None = None
+        self, vehicles: Sequence[FleetVehicle], now: int, *, by: str = "", expect: Expected = None
     ) -> None:
         """Add or replace vehicles: all of them in one transaction."""
         with writing():
@@ -112,9 +130,27 @@ class Fleet:
                 row.document = {**documents.write(one.vehicle), **aside}
             versions.keep("vehicle", changed, (now, by), expect)
 
-    def remove(self, cases: Sequence[str], vehicles: Sequence[str]) -> None:
-        """Delete cases with their photos, and vehicles: all of them in one transaction."""
+    def remove(
+        self,
+        cases: Sequence[str],
+        vehicles: Sequence[str],
+        stamp: Stamp | None = None,
+        expect: int | None = None,
+    ) -> None:
+        """Delete cases with their photos, and vehicles: all of them in one transaction.
+
+        `expect`: the version that was seen; Stale where it is another by now.
+        """
         with writing():
+            versions.lock("show")  # a show that calls one meanwhile comes before this, or after
+            _refuse_called(cases, vehicles)
+            versions.lock("case")
+            there = {one: self.case(one) for one in cases}
+            gone = {one: documents.write(case) for one, case in there.items() if case}
+            versions.end("case", gone, stamp or Stamp(0), expect)
+            parked = {one: self.vehicle(one) for one in vehicles}
+            left = {one: documents.write(vehicle) for one, vehicle in parked.items() if vehicle}
+            versions.end("vehicle", left, stamp or Stamp(0), expect)
             db.session.execute(delete(CasePhotoRow).where(CasePhotoRow.code.in_(cases)))
             db.session.execute(delete(CaseRow).where(CaseRow.code.in_(cases)))
             db.session.execute(delete(VehicleRow).where(VehicleRow.id.in_(vehicles)))

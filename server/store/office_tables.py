@@ -1,4 +1,4 @@
-"""Tables of the office alone: versions of its documents, who has one open."""
+"""Tables of the office alone: versions of its documents, who has one open, small settings."""
 
 from __future__ import annotations
 
@@ -38,6 +38,14 @@ class PresenceRow(Model):
     )
     name: Mapped[str] = mapped_column(String(60))
     at: Mapped[int] = mapped_column(BigInteger)
+
+
+class OfficeSettingRow(Model):
+    """A small setting of the office or of its server: any JSON under a name."""
+
+    __tablename__ = "office_setting"
+    name: Mapped[str] = mapped_column(String(40), primary_key=True)
+    value: Mapped[Any] = mapped_column(JSON)
 
 
 class ApiTokenRow(Model):

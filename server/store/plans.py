@@ -58,6 +58,11 @@ class Plans:
             record = _plan(row)
         return record
 
+    def newest(self, show_id: str) -> int:
+        """Return the newest revision; 0 where there is none."""
+        asked = select(func.max(PlanRow.revision)).where(PlanRow.show_id == show_id)
+        return db.session.scalar(asked) or 0
+
     def get(self, show_id: str, revision: int) -> PlanRecord | None:
         row = db.session.get(PlanRow, (show_id, revision))
         return None if row is None else _plan(row)

@@ -12,9 +12,10 @@ from server.core.base.units import Units
 from server.core.shop.show import Rules
 from server.service.document_records import ShowDocument, Stamp
 from server.service.records import Called, ShowRecord
+from server.service.troubles import Stale
 from server.store import documents, versions
 from server.store.db import db, writing
-from server.store.tables import ShowCaseRow, ShowRow, ShowVehicleRow
+from server.store.tables import CaseRow, ShowCaseRow, ShowRow, ShowVehicleRow, VehicleRow
 
 # Asked by every batch of facts: built once, and on the bare table.
 _BOOKED: Final = cast("Table", ShowVehicleRow.__table__)
@@ -60,6 +61,18 @@ def document_of(show_id: str) -> ShowDocument | None:
     )
 
 
+def _refuse_deleted(show_id: str, codes: set[str], vehicles: set[str]) -> None:
+    """Refuse what was deleted while it was called: Stale, and whoever asked looks again."""
+    shows = Shows()
+    fresh = codes - {one.code for one in shows.called(show_id)}
+    booked = vehicles - set(shows.vehicles(show_id))
+    there = set(db.session.scalars(select(CaseRow.code))) if fresh else set()
+    parked = set(db.session.scalars(select(VehicleRow.id))) if booked else set()
+    gone = sorted((fresh - there) | (booked - parked))
+    if gone:
+        raise Stale(f"{gone[0][:60]} was deleted just now.")
+
+
 @contextmanager
 def changed(show_id: str, stamp: Stamp, expect: int | None = None) -> Iterator[None]:
     """Run one write transaction that changes a show, and keep what it is then as a version."""
@@ -102,6 +115,7 @@ class Shows:
         """Add a show or change what the office says of it; cursor and join stay as they are."""
         document = {"rules": documents.write(show.rules), "units": documents.write(show.units)}
         with changed(show.id, stamp or Stamp(0), expect):
+            _refuse_deleted(show.id, {one.code for one in called}, set(vehicles))
             row = db.session.get(ShowRow, show.id)
             if row is None:
                 row = ShowRow(id=show.id, created_at=show.created_at, cursor=0, issued=0)
@@ -170,9 +184,16 @@ class Shows:
             change = update(ShowRow).where(ShowRow.id == show_id, ShowRow.closed_at.is_(None))
             db.session.execute(change.values(closed_at=now, join_code=None))
 
-    def remove(self, show_id: str) -> None:
-        """Delete a show with everything that hangs on it; the audit keeps its entries."""
+    def remove(self, show_id: str, stamp: Stamp | None = None, expect: int | None = None) -> None:
+        """Delete a show with everything that hangs on it; the audit keeps its entries.
+
+        `expect`: the version that was seen; Stale where it is another by now.
+        """
         with writing():
+            versions.lock("show")
+            was = document_of(show_id)
+            if was is not None:
+                versions.end("show", {show_id: documents.write(was)}, stamp or Stamp(0), expect)
             for table in reversed(db.metadata.sorted_tables):
                 if "show_id" in table.c and table.name != "audit":
                     db.session.execute(table.delete().where(table.c.show_id == show_id))

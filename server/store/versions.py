@@ -11,7 +11,13 @@ from typing import Any, Final
 
 from sqlalchemy import delete, func, select, text
 
-from server.service.document_records import DocumentKind, ShowDocument, Stamp, Version
+from server.service.document_records import (
+    DocumentKind,
+    Expected,
+    ShowDocument,
+    Stamp,
+    Version,
+)
 from server.service.records import FleetCase, FleetVehicle, ShopSettings
 from server.service.troubles import Stale
 from server.store import documents
@@ -52,19 +58,20 @@ def keep(
     kind: DocumentKind,
     changed: Mapping[str, tuple[dict[str, Any] | None, dict[str, Any]]],
     stamp: tuple[int, str],
-    expect: int | None = None,
+    expect: Expected = None,
 ) -> None:
     """Store the next version of each document, by id: what it was (None: it is new) and is now.
 
-    `stamp`: when and by whom. `expect`: the version that is replaced; Stale where it is another.
-    What did not change gets no version.
+    `stamp`: when and by whom. `expect`: the version that is replaced, of each by its id where there
+    are several; Stale where one is another. What did not change gets no version.
     """
     last = numbers(kind, changed)
     at, by = stamp
     for one, (before, after) in changed.items():
         number = last.get(one, 0 if before is None else FIRST)
-        if expect is not None and number != expect:
-            raise Stale(f"Expected version {expect}, got {number}.")
+        wanted = expect.get(one, 0) if isinstance(expect, Mapping) else expect
+        if wanted is not None and number != wanted:
+            raise Stale(f"Expected version {wanted}, got {number}.")
         if before == after or (before is None and len(changed) > MANY):
             continue  # version 1 of a case of a large file is stored with its first change
         if one not in last and before is not None:
@@ -79,6 +86,25 @@ def keep(
             db.session.execute(
                 delete(VersionRow).where(mine, VersionRow.number <= number + 1 - KEPT)
             )
+
+
+def end(
+    kind: DocumentKind,
+    documents_: Mapping[str, dict[str, Any]],
+    stamp: Stamp,
+    expect: int | None = None,
+) -> None:
+    """Store the last version of documents that are deleted: what they were, when and by whom.
+
+    A document that is made anew under the same id goes on from there: no number is given twice.
+    """
+    last = numbers(kind, documents_)
+    for one, document in documents_.items():
+        number = last.get(one, FIRST)
+        if expect is not None and number != expect:
+            raise Stale(f"Expected version {expect}, got {number}.")
+        both = {"at": stamp.at, "by": stamp.by, "document": document}
+        db.session.add(VersionRow(kind=kind, id=one, number=number + 1, **both))
 
 
 def numbers(kind: DocumentKind, ids: Collection[str]) -> dict[str, int]:
@@ -98,10 +124,16 @@ class Versions:
     """What documents were, and who has one open."""
 
     def number(self, kind: DocumentKind, one: str) -> int:
+        """Return the version that is there; what was read before it is read again."""
+        db.session.expire_all()
         return number(kind, one)
 
     def numbers(self, kind: DocumentKind) -> dict[str, int]:
-        """Return the version of every document of a kind that was changed since it was made."""
+        """Return the version of every document of a kind that was changed since it was made.
+
+        What was read before it is read again.
+        """
+        db.session.expire_all()
         asked = select(VersionRow.id, func.max(VersionRow.number)).where(VersionRow.kind == kind)
         return {row[0]: row[1] for row in db.session.execute(asked.group_by(VersionRow.id))}
 

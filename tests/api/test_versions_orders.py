@@ -4,12 +4,11 @@ from __future__ import annotations
 
 import os
 from collections import Counter
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from random import Random
 from typing import Any
 
 import pytest
-from hypothesis import given, settings
-from hypothesis import strategies as st
 
 from tests.support.app import Bench, Caller
 
@@ -41,10 +40,18 @@ VALUES: dict[str, Callable[[int], Any]] = {
     "rules": lambda n: {"slack_limit_um": n},
 }
 ORDERS = int(os.environ.get("ROWCALL_ORDERS", "40"))
-# Who keeps which field, and whether on a fresh look or on the page as it was opened.
-STEPS = st.lists(
-    st.tuples(st.integers(0, 1), st.booleans(), st.integers(0, 2)), min_size=2, max_size=3
-)
+# An order: who keeps, whether on a fresh look or on the page as it was opened, and which field.
+Order = list[tuple[int, bool, int]]
+
+
+def orders_of(seed: int) -> Iterator[Order]:
+    """Yield random orders of three to five saves by two people, half of them on an older page."""
+    dice = Random(seed)
+    for _ in range(ORDERS):
+        yield [
+            (dice.randrange(2), dice.random() < 0.5, dice.randrange(3))
+            for _ in range(dice.randint(3, 5))
+        ]
 
 
 @pytest.mark.parametrize("path", list(FIELDS))
@@ -52,7 +59,8 @@ def test_two_editors_lose_nothing_in_any_order(quick: Bench, path: str) -> None:
     """Random orders of looks and saves, on a show and on a vehicle.
 
     A value that was kept is there until somebody replaces it who had seen it. ROWCALL_ORDERS=250
-    tries as many of each; the usual run tries fewer.
+    tries as many of each; the usual run tries fewer. Drawn evenly: a generator that prefers small
+    examples let most orders be of one save, and few met a conflict.
     """
     owner = quick.owner()
     fields = FIELDS[path]
@@ -61,16 +69,13 @@ def test_two_editors_lose_nothing_in_any_order(quick: Bench, path: str) -> None:
         path = f"/api/shows/{made['id']}"
     pair = [Editor(owner, path) for _ in range(2)]
     counter = iter(range(1, 100_000))
-    orders = Counter[str]()
-
-    @settings(max_examples=ORDERS, deadline=None, database=None, derandomize=True)
-    @given(STEPS)
-    def interleaved(steps: list[tuple[int, bool, int]]) -> None:
+    met = Counter[str]()
+    for order in orders_of(19):
         kept: dict[str, tuple[Any, int]] = {}
         newest = max(pair, key=lambda one: number(one.newest)).newest
         for one in pair:
             one.seen = newest
-        for who, looks, place in steps:
+        for who, looks, place in order:
             editor, field = pair[who], fields[place]
             if looks:
                 editor.seen = newest
@@ -78,21 +83,17 @@ def test_two_editors_lose_nothing_in_any_order(quick: Bench, path: str) -> None:
             there = editor.keep(field, value)
             newest = editor.newest
             if there is None:
-                orders["refused"] += 1
+                met["refused"] += 1
                 assert kept[field][1] > seen  # only what was not seen is a conflict
                 continue
-            orders["merged" if number(newest) > seen + 1 else "kept"] += 1
+            met["merged" if number(newest) > seen + 1 else "kept"] += 1
             assert kept.get(field, (None, 0))[1] <= seen
             kept[field] = (value, number(newest))
             for name, (mine, _) in kept.items():
                 now = there[name]
                 assert mine.items() <= now.items() if isinstance(mine, dict) else mine == now
-
-        orders["orders"] += 1
-
-    interleaved()
-    assert orders["orders"] >= ORDERS
-    assert min(orders["refused"], orders["merged"], orders["kept"]) >= ORDERS // 20, orders
+    # Each kind of meeting in at least one order of four, or the test has shown little.
+    assert min(met["refused"], met["merged"], met["kept"]) >= ORDERS // 4, met
 
 
 def number(tag: str) -> int:

@@ -145,8 +145,9 @@ class Caller:
         seen = version or self.get(path).headers.get("ETag", "*")
         return self.http.patch(path, json=body, headers={**SENT, "If-Match": seen})
 
-    def delete(self, path: str) -> TestResponse:
-        return self.http.delete(path, headers=SENT)
+    def delete(self, path: str, version: str = "*") -> TestResponse:
+        """Delete what is there: the version that is named, or whichever."""
+        return self.http.delete(path, headers={**SENT, "If-Match": version})
 
     def send(self, path: str, content: bytes, kind: str) -> TestResponse:
         return self.http.post(path, data=content, content_type=kind, headers=SENT)

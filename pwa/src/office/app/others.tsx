@@ -47,7 +47,7 @@ export function Others() {
   }, [key]);
   if (!here) return null;
   const names = [...new Set((heard?.others ?? []).map((each) => each.name))];
-  const seen = Number(opened.value?.version.replaceAll('"', "") || 0);
+  const seen = Number.parseInt(opened.value?.version.replaceAll('"', "") || "0", 10);
   const newer = heard !== null && seen > 0 && heard.version > seen;
   return (
     <div class="line others">

@@ -16,13 +16,15 @@ interface Concern {
 
 interface BeforeIssueProps {
   address: string;
+  /** The revision that the page shows as issued. */
+  issued: number;
   onIssued: () => Promise<void>;
   onCancel: () => void;
 }
 
 const MOST_SHOWN = 8;
 
-export function BeforeIssue({ address, onIssued, onCancel }: BeforeIssueProps) {
+export function BeforeIssue({ address, issued, onIssued, onCancel }: BeforeIssueProps) {
   const [concerns, setConcerns] = useState<Concern[] | null>(null);
   const [words, setWords] = useState<Record<string, string>>({});
   useEffect(() => {
@@ -31,7 +33,8 @@ export function BeforeIssue({ address, onIssued, onCancel }: BeforeIssueProps) {
   if (concerns === null) return <p role="status">Looking at the plan once more.</p>;
   const open = concerns.filter((one) => (words[one.key] ?? "").trim() === "");
   const issue = async () => {
-    if (await tried(() => call("POST", `${address}/issue`, { words }))) await onIssued();
+    if (await tried(() => call("POST", `${address}/issue`, { words, instead_of: issued })))
+      await onIssued();
   };
   return (
     <section class="card stack" id="before-issue" aria-label="Before issue">

@@ -2,7 +2,7 @@
 import { computed, signal } from "@preact/signals";
 import type { PlaceSheet, RowSheet, Stance, VehicleSheet } from "../../core/bundle";
 import type { PlanDocument } from "../shared/api-types";
-import { call } from "../shared/api";
+import { call, Refused } from "../shared/api";
 import { editedHere } from "./optimistic-edit";
 import { byCode, byId, tried } from "../shared/state";
 
@@ -31,14 +31,14 @@ export interface Draft {
 }
 
 export type Chosen = { code: string } | { vehicle: string; row: number } | null;
-type Answer = Pick<Draft, "plan" | "faults" | "sheets">;
+type Answer = Pick<Draft, "plan" | "faults" | "sheets"> & { latest: number };
 
 const drafts = signal<readonly Draft[]>([]);
 const at = signal(0);
 export const chosen = signal<Chosen>(null);
 /** How long the last step took until it was drawn, and until it was judged; ms. */
 export const took = signal({ drawn: 0, judged: 0 });
-let base = { show: "", revision: 0 };
+let base = { show: "", revision: 0, latest: 0 };
 let count = 0;
 /** Plans as the server has them, by the id of their draft; a step is asked on its parent's. */
 const known = new Map<number, PlanDocument>();
@@ -51,14 +51,16 @@ export const changed = computed(() => at.value > 0);
 export const canRedo = computed(() => at.value < drafts.value.length - 1);
 
 export async function begin(show: string, revision: number): Promise<void> {
-  base = { show, revision };
+  base = { show, revision, latest: 0 };
   drafts.value = [];
   at.value = 0;
   chosen.value = null;
   known.clear();
   pins.value = new Set();
   const got = await ask(null, []);
-  if (got) drafts.value = [accepted(got, `revision ${revision}`)];
+  if (!got) return;
+  base.latest = got.latest;
+  drafts.value = [accepted(got, `revision ${revision}`)];
 }
 
 function ask(from: PlanDocument | null, steps: readonly Step[]): Promise<Answer | null> {
@@ -170,9 +172,17 @@ export async function keep(): Promise<number | null> {
   const now = draft.value;
   if (!now) return null;
   const body = { revision: base.revision, draft: now.plan };
-  const kept = await tried(() =>
-    call<{ revision: number }>("POST", `/shows/${base.show}/drafts`, body),
-  );
+  const send = (more: object) =>
+    call<{ revision: number }>("POST", `/shows/${base.show}/drafts`, { ...body, ...more });
+  const kept = await tried(async () => {
+    try {
+      return await send({ latest: base.latest });
+    } catch (error) {
+      const newer = error instanceof Refused && error.status === 412;
+      if (!newer || !confirm(`${error.detail} Keep yours beside it?`)) throw error;
+      return send({});
+    }
+  });
   return kept?.revision ?? null;
 }
 

@@ -124,6 +124,7 @@ function Revision({ show, revision, onIssued }: RevisionProps) {
     await onIssued();
     done.value = `Revision ${revision} is in the crew's hands.`;
   };
+  const ask = { address, issued: show.issued, onIssued: handedOut };
   return (
     <section class="stack" aria-label={`Revision ${revision}`}>
       <div class="line line-wrap">
@@ -152,9 +153,7 @@ function Revision({ show, revision, onIssued }: RevisionProps) {
           </Small>
         )}
       </div>
-      {asking && !issued && (
-        <BeforeIssue address={address} onIssued={handedOut} onCancel={() => setAsking(false)} />
-      )}
+      {asking && !issued && <BeforeIssue {...ask} onCancel={() => setAsking(false)} />}
       <InAll sheets={plan.sheets} />
       <QualityPart quality={plan.quality} />
       <DropsLegend />

@@ -1,5 +1,6 @@
 /** Delete what was never used; the server says what has a history and what to do instead. */
-import { call } from "./api";
+import { answered } from "./api";
+import { opened } from "./changes";
 import { Small } from "./controls";
 import { go, unsaved } from "./router";
 import { done, tried } from "./state";
@@ -16,7 +17,9 @@ interface DeleteButtonProps {
 export function DeleteButton({ id, what, path, load, back }: DeleteButtonProps) {
   const remove = async () => {
     if (!confirm(`Delete ${what}? This cannot be undone.`)) return;
-    if ((await tried(() => call("DELETE", path))) === null) return;
+    // As it was opened: what somebody changed since is not deleted unread.
+    const seen = opened.value?.path === path ? opened.value.version : "*";
+    if ((await tried(() => answered("DELETE", path, {}, seen))) === null) return;
     await load();
     unsaved.value = false;
     go(back);

@@ -8,6 +8,7 @@ import type { Show } from "../shared/api-types";
 import { call } from "../shared/api";
 import { open, type Opened } from "../shared/changes";
 import { Empty, Head, Pick, Small } from "../shared/controls";
+import { NightPart } from "../night/night";
 import { PlanPart } from "../plan/plan";
 import { PullPart } from "./pull-list";
 import { RecordPart } from "./papers";
@@ -20,6 +21,7 @@ const PARTS = [
   ["", "Cases and vehicles"],
   ["plan", "Plan"],
   ["crew", "Crew"],
+  ["night", "Night"],
   ["pull", "Pull and stage"],
   ["away", "Put-away"],
   ["record", "Papers"],
@@ -118,6 +120,7 @@ export function ShowRoom({ id, part }: { id: string; part: readonly string[] }) 
       {room === "away" && <AwayPart show={show} onChange={load} />}
       {room === "record" && <RecordPart show={show} />}
       {room === "crew" && <CrewPart show={show} />}
+      {room === "night" && <NightPart show={show} />}
       {!KNOWN.has(room) && <Empty>There is no such page of a show.</Empty>}
     </>
   );
