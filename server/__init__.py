@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 if TYPE_CHECKING:
     from flask import Flask
 
-    from server.service.ports import Ports
+    from server.service.ports import Limits, Ports
     from server.settings import Settings
 
 
@@ -67,7 +67,7 @@ def _ports(app: Flask, settings: Settings) -> Ports:
     from server.photos import PhotoEye
     from server.planning import PlannerStarter
     from server.printing import print_labels
-    from server.service.ports import Limits, Ports
+    from server.service.ports import Ports
     from server.store import (
         accounts,
         case_photos,
@@ -103,13 +103,7 @@ def _ports(app: Flask, settings: Settings) -> Ports:
         tokens=tokens.Tokens(),
         settings=office_settings.OfficeSettings(),
         watch=watch.Watch(app),
-        limits=Limits(
-            photo_bytes=settings.photo_limit,
-            photo_pixels=settings.photo_pixels,
-            streams=settings.streams,
-            address=settings.address,
-            trust_page=settings.trust_page,
-        ),
+        limits=_limits(settings),
         photo_kind=eye.kind,
         read_labels=eye.read,
         small_photo=eye.small,
@@ -119,6 +113,19 @@ def _ports(app: Flask, settings: Settings) -> Ports:
         draw_record=draw_record,
         now=lambda: time.time_ns() // 1_000_000,
         start_planner=PlannerStarter(settings).start,
+    )
+
+
+def _limits(settings: Settings) -> Limits:
+    """Return how much one request, one photo and one process may take."""
+    from server.service.ports import Limits
+
+    return Limits(
+        photo_bytes=settings.photo_limit,
+        photo_pixels=settings.photo_pixels,
+        streams=settings.streams,
+        address=settings.address,
+        trust_page=settings.trust_page,
     )
 
 

@@ -11,8 +11,9 @@ import pytest
 
 import server
 from server.api.roles import ACCESS
-from server.service import changing, upkeep
+from server.service import changing, fleet_csv, upkeep
 from server.service.ports import Ports
+from server.service.troubles import Conflict, Stale
 from tests.support.app import SENT, Bench, Caller
 
 # What a change of it names instead of a version, or why it needs none. A route that is not here
@@ -153,7 +154,7 @@ def test_a_file_loses_nothing_that_comes_between(
     first = owner.read("/api/cases")[0]
     code = first["code"]
     between = [lambda: owner.patch(f"/api/cases/{code}", {"notes": {"note": "new lid"}})]
-    read = shop.read_fleet
+    read = fleet_csv.read_fleet
 
     def slowly(*args: Any) -> Any:
         found = read(*args)
@@ -252,7 +253,7 @@ def test_nobody_issues_over_a_revision_that_was_not_seen(quick: Bench) -> None:
 
 def test_many_at_once_give_up_with_a_word(quick: Bench) -> None:
     def never(_: object) -> None:
-        raise changing.Stale("again")
+        raise Stale("again")
 
-    with quick.app.app_context(), pytest.raises(changing.Conflict, match="try again"):
+    with quick.app.app_context(), pytest.raises(Conflict, match="try again"):
         changing.together(quick.ports, "case", never)
