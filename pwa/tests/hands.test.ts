@@ -2,7 +2,7 @@
 import assert from "node:assert/strict";
 import { readFileSync } from "node:fs";
 import { test } from "node:test";
-import { crossing, type Way } from "../src/core/hands";
+import { crew, crossing, type Way } from "../src/core/hands";
 
 type Row = Record<string, unknown>;
 const [keys, ...rows] = JSON.parse(readFileSync("../fixtures/handling/crossings.json", "utf8")) as [
@@ -16,5 +16,22 @@ test("the phone counts the people of every crossing as the server does", () => {
   for (const { mass_g, people, spotters, may_go, ...way } of vectors) {
     const told = crossing(mass_g as number, way as unknown as Way);
     assert.deepEqual(told, { people, spotters, may_go }, JSON.stringify({ mass_g, ...way }));
+  }
+});
+
+const fleet = JSON.parse(readFileSync("../fixtures/handling/fleet.json", "utf8")) as [
+  string[],
+  ...unknown[][],
+];
+
+test("the phone says the number that card, briefing and wall sheet say", () => {
+  const [names, ...scenes] = fleet;
+  assert.ok(scenes.length > 1_000);
+  for (const scene of scenes) {
+    const row: Row = Object.fromEntries(names.map((name, at) => [name, scene[at]]));
+    const way = { ...row, floor: "good" } as unknown as Way;
+    const cards = (row["cards"] as string[]).map((key) => ({ key }));
+    const told = crew(row["mass_g"] as number, way, { lift: row["lift"] as number, cards });
+    assert.equal(told, row["crew"], JSON.stringify(row));
   }
 });

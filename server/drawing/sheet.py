@@ -6,8 +6,9 @@ from typing import Final
 
 import segno
 
-from server.core.base.figure import CAUTIONS
+from server.core.base.figure import CAUTIONS, count_words
 from server.core.base.units import from_g
+from server.core.handling.cards import Site, check_card
 from server.core.securing.rows import straps_for_vehicle
 from server.core.shop.case_mass import load_of, unweighed
 from server.core.shop.plan import Place, Row, VehiclePlan
@@ -100,11 +101,12 @@ def _rows(
         return shapes
     step = min(24.0, BODY / len(plan.rows))
     for number, row in enumerate(plan.rows):
-        shapes += shifted(_row(show, row, width, step), x, TOP + 3 + number * step)
+        shapes += shifted(_row(show, vehicle, row, (width, step)), x, TOP + 3 + number * step)
     return shapes
 
 
-def _row(show: Show, row: Row, width: float, step: float) -> list[Shape]:
+def _row(show: Show, vehicle: Vehicle, row: Row, span: tuple[float, float]) -> list[Shape]:
+    width, step = span
     unit = show.units.length
     size = min(3.2, step / 3.4)
     depth = f"to {short(row.start + row.depth, show.units)} {unit}"
@@ -122,22 +124,39 @@ def _row(show: Show, row: Row, width: float, step: float) -> list[Shape]:
     for number, place in enumerate(stacked):
         line, column = divmod(number, columns)
         at = (8 + column * each, size * 0.5 + line * (step - 1) / 2)
-        shapes += shifted(_case(show, place, size, each), *at)
+        about = [show.case(place.code).name, people(show, vehicle, place), _how(place)]
+        shapes += shifted(_case(place, about, size, each), *at)
     return shapes
 
 
-def _case(show: Show, place: Place, size: float, width: float) -> list[Shape]:
-    """Return the box to tick, the code, and under it the name and how the case stands."""
+def people(show: Show, vehicle: Vehicle, place: Place) -> str:
+    """Say how many a case takes, the spotter among them, as its card and the phone count them."""
+    case = show.case(place.code)
+    if not case.mass_g:
+        return "weigh it first"
+    site = Site("shop_load", units=show.units, hands=show.rules.hands)
+    card = check_card(case, vehicle, site, place)
+    if not card.may_go or card.crew is None:
+        return "not by hand"
+    return count_words(card.crew, "person", "people")
+
+
+def _how(place: Place) -> str:
+    """Say how a case stands where that is not wheels down and lengthwise."""
+    if (place.stance, place.turned) == ("upright", False):
+        return ""
+    return words(place).split(", on ")[0]
+
+
+def _case(place: Place, about: list[str], size: float, width: float) -> list[Shape]:
+    """Return the box to tick, the code, and under it name, people and how the case stands."""
     tick = size * 1.1
     code = f"^ {place.code}" if place.on else place.code
-    how = (
-        "" if (place.stance, place.turned) == ("upright", False) else words(place).split(", on ")[0]
-    )
-    about = "; ".join(part for part in (show.case(place.code).name, how) if part)
+    line = "; ".join(part for part in about if part)
     return [
         Box(0, 0, tick, tick),
         Text(tick + 0.8, tick - 0.5, code, size, bold=True, most=width - tick - 2),
-        Text(0, tick + size * 0.75, about, size * 0.62, most=width - 2),
+        Text(0, tick + size * 0.75, line, size * 0.62, most=width - 2),
     ]
 
 
@@ -172,8 +191,8 @@ def _foot(show: Show, vehicle: Vehicle, plan: VehiclePlan, width: float) -> list
             Text(x, y + 7 + line * 11, blank, 2.8),
             Line(x, y + 14 + line * 11, x + (width - 2 * EDGE) / 3 - 4, y + 14 + line * 11),
         ]
-    for number, caution in enumerate((CAUTIONS["straps"], CAUTIONS["axles"])):
-        shapes.append(Text(EDGE, y + 33 + number * 4, caution, 2.6, most=width - 2 * EDGE))
+    for number, caution in enumerate(CAUTIONS[one] for one in ("straps", "axles", "push")):
+        shapes.append(Text(EDGE, y + 30 + number * 3.6, caution, 2.6, most=width - 2 * EDGE))
     look = (
         "Look at the load again within 50 miles, then every 3 hours or 150 miles or change of "
         "duty (49 CFR 392.9)."

@@ -141,7 +141,7 @@ def _lines(canvas: Canvas, case: LabelCase, face: Face) -> list[Line]:
     """Return text, share of height and icon of each line that has something to say."""
     stacks = case.stacks
     lid = f"ON LID {case.lid_load}".strip() if stacks else "NOTHING ON LID"
-    people = case.roll is not None or case.lift is not None
+    people = case.roll or case.lift
     facts = [
         Line(face.upper(), 1.0, lambda at, side: icons.face(canvas, at, side, face)),
         Line(case.department.upper(), 1.0),
@@ -150,12 +150,12 @@ def _lines(canvas: Canvas, case: LabelCase, face: Face) -> list[Line]:
         Line(case.footprint, 0.9),
         Line(case.mass, 1.1),
         Line(
-            f"{case.roll} TO ROLL" if case.roll is not None else "",
+            f"{case.roll} TO ROLL, LEVEL" if case.roll else "",
             1.1,
             lambda at, side: icons.caster(canvas, at, side),
         ),
         Line(
-            f"{case.lift} TO LIFT" if case.lift is not None else "",
+            f"{case.lift} TO LIFT, WAIST HIGH" if case.lift else "",
             1.1,
             lambda at, side: icons.person(canvas, at, side),
         ),

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from server.core.base.figure import Figure, count_words, mass_words
 from server.core.crew.sheet import Brief, Card, HandCheck
 from server.core.handling.brief import briefing as briefing_of
@@ -39,8 +41,7 @@ def briefing(show: Show, vehicle: Vehicle, plan: VehiclePlan) -> tuple[Card, ...
         carried = [show.case(code) for code in codes]
         cards.append(Card("lift_gate", gate_figure(vehicle.lift_gate, carried, show.units)))
     if codes and vehicle.ramp is not None:
-        heaviest = max(masses[code] for code in codes)
-        cards.append(Card("heaviest_push", push_on_ramp(vehicle, heaviest, show)))
+        cards.append(Card("heaviest_push", _heaviest(show, vehicle, plan)))
     cards += unweighed(show, codes)
     if codes:
         cards.append(Card("hands_needed", _hands(show, vehicle, plan)))
@@ -70,6 +71,16 @@ def push_on_ramp(vehicle: Vehicle, mass_g: int, show: Show) -> Figure:
     task = PushTask(mass_g, slope_of(vehicle), wet=wet, hands=show.rules.hands)
     rating = None if ramp is None else ramp.rating_g
     return verdict_figure(judge_crossing(Crossing(task, rating_g=rating), show.units))
+
+
+def _heaviest(show: Show, vehicle: Vehicle, plan: VehiclePlan) -> Figure:
+    """Return everybody whom the heaviest case takes, as its own card says it."""
+    card = max(_cards(show, vehicle, plan), key=lambda one: one.mass_g)
+    figure = push_on_ramp(vehicle, card.mass_g, show)
+    if card.crew is None or figure.value is None or figure.value == card.crew:
+        return figure
+    say = f"{figure.derivation}; with the spotter {card.crew} people"
+    return replace(figure, value=card.crew, derivation=say)
 
 
 def _exchanges(

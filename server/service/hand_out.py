@@ -9,7 +9,8 @@ from typing import Any, Final
 
 from server.core.base.figure import Figure
 from server.core.crew.sheet import Asked, Card, Hands, HeldBy, build_sheet
-from server.core.handling.cards import Site, lift_of, tip_of
+from server.core.handling.cards import Site, lift_of, over_gate, tip_of
+from server.core.handling.gate import SOURCE as GATE_SOURCE
 from server.core.night.state import as_json
 from server.core.securing.rows import RowHold, every_row_lined, straps_for_vehicle
 from server.core.securing.slack import fill_above_um
@@ -68,9 +69,9 @@ def _row_hold(hold: RowHold) -> HeldBy:
 
 
 def hands(show: Show, vehicle: Vehicle, place: Place, case: Case) -> Hands:
-    """Return who pushes a case up the ramp and who lifts it; 0: none, or no number will do.
+    """Return who moves a case up the ramp and who lifts it; 0: none, or no number will do.
 
-    The card beside it says which: `push_machine` and `lift_machine` mean that hands are not enough.
+    The card beside it says which: a key that ends in `_machine` means that hands are not enough.
     """
     push = push_on_ramp(vehicle, case.mass_g, show)
     cards = [Card("push" if push.value is not None else "push_machine", push)]
@@ -80,6 +81,10 @@ def hands(show: Show, vehicle: Vehicle, place: Place, case: Case) -> Hands:
         if figure is not None:
             cards.append(Card(key if figure.value is not None else f"{key}_machine", figure))
             by_hand.append(_count(figure))
+    refused = over_gate(case, vehicle, site)
+    if refused:
+        gate = Figure(None, "people", GATE_SOURCE, "; ".join(refused), "planning")
+        cards.append(Card("gate_machine", gate))
     check = hand_check(show, vehicle, place, case)
     return Hands(_count(push), max(by_hand), tuple(cards), check)
 

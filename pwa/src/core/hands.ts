@@ -71,6 +71,22 @@ function house(mass_g: number, sine: number, cosine: number, slippery: boolean):
   return (step ? step[1] : HOUSE_MOST) + steep + (slippery && sine > 0 ? 1 : 0);
 }
 
+/** How a case is handled in its place besides: people who lift or tip it, and where none will do. */
+export interface Handled {
+  lift: number;
+  cards: readonly { key: string }[];
+}
+
+/**
+ * Everybody whom a case takes as it is now, the spotter among them; null: not by hand. Who pushes
+ * is counted anew; a lift, a tip or a lift gate that hands are not enough for stays as planned.
+ */
+export function crew(mass_g: number, way: Way, { lift, cards }: Handled): number | null {
+  const fixed = cards.some(({ key }) => key.endsWith("_machine") && key !== "push_machine");
+  const { people, spotters, may_go } = crossing(mass_g, way);
+  return fixed || people === null || !may_go ? null : Math.max(people, lift) + spotters;
+}
+
 /** Whether a case may go this way: enough room for hands, a way that carries, feet that hold. */
 export function crossing(mass_g: number, way: Way): Crossing {
   const sine = sineOf(way);

@@ -60,7 +60,7 @@ class Brief:
 
 @dataclass(frozen=True, slots=True)
 class Hands:
-    """People up the ramp, people to lift onto a lid (0: none), and the figures behind both."""
+    """People up the ramp with the spotter, people to lift or tip it (0: none), and the figures."""
 
     push: int
     lift: int

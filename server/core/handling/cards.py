@@ -92,9 +92,9 @@ def slope_of(vehicle: Vehicle) -> Slope:
     return Slope(float(ramp.deck_height_um), float(ramp.length_um))
 
 
-def people_on_flat(case: Case) -> Figure:
+def people_on_flat(case: Case, hands: Hands = "men") -> Figure:
     """Return the people who move a case on a good level floor, as its label says."""
-    return push_figure(PushTask(case.mass_g))
+    return push_figure(PushTask(case.mass_g, hands=hands))
 
 
 def check_card(case: Case, vehicle: Vehicle, site: Site, place: Place | None = None) -> CheckCard:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import ceil
 from typing import Final, Literal
 
@@ -126,10 +126,19 @@ def judge_crossing(crossing: Crossing, units: Units | None = None) -> Verdict:
 
 
 def verdict_figure(verdict: Verdict) -> Figure:
-    """Return the people of a crossing; where it may not go, no figure but why and what else."""
-    if verdict.may_go:
-        return verdict.figure
+    """Return everybody whom a crossing takes, the spotter among them, as every screen says it.
+
+    Where it may not go there is no figure, but why and what else.
+    """
     found = verdict.figure
+    if verdict.may_go:
+        stand_by = found.detail("spotters")
+        assert isinstance(stand_by, int)
+        if not stand_by:
+            return found
+        together = found.whole() + stand_by
+        say = f"{found.derivation}; with the spotter {together} people"
+        return replace(found, value=together, derivation=say)
     ways = "; or ".join(WAY_WORDS[way] for way in verdict.ways)
     why = f"not as planned: {'; '.join(verdict.reasons)}. Ways out: {ways}"
     parts = (("people", found.value), *found.details, ("ways", verdict.ways))

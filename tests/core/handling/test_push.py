@@ -204,4 +204,6 @@ def test_a_refused_crossing_is_a_figure_without_a_value_that_says_the_ways_out()
     assert refused.value is None
     assert refused.detail("people") == 5
     assert "Ways out: wait for more hands" in refused.derivation
-    assert verdict_figure(judge_crossing(Crossing(task, hands_there=6))).value == 5
+    assert (
+        verdict_figure(judge_crossing(Crossing(task, hands_there=6))).value == 6
+    )  # with the spotter

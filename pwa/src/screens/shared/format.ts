@@ -35,19 +35,6 @@ export function stanceWord(place: Pick<PlaceSheet, "stance" | "turned">): string
   return place.turned ? `${word}, ${t("stance.turned")}` : word;
 }
 
-type Handled = Pick<PlaceSheet, "push" | "lift" | "cards">;
-
-/** Whether people alone can move it; a card of a machine says why not and what else would. */
-export const byHand = (place: Handled): boolean =>
-  !place.cards.some((card) => card.key.endsWith("_machine"));
-
-export const peopleWord = (place: Handled): string => {
-  if (!byHand(place)) return t("people.machine");
-  return place.lift > 0
-    ? t("people.lift", { n: place.lift })
-    : t("people.push", { n: Math.max(1, place.push) });
-};
-
 /** How long ago in the coarsest step that still tells something. */
 export function ago(at: number, now: number): string {
   const minutes = Math.floor(Math.max(0, now - at) / 60_000);

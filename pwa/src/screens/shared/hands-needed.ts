@@ -1,10 +1,9 @@
 /** Do the hands that are here reach for a case on this ramp, as wet or icy as it is now? */
 import { bundle, state } from "../../app-model";
 import type { PlaceSheet, VehicleSheet } from "../../core/bundle";
-import { crossing, type Surface, type Way } from "../../core/hands";
+import { crew, type Surface, type Way } from "../../core/hands";
 import type { Leg } from "../../core/state";
 import { t } from "../../i18n";
-import { byHand } from "./format";
 import { caseGrams } from "./names";
 
 /** A wet or icy ramp is a hazard that everybody sees; its name tells whose ramp it is. */
@@ -35,9 +34,7 @@ function wayOf(vehicle: VehicleSheet): Way {
 
 /** Everybody whom a case takes as it is now, the spotter among them; null: not by hand. */
 export function handsNeeded(vehicle: VehicleSheet, place: PlaceSheet): number | null {
-  if (!byHand(place)) return null;
-  const { people, spotters, may_go } = crossing(caseGrams(place.code) ?? 0, wayOf(vehicle));
-  return people === null || !may_go ? null : Math.max(people, place.lift) + spotters;
+  return crew(caseGrams(place.code) ?? 0, wayOf(vehicle), place);
 }
 
 /** What the hardest case of a vehicle takes as it is now, of those that may go by hand. */
