@@ -31,7 +31,9 @@ SIDES: Final = ((22, 22, 24), (30, 22, 30), (45, 22, 30), (45, 30, 30), (60, 24,
 FLEET: Final = tuple(
     Case(
         f"C-{n:03d}",
-        *(side * IN for side in SIDES[n % len(SIDES)]),
+        SIDES[n % len(SIDES)][0] * IN,
+        SIDES[n % len(SIDES)][1] * IN,
+        SIDES[n % len(SIDES)][2] * IN,
         mass_g=to_g(38 + round(n * (480 - 38) / 63), "lb"),
         casters=n % 16 != 5,
     )
