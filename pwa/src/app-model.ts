@@ -14,4 +14,3 @@ export { catchScans, chooseSeen, collectSeen, scan, sighted, stopRead } from "./
 export { casePhoto } from "./sync/case-photos";
 export { refreshDevices, retry } from "./model/sync";
 export { acceptUpdate } from "./model/update";
-export { startCamera, type Camera, type CameraTrouble } from "./scan/camera";

@@ -17,7 +17,7 @@ const RINGS: Readonly<Record<string, readonly string[]>> = {
   sync: ["core", "store"],
   handover: ["core"],
   model: ["core", "store", "sync", "scan", "handover", "ui"],
-  screens: ["core", "ui", "i18n", "app-model.ts", "app-model-chief.ts"],
+  screens: ["core", "ui", "i18n", "app-model.ts", "app-model-chief.ts", "app-model-scan.ts"],
   office: ["core", "ui", "i18n", "scan", "sync"],
 };
 

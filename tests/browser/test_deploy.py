@@ -122,6 +122,11 @@ def test_a_deploy_under_an_open_page_breaks_nothing_and_waits_for_the_crew(
     context.close()
 
 
+def pressed(scripts: list[Path]) -> int:
+    """Return the bytes of scripts as they travel."""
+    return sum((path.parent / f"{path.name}.gz").stat().st_size for path in scripts)
+
+
 def test_the_crews_script_stays_small_and_the_night_is_kept_whole(
     builds: dict[str, Path],
 ) -> None:
@@ -129,8 +134,14 @@ def test_the_crews_script_stays_small_and_the_night_is_kept_whole(
     page = (client / "index.html").read_text(encoding="utf-8")
     scripts = [path for path in (client / "assets").glob("*.js") if f"/assets/{path.name}" in page]
     assert scripts
-    # Our aim for what a phone must load before the first screen is 60 kB; today it is 60.1 kB.
-    assert sum((path.parent / f"{path.name}.gz").stat().st_size for path in scripts) <= 60_500
+    # Our aim for what a phone must load before the first screen is 60 kB; today it is 55.8 kB.
+    first = pressed(scripts)
+    assert first <= 60_000
+    # Behind it load the scanner and all other screens, in the first seconds after joining: 93.5 kB
+    # with the first load. Not of it: the reader of pictures, other languages, codes to be shown.
+    apart = ("reader-", "qrcode-", "es-", "office-")
+    parts = [path for path in (client / "assets").glob("*.js") if not path.name.startswith(apart)]
+    assert first < pressed(parts) <= 110_000
     worker = (client / "sw.js").read_text(encoding="utf-8")
     for name in ("zxing_reader", "reader-", "main-", "manifest.webmanifest", "icon-192.png"):
         assert name in worker, name

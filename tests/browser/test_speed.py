@@ -10,6 +10,7 @@ import math
 import statistics
 import time
 from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import Any, Final
 
@@ -61,11 +62,22 @@ def many_cases() -> dict[str, Any]:
 @pytest.fixture(scope="module")
 def house(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Stage]:
     """Return a served show of 300 cases, a third of them on board."""
-    with stage(tmp_path_factory.mktemp("many"), many_cases()) as served:
+    with full_house(tmp_path_factory.mktemp("many")) as served:
+        yield served
+
+
+@contextmanager
+def full_house(folder: Path, on_board: int = 100) -> Iterator[Stage]:
+    """Serve a show of 300 cases, some of them on board and their rows strapped."""
+    with stage(folder, many_cases()) as served:
         crew = Crew(served.url, served.code, "Noor Vega")
         one, two = crew.bundle()["vehicles"]
         assert len(one["load"]) + len(two["load"]) == CASES
-        crew.put_on(one, one["load"][:100])
+        on = set(one["load"][:on_board])
+        crew.put_on(one, one["load"][:on_board])
+        # a full row without straps asks for them in the scanner's place
+        full = [row for row in one["rows"] if {place["code"] for place in row["places"]} <= on]
+        crew.strap(one | {"rows": full})
         yield served
 
 
@@ -120,6 +132,12 @@ COUNT_PIXELS: Final = """(() => {
 })()"""
 
 
+def passing(codes: list[str], folder: Path) -> Path:
+    """Return a film of a real camera's size before which labels pass, one after the other."""
+    pictures = [scene([(label(code, 6), 0.5, 0.5)]) for code in codes]
+    return shoot(folder / "labels.y4m", pictures, 0.8)
+
+
 @pytest.fixture
 def seeing(
     play: Playwright,
@@ -128,10 +146,11 @@ def seeing(
     loads: tuple[list[str], list[str]],
     tmp_path: Path,
 ) -> Iterator[Phone]:
-    """Return a phone before whose camera cases pass: those that go on here, then other ones."""
-    codes = [*loads[0][:4], *loads[1][10:12]]
-    pictures = [scene([(label(code, 6), 0.5, 0.5)]) for code in codes]
-    film = shoot(tmp_path / "labels.y4m", pictures, 0.8)
+    """Return a phone before whose camera cases pass: those that go on here, then other ones.
+
+    None of them fills its row: a full row asks for its straps, and the camera rests meanwhile.
+    """
+    film = passing([*loads[0][:3], *loads[1][10:13]], tmp_path)
     args = [*QUIET, f"--use-file-for-fake-video-capture={film}"]
     browser = play.chromium.launch(executable_path=chromium_path, args=args)
     context = browser.new_context(**play.devices[PHONE], permissions=["camera"])

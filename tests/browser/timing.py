@@ -49,7 +49,11 @@ FROM_FRAME_TO_GLASS: Final = """(() => {
   };
   const look = () => {
     const answer = document.querySelector("[data-answer]");
-    const code = [...read.keys()].find(one => answer?.textContent.includes(one));
+    const says = answer?.textContent ?? "";
+    // an answer names its own case first, and may name others: what must go before it
+    const place = one => says.indexOf(one);
+    const [code] = [...read.keys()].filter(one => says.includes(one))
+      .sort((a, b) => place(a) - place(b));
     if (!code || code in window.glass) return;
     const kind = answer.dataset.answer;
     window.glass[code] = [kind, Infinity];

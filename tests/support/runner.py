@@ -28,8 +28,8 @@ TOOLS: Final = {
     "screens": "tests.browser.screens",
     "lighthouse": "tests.browser.lighthouse",
 }
-BENCHES: Final = ("planner", "labels", "load", "replay", "office")
-SHOWS_CLIENT: Final = frozenset({"screens", "lighthouse"})
+BENCHES: Final = ("planner", "labels", "load", "replay", "office", "camera")
+SHOWS_CLIENT: Final = frozenset({"screens", "lighthouse", "camera"})
 
 USAGE: Final = f"""usage: python3 tests [PART...]
        python3 tests bench {"|".join(BENCHES)} [--json]
@@ -107,7 +107,7 @@ def run_tool(words: Sequence[str]) -> int:
         say(f"{name}: its module {module} is not in this checkout.")
         return 2
     try:
-        if name in SHOWS_CLIENT:
+        if SHOWS_CLIENT & set(words[:2]):
             build_client()
             want_chromium()
     except SetUpFailed as failure:

@@ -21,7 +21,6 @@ import { followHistory, go, screen, type ScreenName } from "../shared/navigation
 import { HazardNews } from "../checks/hazard-news";
 import { Join } from "../join/join";
 import { Next } from "../next/next";
-import { Scan } from "../scan/scan";
 import { followCalls } from "../next/spoken";
 import { showTaste } from "../shared/preferences";
 import { TroubleBar } from "../phone/trouble";
@@ -29,15 +28,16 @@ import { TroubleBar } from "../phone/trouble";
 const CREW: Partial<Record<ScreenName, ComponentType>> = {
   choose: Choose,
   next: Next,
-  scan: Scan,
 };
 
 type Later = Partial<Record<ScreenName, ComponentType>>;
 
-/** Screens that are loaded when first asked for; the service worker holds them all night. */
+/** Screens that load behind the first one; the service worker holds them all night. */
 const later = signal<Later>({});
 
-async function loadAside(): Promise<Later> {
+const scanner = async (): Promise<Later> => ({ scan: (await import("../scan")).Scan });
+
+async function others(): Promise<Later> {
   const all = await import("./lazy");
   return {
     more: all.More,
@@ -53,12 +53,6 @@ async function loadAside(): Promise<Later> {
     not_on: all.NotOn,
     rows: all.Rows,
     row: all.Row,
-  };
-}
-
-async function loadChief(): Promise<Later> {
-  const all = await import("../chief");
-  return {
     vehicles: all.Vehicles,
     excuse: all.Excuse,
     wrong: all.Wrong,
@@ -73,24 +67,29 @@ async function loadChief(): Promise<Later> {
   };
 }
 
-let fetched: Promise<void> | null = null;
+type Part = () => Promise<Later>;
+const asked = new Map<Part, Promise<void>>();
 
-/** Both parts at once: each small, and whoever needs one will need the other tonight. */
-function loadLater(): void {
-  fetched ??= Promise.all([loadAside(), loadChief()]).then(
-    ([aside, chief]) => {
-      later.value = { ...aside, ...chief };
+/** Once each; what the network failed to bring is asked for again by the next screen. */
+function load(part: Part): Promise<void> {
+  const before = asked.get(part);
+  if (before) return before;
+  const loading = part().then(
+    (screens) => {
+      later.value = { ...later.value, ...screens };
     },
     () => {
-      fetched = null;
+      asked.delete(part);
     },
   );
+  asked.set(part, loading);
+  return loading;
 }
 
-/** After joining, once the first screens stand: so that nothing has to come over the net later. */
-const LOOK_AHEAD_MS = 6_000;
+/** Once the first screen stands: the scanner, then all else, so that nothing is fetched later. */
+const SCANNER_MS = 300;
 effect(() => {
-  if (session.value) setTimeout(loadLater, LOOK_AHEAD_MS);
+  if (session.value) setTimeout(() => void load(scanner).then(() => load(others)), SCANNER_MS);
 });
 
 followHistory();
@@ -120,7 +119,7 @@ function Open() {
   const Crew = CREW[first];
   if (Crew) return <Crew key={`${first} ${arg}`} />;
   const Late = later.value[first];
-  if (!Late) loadLater();
+  if (!Late) void load(first === "scan" ? scanner : others);
   return Late ? <Late key={`${first} ${arg}`} /> : <div class="frame" />;
 }
 

@@ -1,4 +1,4 @@
-/** What a loader needs now and then: loaded when first asked for, and kept for the night. */
+/** All that is needed now and then, one file: loaded behind the scanner, kept for the night. */
 import "../../i18n/with-late";
 export { Add } from "../case/add";
 export { Briefing } from "../next/briefing";
@@ -13,3 +13,4 @@ export { Recent } from "../scan/recent";
 export { Rows } from "../rows/rows";
 export { Row } from "../rows/row";
 export { Settings } from "../phone/settings";
+export * from "../chief";

@@ -1,6 +1,7 @@
 /** The case that goes in the place of another: scanned, chosen or typed, and always a real one. */
 import { useEffect, useState } from "preact/hooks";
-import { bundle, catchScans, move, state, type CameraTrouble } from "../../app-model";
+import { bundle, catchScans, move, state } from "../../app-model";
+import type { CameraTrouble } from "../../app-model-scan";
 import { acceptTyped } from "../../core/case-code";
 import { t } from "../../i18n";
 import { Button, Field } from "../../ui/parts";

@@ -1,6 +1,7 @@
 /** No network at all: one phone shows its reports as codes, another reads them. */
 import { useEffect, useRef, useState } from "preact/hooks";
-import { collectSeen, handover, startCamera } from "../../app-model";
+import { collectSeen, handover } from "../../app-model";
+import { startCamera } from "../../app-model-scan";
 import { exportUnsent, importCarried, showHandover } from "../../app-model-chief";
 import { t } from "../../i18n";
 import { Button } from "../../ui/parts";

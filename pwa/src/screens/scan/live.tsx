@@ -1,7 +1,7 @@
 /** The live picture: only the label in the drawn frame counts, all others are marked as seen. */
 import { useEffect, useRef, useState } from "preact/hooks";
-import { chooseSeen, sighted, sights, startCamera } from "../../app-model";
-import type { Camera, CameraTrouble } from "../../app-model";
+import { chooseSeen, sighted, sights } from "../../app-model";
+import { startCamera, type Camera, type CameraTrouble } from "../../app-model-scan";
 import { t } from "../../i18n";
 import { Button } from "../../ui/parts";
 import { caseName } from "../shared/names";

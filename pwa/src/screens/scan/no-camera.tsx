@@ -1,7 +1,8 @@
 /** Without a live camera: a photo does the same. */
 import "../../i18n/with-late";
 import { useRef, useState } from "preact/hooks";
-import { scan, type CameraTrouble } from "../../app-model";
+import { scan } from "../../app-model";
+import type { CameraTrouble } from "../../app-model-scan";
 import { scanPhoto } from "../../app-model-chief";
 import { t } from "../../i18n";
 import { Button } from "../../ui/parts";

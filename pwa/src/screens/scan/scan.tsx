@@ -1,7 +1,7 @@
 /** The scanner: live camera, and beside it every other way to say a code. */
 import { useEffect, useRef, useState } from "preact/hooks";
 import { lastAnswer, scan, undo } from "../../app-model";
-import type { CameraTrouble } from "../../app-model";
+import type { CameraTrouble } from "../../app-model-scan";
 import type { RowState } from "../../core/state";
 import { t } from "../../i18n";
 import { Icon } from "../../ui/icon";
