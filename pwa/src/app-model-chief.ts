@@ -1,5 +1,14 @@
 /** As `app-model.ts`, for what only the late screens ask of the server: no loader waits for it. */
 export { exportUnsent, importCarried, showHandover } from "./model/carry";
+export {
+  issueProposal,
+  planAgain,
+  vehiclesToTake,
+  whyNot,
+  type Proposal,
+  type VehicleName,
+  type Wishes,
+} from "./model/plan-again";
 export { savePaper, type Fetched } from "./model/papers";
 export { recentOwn, type Recent } from "./model/recent";
 export { signPhoneOut } from "./model/phone-out";

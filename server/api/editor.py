@@ -8,15 +8,15 @@ from apiflask import APIBlueprint
 from pydantic import BaseModel, Field
 
 from server.api.case_models import Code, VehicleId
-from server.api.context import ports
-from server.api.models import Strict
+from server.api.context import address, ports, someone
+from server.api.models import Nothing, Strict
 from server.api.office_models import JobAnswer
 from server.api.plans import shown
 from server.core.editing.editing import Step
 from server.core.shop.case import Stance
 from server.core.shop.plan import Plan
 from server.files.plan_file import parse_plan, write_plan
-from server.service import edit_plan, office
+from server.service import edit_plan, office, plan_again
 from server.service.troubles import Wrong
 
 bp: Final = APIBlueprint("editor", __name__, url_prefix="/api/shows/<show>", tag="office")
@@ -87,13 +87,40 @@ class ReplanModel(Strict):
     """Planning from a revision on: loaded rows stay, the rest changes as little as it can.
 
     `loaded`, by vehicle: the numbers of those rows, or how many from the bulkhead on.
-    `vehicles`: those that will drive, where they are not the revision's.
+    `vehicles`: those that will drive, where they are not the revision's. `add`: cases of the fleet;
+    `leave`: cases that stay here; `swap`: case → the spare in its place; `out`: cases that keep
+    their row from closing and need another place.
     """
 
     revision: int = Field(ge=1)
     loaded: dict[str, HowMany | Rows] = Field(default_factory=dict, max_length=50)
     vehicles: list[VehicleId] | None = Field(None, min_length=1, max_length=50)
+    add: list[Code] = Field(default_factory=list, max_length=200)
+    leave: list[Code] = Field(default_factory=list, max_length=200)
+    swap: dict[Code, Code] = Field(default_factory=dict, max_length=200)
+    out: list[Code] = Field(default_factory=list, max_length=200)
     seconds: int = Field(5, ge=1, le=300)
+
+
+class VehicleChoice(BaseModel):
+    """A vehicle by the name that the crew knows."""
+
+    id: str
+    name: str
+
+
+class VehicleChoices(BaseModel):
+    """Vehicles that could drive."""
+
+    vehicles: list[VehicleChoice]
+
+
+class ProposalAnswer(JobAnswer):
+    """A plan from a revision on, as far as it is made: sheets as the crew's bundle carries them."""
+
+    faults: list[str]
+    left_out: list[str]
+    sheets: list[dict[str, Any]]
 
 
 def _draft(document: dict[str, Any] | None) -> Plan | None:
@@ -155,6 +182,43 @@ def replan(show: str, body: ReplanModel) -> dict[str, Any]:
         raise Wrong("Nothing can be planned.", told)
     differs: dict[str, Any] = {"revision": body.revision, "loaded": body.loaded}
     if body.vehicles is not None:
-        edit_plan.asked_show(ports(), show, body.vehicles)
+        meant = edit_plan.asked_show(ports(), show, body.vehicles)
         differs["vehicles"] = body.vehicles
+    else:
+        meant = office.core_show(ports(), show)
+    differs |= body.model_dump(include=set(plan_again.WISHES), exclude_defaults=True)
+    plan_again.wished(ports(), base, meant, differs)
+    plan_again.opened(base, differs)
     return shown(office.ask_plan(ports(), show, seconds=body.seconds, seed=1, differs=differs))
+
+
+@bp.get("/plans/replan")
+@bp.output(VehicleChoices)
+@bp.doc(summary="See the vehicles that could drive", responses=[401, 403, 404])
+def choices(show: str) -> dict[str, Any]:
+    """Return every vehicle of the shop that may drive, by its id and name."""
+    office.show_of(ports(), show)
+    return {"vehicles": plan_again.vehicles(ports())}
+
+
+@bp.get("/plans/replan/<job>")
+@bp.output(ProposalAnswer)
+@bp.doc(summary="See a plan from a revision on", responses=[401, 403, 404])
+def proposal(show: str, job: str) -> dict[str, Any]:
+    """Return how far re-planning is; once it has ended, the sheets of its plan."""
+    done, made = plan_again.proposal(ports(), show, job)
+    return shown(done) | {
+        "faults": [] if made is None else list(made.faults),
+        "left_out": [] if made is None else plan_again.left_out(made),
+        "sheets": [] if made is None else plan_again.sheets_of(ports(), made),
+    }
+
+
+@bp.post("/plans/replan/<job>/issue")
+@bp.input(Nothing, arg_name="body")
+@bp.output(KeptAnswer, status_code=201)
+@bp.doc(summary="Issue a plan from a revision on", responses=[401, 403, 404, 409, 422])
+def issue_proposal(show: str, job: str, body: Nothing) -> KeptAnswer:  # noqa: ARG001
+    """Put it into the crew's hands; refused when another plan was issued meanwhile."""
+    revision = plan_again.issue_proposal(ports(), show, job, someone(), address())
+    return KeptAnswer(revision=revision)

@@ -131,6 +131,9 @@ ACCESS: Final[dict[str, Access]] = {
     "editor.keep": "owner",
     "editor.asked": "owner",
     "editor.replan": "chief",
+    "editor.choices": "chief",
+    "editor.proposal": "chief",
+    "editor.issue_proposal": "chief",
 }
 
 

@@ -55,6 +55,7 @@ TOLD_INSIDE: Final = frozenset(
         "shows.sign_out_all",
         "crew.sign_out_device",
         "plans.issue",
+        "editor.issue_proposal",
         "tokens.add_token",
         "tokens.revoke_token",
         "bookings.close",

@@ -12,7 +12,7 @@ from server.core.planner.problem.straps import straps_for
 from server.core.planner.replanning.replan import Replan, replan
 from server.core.shop.plan import Plan
 from server.core.shop.show import Show
-from server.service import aside, hand_out, office
+from server.service import aside, hand_out, office, plan_again
 from server.service.changing import ChangedMeanwhile
 from server.service.ports import Ports
 from server.service.records import PlanRecord
@@ -141,8 +141,8 @@ def replan_from(
 ) -> tuple[Show, Replan]:
     """Return the show as it is now and its plan from a revision on.
 
-    `differs`: `loaded` rows by vehicle (numbers, or how many from the bulkhead), and other
-    `vehicles` where the revision's are not those that will drive.
+    `differs`: `loaded` rows by vehicle (numbers, or how many from the bulkhead), other `vehicles`
+    where the revision's are not those that will drive, and the wishes of service/plan_again.
     """
     vehicles = differs.get("vehicles")
     show = (
@@ -150,5 +150,7 @@ def replan_from(
         if vehicles
         else replace(office.core_show(ports, base.show_id), vehicles=base.show.vehicles)
     )
-    made = replan(show, base.plan, differs["loaded"], seconds=seconds, should_stop=should_stop)
+    show = plan_again.wished(ports, base, show, differs)
+    before, stay = plan_again.opened(base, differs), plan_again.rows_that_stay(base, differs)
+    made = replan(show, before, stay, seconds=seconds, should_stop=should_stop)
     return show, made

@@ -24,7 +24,7 @@ from tests.browser.conftest import PHONE, QUIET
 from tests.browser.crew import Crew
 from tests.browser.phone import Phone
 from tests.browser.stage import Stage
-from tests.browser.test_speed import SLOWER, answered, full_house, passing
+from tests.browser.test_speed import ABOARD, SLOWER, answered, full_house, passing
 from tests.browser.timing import FROM_FRAME_TO_GLASS
 from tests.support.needs import find_chromium
 
@@ -58,9 +58,11 @@ def main(argv: Sequence[str]) -> int:
 def measured(play: Playwright, folder: Path, slower: int) -> dict[str, Any]:
     """Return how soon a phone so much slower answers labels that are next."""
     folder.mkdir()
-    # Of the row's eight cases the last would fill it, and then straps are asked for.
-    with full_house(folder, on_board=96) as house:
-        codes = Crew(house.url, house.code, "Noor Vega").bundle()["vehicles"][0]["load"][96:103]
+    # The last cases of the row would fill it, and then straps are asked for.
+    with full_house(folder) as house:
+        codes = Crew(house.url, house.code, "Noor Vega").bundle()["vehicles"][0]["load"][
+            ABOARD : ABOARD + 7
+        ]
         film = passing(codes, folder)
         path = find_chromium()
         assert path is not None, "expected Chromium on this machine: python3 tests installs it"

@@ -30,6 +30,7 @@ pytestmark = pytest.mark.alone
 
 SLOWER: Final = 4
 CASES: Final = 300
+ABOARD: Final = 96  # eight rows of twelve
 
 
 def many_cases() -> dict[str, Any]:
@@ -67,14 +68,14 @@ def house(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Stage]:
 
 
 @contextmanager
-def full_house(folder: Path, on_board: int = 100) -> Iterator[Stage]:
+def full_house(folder: Path) -> Iterator[Stage]:
     """Serve a show of 300 cases, some of them on board and their rows strapped."""
     with stage(folder, many_cases()) as served:
         crew = Crew(served.url, served.code, "Noor Vega")
         one, two = crew.bundle()["vehicles"]
         assert len(one["load"]) + len(two["load"]) == CASES
-        on = set(one["load"][:on_board])
-        crew.put_on(one, one["load"][:on_board])
+        on = set(one["load"][:ABOARD])
+        crew.put_on(one, one["load"][:ABOARD])
         # a full row without straps asks for them in the scanner's place
         full = [row for row in one["rows"] if {place["code"] for place in row["places"]} <= on]
         crew.strap(one | {"rows": full})
@@ -85,7 +86,7 @@ def full_house(folder: Path, on_board: int = 100) -> Iterator[Stage]:
 def loads(house: Stage) -> tuple[list[str], list[str]]:
     """Return what is still to be loaded on the first vehicle, and what is due on the other."""
     one, two = Crew(house.url, house.code, "Noor Vega").bundle()["vehicles"]
-    return one["load"][100:], two["load"]
+    return one["load"][ABOARD:], two["load"]
 
 
 def slow(phone: Phone) -> None:

@@ -82,10 +82,18 @@ function answered<T>(response: Response, text: string): Answered<T | null> {
     if (json === undefined && text !== "") throw new Unreachable(`no JSON from ${response.url}`);
     return { data: (json ?? null) as T | null, etag, server_time };
   }
-  const problem = (json ?? {}) as { detail?: string; title?: string };
+  const problem = (json ?? {}) as Problem;
   const retry = Number(response.headers.get("Retry-After"));
-  const detail = problem.detail ?? problem.title ?? response.statusText;
+  const said = problem.detail ?? problem.title ?? response.statusText;
+  const first = problem.errors?.[0]?.message ?? "";
+  const detail = said.includes(first) ? said : `${said} ${first}`;
   throw new Refusal(response.status, detail, retry > 0 ? retry : null);
+}
+
+interface Problem {
+  detail?: string;
+  title?: string;
+  errors?: readonly { message: string }[];
 }
 
 function parsed(text: string): unknown {

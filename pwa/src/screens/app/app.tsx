@@ -64,6 +64,7 @@ async function others(): Promise<Later> {
     phones: all.Phones,
     papers: all.Papers,
     changes: all.Changes,
+    plan_again: all.PlanAgain,
   };
 }
 

@@ -32,6 +32,7 @@ function entries(): Entry[] {
     { to: "link", icon: "sent", word: t("link.title"), count: unsent.value },
     { to: "hand_over", icon: "swap", word: t("hand.title") },
     { to: "phones", icon: "phone", word: t("phones.title"), chief: true },
+    { to: "plan_again", icon: "swap", word: t("again.title"), chief: true },
     { to: "papers", icon: "list", word: t("papers.title") },
     { to: "settings", icon: "gear", word: t("set.title") },
   ];

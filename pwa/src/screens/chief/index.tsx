@@ -11,3 +11,4 @@ export { SignOff } from "./sign-off";
 export { Papers } from "./papers";
 export { Phones } from "./phones";
 export { Changes } from "./changes";
+export { PlanAgain } from "./plan-again";

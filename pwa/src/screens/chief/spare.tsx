@@ -14,9 +14,11 @@ interface SpareProps {
   code: string;
   value: string | null;
   onChange: (code: string | null) => void;
+  /** What is asked for, where it is not what goes in the place of another. */
+  label?: string;
 }
 
-export function Spare({ code, value, onChange }: SpareProps) {
+export function Spare({ code, value, onChange, label = t("excuse.spare") }: SpareProps) {
   const [typed, setTyped] = useState("");
   const [live, setLive] = useState(false);
   const [no, setNo] = useState<CameraTrouble | null>(null);
@@ -33,7 +35,7 @@ export function Spare({ code, value, onChange }: SpareProps) {
     return () => catchScans(null);
   }, []);
   return (
-    <section class="stack" aria-label={t("excuse.spare")}>
+    <section class="stack" aria-label={label}>
       {value && (
         <p class="card card-go" id="spare-is">
           <span class="code">{value}</span> {caseName(value)}
@@ -44,7 +46,7 @@ export function Spare({ code, value, onChange }: SpareProps) {
       </Button>
       {live && !no && <Live onTrouble={setNo} idle={false} />}
       {no && <p class="note">{t("scan.off")}</p>}
-      <div class="stack" role="radiogroup" aria-label={t("excuse.spare")}>
+      <div class="stack" role="radiogroup" aria-label={label}>
         {spares(code).map((one) => (
           <button
             key={one}
@@ -62,7 +64,7 @@ export function Spare({ code, value, onChange }: SpareProps) {
       </div>
       <Field
         id="spare"
-        label={t("excuse.spare")}
+        label={label}
         value={typed}
         onInput={(text) => {
           setTyped(text);

@@ -31,7 +31,8 @@ export type ScreenName =
   | "phones"
   | "papers"
   | "join"
-  | "changes";
+  | "changes"
+  | "plan_again";
 
 export interface Screen {
   name: ScreenName;
