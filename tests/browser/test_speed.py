@@ -147,11 +147,11 @@ def seeing(
     loads: tuple[list[str], list[str]],
     tmp_path: Path,
 ) -> Iterator[Phone]:
-    """Return a phone before whose camera cases pass: those that go on here, then other ones.
+    """Return a phone before whose camera cases pass: of the empty vehicle, then of the other.
 
     None of them fills its row: a full row asks for its straps, and the camera rests meanwhile.
     """
-    film = passing([*loads[0][:3], *loads[1][10:13]], tmp_path)
+    film = passing([*loads[1][:3], *loads[0][50:53]], tmp_path)
     args = [*QUIET, f"--use-file-for-fake-video-capture={film}"]
     browser = play.chromium.launch(executable_path=chromium_path, args=args)
     context = browser.new_context(**play.devices[PHONE], permissions=["camera"])
@@ -166,7 +166,7 @@ def test_a_picture_of_a_real_camera_is_answered_and_never_touched_by_the_page(
 ) -> None:
     seeing.page.add_init_script(COUNT_PIXELS)
     seeing.join(house.code)
-    seeing.work("shop_load", 0)
+    seeing.work("shop_load", 1)
     slow(seeing)
     seeing.page.locator("#scan").click()
     seeing.until(lambda: len(answered(seeing)) == 6, "an answer to six labels", 90)
