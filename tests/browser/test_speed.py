@@ -169,7 +169,7 @@ def test_a_picture_of_a_real_camera_is_answered_and_never_touched_by_the_page(
     seeing.work("shop_load", 1)
     slow(seeing)
     seeing.page.locator("#scan").click()
-    seeing.until(lambda: len(answered(seeing)) == 6, "an answer to six labels", 90)
+    seeing.grows(lambda: len(answered(seeing)), 6, "labels answered")
     kinds = {kind for kind, _ in answered(seeing).values()}
     assert kinds >= {"other_vehicle"}
     assert kinds & {"right", "not_next"}
