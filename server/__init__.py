@@ -152,6 +152,15 @@ def alone_with_database(app: Flask) -> Iterator[None]:
         yield
 
 
+def let_go(app: Flask) -> None:
+    """Close what this process holds of the database; SQLite then tidies its file."""
+    from server.store.db import db
+
+    with app.app_context():
+        db.session.remove()
+        db.engine.dispose()
+
+
 def warn_of_connections(app: Flask, processes: int, pool: int) -> str:
     """Return what to say where the database has too few connections; empty where it has enough."""
     from server.store import room

@@ -28,6 +28,8 @@ def main(words: list[str]) -> int:
     except KeyboardInterrupt:
         say("Set-up interrupted; the next start goes on from here.")
         return 130
+    # Hundreds of processes start from these files: compile each of them once.
+    os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
     return become("tests.support.runner", words)
 
 

@@ -7,6 +7,7 @@ the CSV): 70 requirements of level 1, 183 of level 2. What each asks is said in 
 from __future__ import annotations
 
 import ast
+import functools
 import re
 import subprocess
 from pathlib import Path
@@ -137,6 +138,7 @@ def test_a_row_that_names_what_is_not_there_would_be_found() -> None:
             check(wrong)
 
 
+@functools.cache
 def trees() -> dict[str, ast.Module]:
     """Return every module of the server, parsed; migrations and set-up are no part of serving."""
     files = (ROOT / "server").rglob("*.py")
@@ -150,21 +152,32 @@ def trees() -> dict[str, ast.Module]:
 
 def calls(name: str) -> list[tuple[str, ast.Call]]:
     """Return every call of a function or method of this name in the server."""
-    return [
-        (file, node)
-        for file, tree in TREES.items()
-        for node in ast.walk(tree)
-        if isinstance(node, ast.Call) and ast.unparse(node.func).rsplit(".", 1)[-1] == name
-    ]
+    return all_calls().get(name, [])
 
 
+@functools.cache
+def all_calls() -> dict[str, list[tuple[str, ast.Call]]]:
+    """Return every call in the server, by the last name of what is called."""
+    found: dict[str, list[tuple[str, ast.Call]]] = {}
+    for file, tree in trees().items():
+        for node in ast.walk(tree):
+            if isinstance(node, ast.Call):
+                called = ast.unparse(node.func).rsplit(".", 1)[-1]
+                found.setdefault(called, []).append((file, node))
+    return found
+
+
+@functools.cache
+def sources() -> dict[str, str]:
+    """Return every module of the server as its tree reads: without comments."""
+    return {file: ast.unparse(tree) for file, tree in trees().items()}
+
+
+@functools.cache
 def client_sources() -> str:
     """Return all that the client is made of."""
     files = [*(ROOT / "pwa/src").rglob("*.ts"), *(ROOT / "pwa/src").rglob("*.tsx")]
     return "\n".join(file.read_text(encoding="utf-8") for file in files)
-
-
-TREES: Final = trees()
 
 
 def test_no_statement_is_glued_together() -> None:
@@ -187,7 +200,7 @@ def test_no_statement_is_glued_together() -> None:
 def test_no_shell_and_nothing_that_runs_text() -> None:
     built_in = {
         node.func.id
-        for tree in TREES.values()
+        for tree in trees().values()
         for node in ast.walk(tree)
         if isinstance(node, ast.Call) and isinstance(node.func, ast.Name)
     }
@@ -204,7 +217,7 @@ def test_no_shell_and_nothing_that_runs_text() -> None:
 def imported() -> set[str]:
     """Return the first names of all modules that the server imports."""
     found = set()
-    for tree in TREES.values():
+    for tree in trees().values():
         for node in ast.walk(tree):
             if isinstance(node, ast.Import):
                 found |= {one.name for one in node.names}
@@ -216,7 +229,7 @@ def imported() -> set[str]:
 def test_the_server_asks_no_other_server() -> None:
     asking = {"urllib.request", "http.client", "requests", "httpx", "aiohttp", "smtplib", "ftplib"}
     assert not imported() & asking
-    sockets = {file for file, tree in TREES.items() if "socket.socket(" in ast.unparse(tree)}
+    sockets = {file for file, text in sources().items() if "socket.socket(" in text}
     # To see whether a port is free, and which way leads out; neither sends a byte.
     assert sockets <= {
         "server/commands/lan.py",
@@ -228,7 +241,7 @@ def test_the_server_asks_no_other_server() -> None:
 def test_no_hash_but_sha_256_is_used() -> None:
     used = {
         node.attr
-        for tree in TREES.values()
+        for tree in trees().values()
         for node in ast.walk(tree)
         if isinstance(node, ast.Attribute)
         and isinstance(node.value, ast.Name)
@@ -251,14 +264,14 @@ def test_an_owners_pattern_is_no_regular_expression() -> None:
 
 
 def test_secrets_of_links_stand_where_no_server_sees_them() -> None:
-    made = "\n".join(ast.unparse(tree) for tree in TREES.values())
+    made = "\n".join(sources().values())
     assert "/join#" in made and "/office#setup=" in made
     assert not re.search(r"[?&](?:code|token|setup|pin|key|password)=", made + client_sources())
 
 
 def test_names_of_downloads_are_ours() -> None:
     names = re.findall(r"filename=\"?([^\"']*)",
-                       "\n".join(ast.unparse(tree) for tree in TREES.values()))  # fmt: skip
+                       "\n".join(sources().values()))  # fmt: skip
     assert len(names) >= 5
     for name in names:
         assert re.fullmatch(r"[a-z-]*(\{(show|name)\})?\.(pdf|csv|json|ics|crt)", name), name
@@ -279,7 +292,7 @@ def test_no_secret_stands_in_the_source() -> None:
     said = re.compile(r"(?i)(secret|password|passwd|api_?key|private_?key|token)$")
     found = [
         f"{file}: {name}"
-        for file, tree in TREES.items()
+        for file, tree in trees().items()
         for node in ast.walk(tree)
         if isinstance(node, ast.Assign | ast.AnnAssign)
         and isinstance(node.value, ast.Constant)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import json
 import logging
 import os
@@ -85,6 +86,17 @@ def worker_int(worker: Any) -> None:
     ports_of(worker.app.wsgi()).watch.close()
     time.sleep(LAST_SECONDS)
     os._exit(0)
+
+
+def worker_exit(_server: Any, worker: Any) -> None:
+    """Leave at once when all is answered; a worker that never came up says so by its status."""
+    from server import let_go
+
+    if worker.booted:
+        with contextlib.suppress(Exception):  # a database that is away holds nobody here
+            let_go(worker.app.wsgi())
+        logging.shutdown()
+        os._exit(0)
 
 
 def post_worker_init(worker: Any) -> None:

@@ -13,6 +13,7 @@ import ssl
 import struct
 import time
 from collections import Counter
+from concurrent.futures import Future
 from functools import partial
 from typing import Any, Final
 
@@ -26,6 +27,7 @@ HEAD_SECONDS: Final = 10.0
 BODY_SECONDS: Final = 20.0
 BODY_BYTES_A_SECOND: Final = 10_000
 WRITE_SECONDS: Final = 20
+LAST_SECONDS: Final = 0.3  # a kept connection has for one more request once the worker leaves
 # Phones have an address each; behind a proxy or on this machine all have one.
 AN_ADDRESS: Final = 200
 LENGTH: Final = re.compile(rb"(?im)^content-length:[ \t]*(\d{1,15})[ \t]*\r$")
@@ -199,7 +201,7 @@ class Worker(ThreadWorker):  # type: ignore[misc]  # gunicorn has no types
         """Let connections go whose request is not whole in time, or all too much together."""
         super().murder_pending()
         now = time.monotonic()
-        if now - self.swept < 0.5:
+        if self.alive and now - self.swept < 0.5:
             return
         self.swept = now
         held = sum(len(one.buffer) for one in self.waiting.values())
@@ -212,3 +214,17 @@ class Worker(ThreadWorker):  # type: ignore[misc]  # gunicorn has no types
             late += sorted(self.waiting, key=lambda one: len(self.waiting[one].buffer))[-10:]
         for conn in dict.fromkeys(late):
             self._drop(conn)
+
+    def wait_for_and_dispatch_events(self, timeout: float) -> None:
+        """Look more often once the worker leaves: silent connections must not hold it up."""
+        super().wait_for_and_dispatch_events(timeout if self.alive else min(timeout, 0.1))
+
+    def _cap_keepalive(self, deadline: float) -> None:
+        """Let connections that are kept open, but say nothing, go soon once the worker leaves."""
+        super()._cap_keepalive(min(deadline, time.monotonic() + LAST_SECONDS))
+
+    def finish_request(self, conn: TConn, fs: Future[object]) -> None:
+        """Keep or close a connection after its answer; a worker that leaves keeps none for long."""
+        super().finish_request(conn, fs)
+        if not self.alive:
+            self._cap_keepalive(time.monotonic() + LAST_SECONDS)

@@ -32,17 +32,40 @@ def _has_gunicorn() -> bool:
 
 def _become_gunicorn(settings: Settings, host: str, tls: Path | None) -> NoReturn:
     """Turn this process into gunicorn: threads, one worker unless told otherwise."""
+    paths = os.pathsep.join([str(ROOT), *filter(None, [os.environ.get("PYTHONPATH")])])
+    os.environ.update({**settings.environment(), "PYTHONPATH": paths})
     bind = f"[{host}]:{settings.port}" if ":" in host else f"{host}:{settings.port}"
-    words = [
-        sys.executable, "-P", "-m", "gunicorn", "--config", "python:server.commands.gunicorn_conf",
-        "--bind", bind, "--workers", str(settings.workers), "--threads", str(settings.threads),
-    ]  # fmt: skip
+    words = ["--config", "python:server.commands.gunicorn_conf", "--bind", bind,
+             "--workers", str(settings.workers), "--threads", str(settings.threads)]  # fmt: skip
     if tls is not None:
         words += ["--certfile", str(tls / "server.crt"), "--keyfile", str(tls / "server.key")]
     words.append("server:create_app()")
-    paths = os.pathsep.join([str(ROOT), *filter(None, [os.environ.get("PYTHONPATH")])])
-    environment = {**os.environ, **settings.environment(), "PYTHONPATH": paths}
-    os.execve(sys.executable, words, environment)  # noqa: S606  (no shell is meant)
+    if _may_fork():
+        # What is loaded here need not be loaded again by the workers: half of a start.
+        from gunicorn.app.wsgiapp import WSGIApplication
+
+        sys.argv = ["gunicorn", *words]
+        try:
+            WSGIApplication().run()
+        except SystemExit as end:
+            gone(end.code)
+        gone(0)
+    os.execv(sys.executable, [sys.executable, "-P", "-m", "gunicorn", *words])  # noqa: S606
+
+
+def gone(status: object) -> NoReturn:
+    """End this process at once: taking down what was loaded would take a second for nothing."""
+    sys.stdout.flush()
+    sys.stderr.flush()
+    os._exit(status if isinstance(status, int) else 1)
+
+
+def _may_fork() -> bool:
+    """Return whether this process has one thread, so that nothing is lost in a copy of it."""
+    try:
+        return len(os.listdir("/proc/self/task")) == 1  # noqa: PTH208  (names alone)
+    except OSError:  # no Linux
+        return False
 
 
 def _serve_here(settings: Settings, host: str, tls: Path | None) -> int:

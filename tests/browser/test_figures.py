@@ -1,7 +1,7 @@
-"""Every screen that shows a figure that can hurt says who decides; cards of cases and vehicles.
+"""Cards of cases and vehicles say who, how and where not.
 
-The wording is ours; what has to be in it (local law, plates and ratings, competent persons) is
-asked by issue 4.
+That every screen with a figure says who decides stands in test_accessibility.py: one walk shows
+both.
 """
 
 from __future__ import annotations
@@ -9,44 +9,16 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from pathlib import Path
-from typing import Any, Final
+from typing import Any
 
 import pytest
-from playwright.sync_api import Browser, Page, Playwright, expect
+from playwright.sync_api import expect
 
 from tests.browser import steps
-from tests.browser.conftest import PHONE
 from tests.browser.crew import Crew
 from tests.browser.phone import Phone
 from tests.browser.stage import Stage, small_show, stage
-from tests.browser.tour import LANGUAGES, open_screen, tour
-
-# people, straps, masses and slopes, as the words of each language say them
-FIGURES: Final = {
-    "en": re.compile(
-        r"\b\d+ (person|people|to lift|straps?)\b|[Ss]traps: \d|\d (lb|kg)\b|\b1 in \d"
-    ),
-    "es": re.compile(r"\b\d+ (personas?|correas?)\b|[Cc]orreas: \d|levanta\w* \d|\d (lb|kg)\b"),
-}
-DEFERRAL: Final = {
-    "en": (r"local law", r"plate|rating|guidance", r"competent person|driver|crew chief"),
-    "es": (r"ley del lugar", r"placa|límite|orientativa", r"competente|conductor|dirige"),
-}
-# screens on which a figure stands, so that the search above cannot come to nothing
-WITH_FIGURES: Final = frozenset(
-    {"next", "answer-right", "strap-now", "rows", "row", "case", "briefing", "vehicles", "hands"}
-)
-# what is signed says so in any case
-ALWAYS: Final = frozenset({"release-held", "release-ready", "released"})
-# a mass that stands on the label of a case, entered or read, is no figure of ours
-LABEL_ONLY: Final = frozenset({"add"})
-
-
-@pytest.fixture
-def big(tmp_path: Path) -> Iterator[Stage]:
-    """Return the served demo show."""
-    with stage(tmp_path) as served:
-        yield served
+from tests.browser.tour import open_screen
 
 
 @pytest.fixture
@@ -56,35 +28,6 @@ def house(tmp_path: Path) -> Iterator[Stage]:
     document["cases"][0] |= {"mass": 700}  # lb; house rule: above 650 lb a machine
     with stage(tmp_path, document) as served:
         yield served
-
-
-def shown(page: Page) -> str:
-    """Return what can be read: of the answer where one lies over the screen."""
-    over = page.locator("[data-answer]")
-    return (over if over.count() else page.locator("body")).inner_text()
-
-
-@pytest.mark.parametrize("language", LANGUAGES)
-def test_every_screen_with_a_figure_says_who_decides_in_the_crews_language(
-    play: Playwright, browser: Browser, big: Stage, language: str
-) -> None:
-    phone = Phone(browser.new_context(**play.devices[PHONE]).new_page(), big.url)
-    seen: set[str] = set()
-    faults: list[str] = []
-    for name in tour(phone, big, language, "night"):
-        if language != "en" and phone.page.locator("[lang=en]:visible").count():
-            faults.append(f"{name}: {phone.page.locator('[lang=en]:visible').first.inner_text()}")
-        found = FIGURES[language].search(shown(phone.page))
-        if name in LABEL_ONLY or not (found or name in ALWAYS):
-            continue
-        seen.add(name)
-        cautions = " ".join(phone.page.locator(".caution:visible").all_inner_texts())
-        what = found[0] if found else "what is signed"
-        lacks = [one for one in DEFERRAL[language] if not re.search(one, cautions, re.IGNORECASE)]
-        faults += [f"{name} shows {what!r} without {word}" for word in lacks]
-    phone.page.context.close()
-    assert not faults, "\n".join(faults)
-    assert seen >= WITH_FIGURES | ALWAYS
 
 
 def test_a_case_says_who_how_and_where_it_may_not_go_what_else(

@@ -23,7 +23,7 @@ from typing import Final, Self
 
 from server.settings import ROOT
 
-START_SECONDS: Final = 60
+START_SECONDS: Final = 300
 STOP_SECONDS: Final = 20
 
 

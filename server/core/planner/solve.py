@@ -6,7 +6,6 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
-from server.core.planner.bounds.certified import RelaxedBound
 from server.core.planner.bounds.floor_area import area_bound
 from server.core.planner.construction.greedy_stacks import build_stacks
 from server.core.planner.construction.vehicle_sets import greedy_loads
@@ -20,6 +19,7 @@ from server.core.shop.plan import LeftOut, Plan
 from server.core.shop.show import Show
 
 if TYPE_CHECKING:
+    from server.core.planner.bounds.certified import RelaxedBound
     from server.core.planner.exact.search import Answer, ExactSearch
 
 FOR_FIRST = 0.15  # of the time is the most that a local search for a first plan may take
@@ -166,6 +166,7 @@ class Solver:
         return replace(other, bound=found.bound, proven=False)
 
     def _by_columns(self, task: Task) -> Plan | NoPlan:
+        from server.core.planner.bounds.certified import RelaxedBound
         from server.core.planner.fleet import Fleet
 
         clock = self.clock.part(1 - FOR_RELAXED)
