@@ -19,7 +19,6 @@ from server.core.shop.plan import LeftOut, Plan
 from server.core.shop.show import Show
 
 if TYPE_CHECKING:
-    from server.core.planner.bounds.certified import RelaxedBound
     from server.core.planner.exact.search import Answer, ExactSearch
 
 FOR_FIRST = 0.15  # of the time is the most that a local search for a first plan may take
@@ -166,7 +165,6 @@ class Solver:
         return replace(other, bound=found.bound, proven=False)
 
     def _by_columns(self, task: Task) -> Plan | NoPlan:
-        from server.core.planner.bounds.certified import RelaxedBound
         from server.core.planner.fleet import Fleet
 
         clock = self.clock.part(1 - FOR_RELAXED)
@@ -183,6 +181,8 @@ class Solver:
         floor_um = self.best.floor_length_um
         bound = max(bound, min(floor_um, area_bound(Task.of(self.show))))
         if bound < floor_um and not self.is_small and len(self.best.vehicles) == 1:
+            from server.core.planner.bounds.certified import RelaxedBound
+
             relaxed = RelaxedBound(self.show, self.clock.part(0.9).over)
             bound = max(bound, relaxed.up_to(floor_um))
             self.best = replace(self.best, lower_bound_um=bound, proven=bound >= floor_um)
