@@ -37,10 +37,15 @@ _names = itertools.count(1)
 
 @pytest.hookimpl(tryfirst=True)  # before `-m` chooses by marks
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """Mark every test that asks for a database: it belongs to the part `store`."""
+    """Mark every test that asks for a database: it belongs to the part `store`.
+
+    Files with a slow test begin: the last ones to run keep every worker busy to the end.
+    """
     for item in items:
         if isinstance(item, pytest.Function) and DATABASES.intersection(item.fixturenames):
             item.add_marker(pytest.mark.store)
+    slow = {item.path for item in items if item.get_closest_marker("slow")}
+    items.sort(key=lambda item: item.path not in slow)
 
 
 @pytest.hookimpl(wrapper=True)

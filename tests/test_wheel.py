@@ -20,6 +20,8 @@ from server.version import VERSION
 from tests.support.serving import free_port
 from tests.support.wheels import pins_of
 
+pytestmark = pytest.mark.slow
+
 
 @pytest.fixture(scope="module")
 def wheel(tmp_path_factory: pytest.TempPathFactory) -> Path:

@@ -13,6 +13,8 @@ import pytest
 from server.settings import ROOT
 from tests.support.app import Bench, on
 
+pytestmark = pytest.mark.slow
+
 
 def run(*words: str | Path) -> tuple[int, str]:
     """Run a command; return its status and all that it said."""

@@ -16,6 +16,8 @@ from tests.api.test_served import file_in
 from tests.support.app import filled
 from tests.support.serving import Server, serving
 
+pytestmark = pytest.mark.slow
+
 NOW = 1_000.0
 HEAD = b"POST /api/join HTTP/1.1\r\nHost: localhost\r\n"
 

@@ -22,6 +22,8 @@ from tests.browser.phone import BURST, READ_STORE
 from tests.support.needs import lacking
 from tests.support.serving import Server
 
+pytestmark = pytest.mark.slow
+
 FILL = """const field = document.querySelector(arguments[0]);
   field.value = arguments[1];
   field.dispatchEvent(new Event("input", { bubbles: true }));"""

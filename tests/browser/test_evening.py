@@ -20,6 +20,8 @@ from tests.browser.film import label, scene, shoot
 from tests.browser.phone import Phone
 from tests.browser.stage import PIN, Stage, small_show, stage
 
+pytestmark = pytest.mark.slow
+
 
 @pytest.fixture
 def house(tmp_path: Path) -> Iterator[Stage]:

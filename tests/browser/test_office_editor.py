@@ -10,6 +10,8 @@ from playwright.sync_api import Locator, Page, Route, expect
 
 from tests.browser.office import Office, accept_concerns
 
+pytestmark = pytest.mark.slow
+
 
 @pytest.fixture
 def office(sized_office: Office) -> Office:

@@ -12,6 +12,8 @@ from playwright.sync_api import Browser, Page, expect
 from server.core.shop.case_code import issue_codes
 from tests.browser.office import Office, opened
 
+pytestmark = pytest.mark.slow
+
 
 @pytest.fixture(scope="module")
 def office(

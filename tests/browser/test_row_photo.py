@@ -14,6 +14,8 @@ from tests.browser.phone import Phone
 from tests.browser.stage import Stage
 from tests.browser.tour import open_screen
 
+pytestmark = pytest.mark.slow
+
 
 def photo(codes: list[str]) -> FilePayload:
     """Return a photo of labels as a phone's camera hands it over."""

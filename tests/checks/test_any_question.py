@@ -15,6 +15,8 @@ from server.checks.method import Method, answer
 from server.checks.topics import TOPICS
 from server.trouble import BadInput
 
+pytestmark = pytest.mark.slow
+
 METHODS = [(topic, method) for topic, methods in TOPICS.items() for method in methods]
 UNITS = {"mass": "kg", "length": "m", "force": "kN", "angle": "deg"}
 NUMBERS = st.one_of(

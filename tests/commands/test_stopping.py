@@ -14,6 +14,8 @@ import pytest
 
 from tests.support.serving import Server
 
+pytestmark = pytest.mark.slow
+
 COMPLAINTS = ("SIGKILL", "memory", "Traceback", "ERROR", "Exception")
 
 

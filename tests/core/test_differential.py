@@ -1,5 +1,7 @@
 """Two folds, one night: random event sets go through both languages, and every field is compared.
 
+pytestmark = pytest.mark.slow
+
 A set that differs is named by its seed; `ROWCALL_FOLDS=20000` folds more of them.
 """
 

@@ -18,6 +18,8 @@ from server.labels.photo_header import MOST_SCANS, Header, inspect
 from server.labels.reader import read_photo
 from server.labels.reading import Limits, PhotoReading, Refused
 
+pytestmark = pytest.mark.slow
+
 ROOT = Path(__file__).resolve().parents[2]
 LIMITS = Limits()
 

@@ -12,6 +12,8 @@ from server.core.base.units import Units
 from server.service.csv_table import BadCsv
 from server.service.fleet_csv import LAYOUT, read_fleet, write_fleet
 
+pytestmark = pytest.mark.slow
+
 INCHES = Units("in", "lb")
 HEAD = "code,length,width,height\n"
 

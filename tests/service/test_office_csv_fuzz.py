@@ -18,6 +18,8 @@ from server.service.csv_table import FORMULA, BadCsv, Fault
 from server.service.fleet_csv import read_fleet, write_fleet
 from server.service.records import CaseNotes, Content, FleetCase
 
+pytestmark = pytest.mark.slow
+
 HEAD: Final = (
     "code",
     "name",

@@ -15,6 +15,8 @@ from server.store.db import bring_up_to_date, db, steps
 from server.trouble import BadInput
 from tests.support.app import Bench, on
 
+pytestmark = pytest.mark.slow
+
 
 def lines(bench: Bench) -> list[dict[str, Any]]:
     return list(server.dump(bench.app))

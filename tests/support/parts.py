@@ -16,8 +16,11 @@ from server.bootstrap.places import PWA, PYTHON, ROOT, STATE, say
 from tests.support.counts import Counts, node_counts, pytest_counts
 from tests.support.needs import want_caddy, want_chromium, want_engines, want_nginx, want_postgres
 
-# Two files at a time: the tests of one share what it sets up.
-TWO: Final = ("-n", "2", "--dist", "loadfile")
+# Files side by side: the tests of one share what it sets up. Slow files begin (tests/conftest.py).
+FILES: Final = ("--dist", "loadfile", "--no-loadscope-reorder")
+TWO: Final = ("-n", "2", *FILES)
+# Tests that wait, for browsers and databases, leave a processor to a third worker.
+THREE: Final = ("-n", "3", *FILES)
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,7 +74,7 @@ def store() -> Outcome:
     want_postgres()
     want_nginx()
     want_caddy()
-    # Each of the two workers starts a PostgreSQL of its own.
+    # Each of the workers starts a PostgreSQL of its own.
     return pytest("store", ["-m", "store", "--ignore=tests/browser", *TWO])
 
 
@@ -81,7 +84,7 @@ def browser() -> Outcome:
     want_chromium()
     want_engines()
     # What measures time runs alone.
-    two = pytest("browser", ["tests/browser", "-m", "not alone", *TWO])
+    two = pytest("browser", ["tests/browser", "-m", "not alone", *THREE])
     one = pytest("browser-alone", ["tests/browser", "-m", "alone"])
     return Outcome(ok=two.ok and one.ok, counts=two.shown + one.shown)
 

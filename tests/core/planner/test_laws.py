@@ -17,6 +17,8 @@ from server.files.show_file import parse_show
 from tests.bench.show_generator import make_show
 from tests.core.planner.odd_shows import odd_show
 
+pytestmark = pytest.mark.slow
+
 
 def planned(show: Show, seconds: float = 1.0) -> Plan:
     answer = solve(show, seconds)

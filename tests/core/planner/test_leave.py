@@ -19,6 +19,8 @@ from server.files.show_file import parse_show
 from tests.core.planner.cp_sat import ask
 from tests.core.planner.test_small_optimum import small_show
 
+pytestmark = pytest.mark.slow
+
 ROOT = Path(__file__).resolve().parents[3]
 SEEDS = range(26)
 Price = Callable[[dict[str, Any]], float]

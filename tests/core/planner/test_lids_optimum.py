@@ -56,7 +56,7 @@ def lids_show(seed: int) -> dict[str, Any]:
 
 
 # The other model takes its time: all in one worker.
-pytestmark = pytest.mark.xdist_group("lids_optimum")
+pytestmark = [pytest.mark.slow, pytest.mark.xdist_group("lids_optimum")]
 
 
 @pytest.fixture(scope="module")

@@ -55,7 +55,7 @@ def small_show(seed: int) -> dict[str, Any]:
 
 
 # The other model takes its time: all in one worker.
-pytestmark = pytest.mark.xdist_group("small_optimum")
+pytestmark = [pytest.mark.slow, pytest.mark.xdist_group("small_optimum")]
 
 
 @pytest.fixture(scope="module")
