@@ -3,10 +3,17 @@
 from __future__ import annotations
 
 from random import Random
-from typing import Any
+from typing import Any, Final
 
 Document = dict[str, Any]
 INCH = 25_400
+
+RAMP: Final[Document] = {
+    "length_um": 144 * INCH,
+    "deck_height_um": 34 * INCH,
+    "rating_g": None,
+    "wet": False,
+}
 
 
 def random_bundle(random: Random, cases: int) -> Document:
@@ -68,12 +75,12 @@ def _vehicle(random: Random, name: str, mark: int) -> Document:
         "height_um": 96 * INCH,
         "payload_g": random.choice([None, 800_000, 4_000_000]),
         "driver_side": "left",
-        "straps": None,
+        "straps": random.choice([None, {"count": 9, "wll_g": random.choice([None, 900_000])}]),
         "bars": 0,
         "floor_length_um": 0,
         "mass_g": 0,
         "axles": random.choice([None, axles]),
-        "ramp": None,
+        "ramp": random.choice([None, RAMP, RAMP | {"rating_g": 900_000}]),
         "rows": [],
         "load": [],
         "unload": [],

@@ -111,7 +111,7 @@ export const CHIEF_KINDS: ReadonlySet<Kind> = new Set<Kind>([
 
 /** Gates that the chief may override by name, with a reason; row gates also as `straps:3`. */
 export function overridable(gate: string): boolean {
-  return ["slack", "straps", "mass"].includes(gate) || gate.startsWith("checks:");
+  return ["slack", "straps", "mass"].includes(gate) || /^(checks|plate):/.test(gate);
 }
 
 /** Order of the record: by hybrid clock, then id. */

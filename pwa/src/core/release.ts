@@ -31,6 +31,7 @@ export function heldReasons(sheet: VehicleSheet, leg: Gates, gaps: string[]): He
         ...rows(leg),
         ...checks(leg),
         ...unweighed(leg),
+        ...unread(sheet, leg),
         ...masses(sheet, leg),
         ...unsent(leg, gaps),
       ]
@@ -71,6 +72,20 @@ function checks(leg: Gates): Held[] {
 /** Weigh it or answer for the guess: every case on board whose mass is assumed. */
 function unweighed(leg: Gates): Held[] {
   return leg.unweighed.map((code) => held("mass", { code, what: "assumed" }));
+}
+
+/** Read the plate or answer for it: a figure of ours allows nothing by itself. */
+function unread({ payload_g, axles, straps, ramp }: VehicleSheet, leg: Gates): Held[] {
+  if (leg.on.length === 0) return [];
+  const strapped = leg.rows.some(({ on, needed }) => on.length > 0 && needed > 0);
+  const missing = {
+    payload: payload_g === null && (axles?.gross_limit_g ?? null) === null,
+    straps: strapped && (straps?.wll_g ?? null) === null,
+    ramp: ramp !== null && ramp.rating_g === null,
+  };
+  return Object.entries(missing)
+    .filter(([, open]) => open)
+    .map(([what]) => held(`plate:${what}`, { what }));
 }
 
 function masses(sheet: VehicleSheet, leg: Gates): Held[] {

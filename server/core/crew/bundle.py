@@ -47,7 +47,10 @@ class RowSheet:
 
 @dataclass(frozen=True, slots=True)
 class VehicleSheet:
-    """One vehicle's rows, limits and the order of its cases both ways."""
+    """One vehicle's rows, limits and the order of its cases both ways.
+
+    `unread`: plates and labels whose figure nobody entered: payload, straps, ramp.
+    """
 
     id: str
     payload_g: int | None
@@ -57,6 +60,7 @@ class VehicleSheet:
     load: tuple[str, ...]
     unload: tuple[str, ...]
     wll_g: int | None = None
+    unread: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -142,7 +146,20 @@ def _vehicle(sheet: Mapping[str, Any]) -> VehicleSheet:
         load=tuple(sheet["load"]),
         unload=tuple(sheet["unload"]),
         wll_g=(sheet.get("straps") or {}).get("wll_g"),
+        unread=_unread(sheet),
     )
+
+
+def _unread(sheet: Mapping[str, Any]) -> tuple[str, ...]:
+    """Name the plates that nobody entered; a gross limit bounds the load as a payload does."""
+    ramp, axles = sheet.get("ramp"), sheet["axles"]
+    gross = None if axles is None else axles.get("gross_limit_g")
+    found = {
+        "payload": sheet["payload_g"] is None and gross is None,
+        "straps": (sheet.get("straps") or {}).get("wll_g") is None,
+        "ramp": ramp is not None and ramp.get("rating_g") is None,
+    }
+    return tuple(name for name, missing in found.items() if missing)
 
 
 def _row(row: Mapping[str, Any]) -> RowSheet:

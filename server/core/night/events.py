@@ -100,7 +100,7 @@ def _for_chief(event: Event) -> bool:
 
 def overridable(gate: str) -> bool:
     """Return whether the chief may override a gate by name; row gates also as `straps:3`."""
-    return gate in {"slack", "straps", "mass"} or gate.startswith("checks:")
+    return gate in {"slack", "straps", "mass"} or gate.startswith(("checks:", "plate:"))
 
 
 def read_event(document: object, place: str = "event", arrived: Arrival | None = None) -> Event:

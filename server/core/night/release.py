@@ -22,7 +22,7 @@ def with_reasons(sheet: VehicleSheet, leg: Leg, gaps: Iterable[str]) -> Leg:
     """Return the leg with every reason that still stands, overridden ones left out."""
     reasons = [*_cases(leg)]
     if leg.move in LOADING:
-        reasons += [*_rows(leg), *_checks(leg), *_unweighed(leg)]
+        reasons += [*_rows(leg), *_checks(leg), *_unweighed(leg), *_unread(sheet, leg)]
         reasons += [*_masses(sheet, leg), *_unsent(leg, gaps)]
     else:
         reasons += _checks(leg)
@@ -63,6 +63,13 @@ def _unweighed(leg: Leg) -> Iterator[Held]:
     """Weigh it or answer for the guess: every case on board whose mass is assumed."""
     for code in leg.unweighed:
         yield held("mass", code=code, what="assumed")
+
+
+def _unread(sheet: VehicleSheet, leg: Leg) -> Iterator[Held]:
+    """Read the plate or answer for it: a figure of ours allows nothing by itself."""
+    for name in sheet.unread if leg.on else ():
+        if name != "straps" or any(row.on and row.needed for row in leg.rows):
+            yield held(f"plate:{name}", what=name)
 
 
 def _masses(sheet: VehicleSheet, leg: Leg) -> Iterator[Held]:

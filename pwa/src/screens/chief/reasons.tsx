@@ -47,6 +47,8 @@ export function reason(one: Held): Reason {
         cure: "case",
         arg: one.code ?? "",
       };
+    case "plate":
+      return { icon: "weight", word: t(plateKey(one.what)), cure: "release", arg: "" };
     case "unsent":
       return { icon: "phone", word: unsentWord(one), cure: "phones", arg: one.device ?? "" };
     case "already_released":
@@ -63,6 +65,11 @@ export function reason(one: Held): Reason {
     default:
       return { icon: "lock", word: one.gate, cure: "vehicles", arg: "" };
   }
+}
+
+function plateKey(what: string | null) {
+  if (what === "straps") return "held.plate.straps";
+  return what === "ramp" ? "held.plate.ramp" : "held.plate.payload";
 }
 
 const caseIcon = (one: Held): IconName => (one.what === "missing" ? "lost" : "wait");
