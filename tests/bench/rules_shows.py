@@ -12,9 +12,11 @@
 
 Shows of `all` may have no lawful plan: an answer is right if it is lawful, or says so with a proof,
 or says that none was found. `planted` draws other distributions: rows are cut from the full width
-at random in half inches, all cases of a row as deep as it is, then ordered, given drops, an axle
-window around that very order, a wish at each end, and shuffled; the vehicle is as long as they are.
-Its optimum is known, by area.
+at random in half inches, all cases of a row as deep as it is, then ordered and given drops; in 40 %
+the third row is cut from a narrow stretch, in 50 % a quarter of the low cases carry a rider as
+large as they are, in 50 % two cases of neighbouring rows are to stay together, in 40 % each a pair
+is named under never_under or never_beside, in 80 % an axle window lies around that very order; a
+wish at each end; shuffled; the vehicle is as long as the rows. The optimum is known, by area.
 """
 
 from __future__ import annotations
@@ -114,41 +116,77 @@ def planted_show(cases: int, seed: int) -> tuple[Doc, float]:
     """Return a show cut from full rows, and the floor of those rows, which none undercuts."""
     draw = random.Random(seed * 104_729 + cases)
     width = draw.choice((80, 88, 93.5, 98))
+    narrow = width - draw.choice((6, 10)) if draw.random() < 0.4 else None
     rows: list[list[Doc]] = []
     while sum(map(len, rows)) < cases:
-        rows.append(_row(draw, width, len(rows)))
+        slim = narrow is not None and len(rows) == 2
+        rows.append(_row(draw, narrow if slim and narrow else width, len(rows)))
     length = sum(row[0]["length"] for row in rows)
     drops = draw.randint(1, 4)
-    start, moment, mass = 0.0, 0.0, 0
     for index, row in enumerate(rows):
         for case in row:
             case["drop"] = drops - index * drops // len(rows)
-            moment += case["mass"] * (start + case["length"] / 2)
-            mass += case["mass"]
-        start += row[0]["length"]
+    if draw.random() < 0.5:
+        for row in rows:
+            low = [case for case in row if case["height"] < 48]
+            row += [_rider(draw, case) for case in low if draw.random() < 0.25]
     rows[0][0]["near"], rows[-1][0]["near"] = "bulkhead", "door"
-    wheelbase = round(0.7 * length) + 40
-    rear = (moment + 40 * mass) / wheelbase
-    slack = mass * draw.uniform(0.002, 0.02)
-    room = {
-        "id": "T1",
-        "width": width,
-        "length": length,
-        "height": 90,
-        "axles": {
-            "kind": "truck",
-            "wheelbase": wheelbase,
-            "front_axle_to_bulkhead": 40,
-            "empty_front": 4000,
-            "empty_rear": 4000,
-            "front_limit": max(4001, 4000 + mass - rear + slack),
-            "rear_limit": max(4001, 4000 + rear + slack),
-        },
-    }
+    if draw.random() < 0.5:
+        at = draw.randrange(1, len(rows) - 2)
+        rows[at][0]["with"] = rows[at + 1][0]["with"] = "set"
+    for rule in ("never_under", "never_beside"):
+        if draw.random() < 0.4:
+            one, other = draw.sample(rows, 2)
+            one[0][rule] = [other[0]["code"]]
+    room = {"id": "T1", "width": width, "length": length, "height": 90}
+    if narrow is not None:
+        start = rows[0][0]["length"] + rows[1][0]["length"]
+        end = start + rows[2][0]["length"]
+        room["narrow"] = [{"from": start, "to": end, "width": narrow, "up_to": 12}]
+    if draw.random() < 0.8:
+        room["axles"] = _axles_around(draw, rows, length)
     called = [case for row in rows for case in row]
     draw.shuffle(called)
     show = {"format": "rowcall-show-1", "name": f"planted {cases}-{seed}", "vehicles": [room]}
     return {**show, "cases": called}, length
+
+
+def _rider(draw: random.Random, host: Doc) -> Doc:
+    """Return a case that rides on the lid of a host, which bears it and no more."""
+    mass = draw.randrange(20, 145, 5)
+    host["lid_load"] = mass + draw.choice((0, 50))
+    return {
+        "code": f"{host['code']}-up",
+        "length": host["length"] - draw.choice((0, 4)),
+        "width": host["width"] - draw.choice((0, 2)),
+        "height": draw.choice((12, 18)),
+        "mass": mass,
+        "rides": True,
+        "turn": False,
+        "drop": max(1, host["drop"] - draw.choice((0, 0, 1))),
+    }
+
+
+def _axles_around(draw: random.Random, rows: list[list[Doc]], length: float) -> Doc:
+    """Return the axles of a truck that a load in this very order keeps, with little to spare."""
+    start, moment, mass = 0.0, 0.0, 0
+    for row in rows:
+        for case in row:
+            moment += case["mass"] * (start + case["length"] / 2)
+            mass += case["mass"]
+        start += row[0]["length"]
+    wheelbase = round(0.7 * length) + 40
+    rear = (moment + 40 * mass) / wheelbase
+    slack = mass * draw.uniform(0.002, 0.02)
+    return {
+        "kind": "truck",
+        "wheelbase": wheelbase,
+        "front_axle_to_bulkhead": 40,
+        "empty_front": 4000,
+        "empty_rear": 4000,
+        "front_limit": max(4001, 4000 + mass - rear + slack),
+        "rear_limit": max(4001, 4000 + rear + slack),
+    }
 
 
 def _row(draw: random.Random, width: float, number: int) -> list[Doc]:

@@ -76,15 +76,13 @@ class Fleet:
         loads, left = greedy_loads(task, task.vehicles)
         search.take_first(None if left else [list(load.lines) for load in loads])
         self._begin(search)
-        if any(vehicle.narrow for vehicle in task.vehicles):
-            search.take_first(rest_rows(slimmed(task), search.clock))
-            for rooms in zone_rows(task, search.clock):
-                search.take_first(rooms)
         for budget in phases(part.left()):
             search.clock = Clock(_bounded(budget, part, remaining))
             search.run()
             if search.is_closed() or remaining() <= 0:
                 break
+            for rooms in zone_rows(task, search.clock):
+                search.take_first(rooms)
         if search.best.rooms is None:
             longest = sum(vehicle.length_um for vehicle in task.vehicles)
             impossible = search.best.impossible or search.best.bound > longest
@@ -134,7 +132,7 @@ def rest_rows(task: Task, clock: Clock) -> list[list[Line]] | None:
     search = FleetSearch(task, clock.part(0.2), lambda rooms: _inside(task, rooms), lambda _: True)
     loads, left = greedy_loads(task, task.vehicles)
     search.take_first(None if left else [list(load.lines) for load in loads])
-    search.run()
+    search.run_columns()
     return search.best.rooms
 
 
@@ -145,19 +143,6 @@ def _inside(task: Task, rooms: list[list[Line]]) -> list[list[Line]] | None:
         for vehicle, lines in zip(task.vehicles, rooms, strict=True)
     )
     return rooms if fit else None
-
-
-def slimmed(task: Task) -> Task:
-    """Return the task with every vehicle as narrow as its narrowest stretch all along."""
-    vehicles = tuple(
-        replace(
-            vehicle,
-            width_um=min([vehicle.width_um, *(stretch.width_um for stretch in vehicle.narrow)]),
-            narrow=(),
-        )
-        for vehicle in task.vehicles
-    )
-    return replace(task, vehicles=vehicles)
 
 
 def zone_rows(task: Task, clock: Clock) -> Iterator[list[list[Line]]]:
@@ -174,7 +159,7 @@ def zone_rows(task: Task, clock: Clock) -> Iterator[list[list[Line]]]:
         search = FleetSearch(
             part, clock.part(0.4 if len(drops) == 1 else 0.2), lambda rooms: rooms, lambda _: True
         )
-        search.run()
+        search.run_columns()
         if search.best.rooms is not None:
             zoned = [sorted(lines, key=reading_order) for lines in search.best.rooms]
             yield [[line for lines in zoned for line in lines]]

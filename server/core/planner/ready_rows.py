@@ -15,7 +15,7 @@ from server.core.planner.column_generation.row_problem import (
 )
 from server.core.planner.construction.greedy_stacks import build_stacks
 from server.core.planner.lid_runs.formulation import RunDemand
-from server.core.planner.local_search.annealing import LocalSearch
+from server.core.planner.local_search.annealing import HOT, WARM, LocalSearch
 from server.core.planner.problem.deadline import Clock
 from server.core.planner.problem.incumbent import Best
 from server.core.planner.problem.model import Line, Stack, Task, length_of
@@ -49,6 +49,7 @@ class ReadyRows:
         self.bounded = False  # the bound over every lawful plan is as good as it gets
         self.unordered: list[list[Line]] | None = None  # the shortest rows without a lawful order
         self.local: LocalSearch | None = None
+        self.turns = 0  # of the local search, begun from either of the rows above in turn
         self.ready: dict[tuple[int, ...], Ready] = {}  # row problems of stacks as they are
 
     def take_first(self, rooms: list[list[Line]] | None) -> None:
@@ -99,14 +100,16 @@ class ReadyRows:
         if self.local is None:
             self.local = LocalSearch(self.task, clock.over, self.take_ordered)
         self.local.stop = clock.over
-        for rooms in (self.best.rooms, self.unordered):
-            state = None if rooms is None else self.local.begin(rooms)
-            if state is not None:
-                break
-        else:
-            state = self.local.from_stacks(build_stacks(self.local.bare))
-        if state is not None:
-            self.local.run(state, lambda: clock.left() / whole, self.best.bound)
+        self.turns += 1
+        known = [rooms for rooms in (self.unordered, self.best.rooms) if rooms is not None]
+        states = [state for rooms in known if (state := self.local.begin(rooms)) is not None]
+        heat = WARM
+        if not states:
+            stacks = self.local.from_stacks(build_stacks(self.local.bare))
+            states, heat = [] if stacks is None else [stacks], HOT
+        if states:
+            state = states[self.turns % len(states)]
+            self.local.run(state, lambda: clock.left() / whole, self.best.bound, heat)
 
     def rows_of(self, stacks: Sequence[Stack], share: float = 0.25) -> Found:
         """Find the shortest rows for stacks as they are."""

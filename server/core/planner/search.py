@@ -27,6 +27,7 @@ from server.core.shop.case import Case
 COARSE_WORK = 250_000  # trials of riders on lids
 FINE_WORK = 120_000
 MOST_BANS = 12
+FOR_FIRST = 0.5  # of the time for a first lawful plan
 FOR_READY = 0.4  # of the time for rows of ready stacks, which one of those rules may refuse
 FOR_LOCAL = 0.3  # of the time, before the columns and after them, where rules of order bind
 
@@ -39,18 +40,17 @@ class FleetSearch(ReadyRows):
         rules = has_rules_of_order(self.task)
         if rules and not self._done():
             self.rows_of(build_stacks(self.task), share=FOR_READY)
-            self.locally(FOR_LOCAL)
-        self._by_columns(self.clock, 1 - FOR_LOCAL if rules else 1.0)
+            self.locally(FOR_LOCAL if self.best.rooms else FOR_FIRST)
+        whole = self.clock
+        self.clock = whole.part(1 - FOR_LOCAL if rules else 1.0)
+        if not self._settled():
+            self.run_columns()
+        self.clock = whole
         if not self._settled():
             self.locally(0.97)
 
-    def _by_columns(self, whole: Clock, share: float) -> None:
+    def run_columns(self) -> None:
         """Choose rows of ready stacks, then stacks and rows as one."""
-        self.clock = whole.part(share)
-        self._columns()
-        self.clock = whole
-
-    def _columns(self) -> None:
         stacks = build_stacks(self.task)
         if stacks_are_plain(self.task):
             found = self.rows_of(stacks, share=0.95)

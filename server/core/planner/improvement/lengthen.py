@@ -17,8 +17,9 @@ from server.core.planner.improvement.reading_order import reading_order
 from server.core.planner.problem.model import Line, Load, Standing, length_of
 from server.core.planner.problem.support_limits import Window
 
-MOST_STEPS = 40
+MOST_STEPS = 12
 MOST_CHANGES = 1_500  # looked at in one step
+MOST_LINES = 20_000  # rows looked at in one step: what is left is for the local search
 MOST_MERGES = 60
 
 Lines = tuple[Line, ...]
@@ -72,7 +73,7 @@ def _nearer(load: Load, lines: Lines, window: Window) -> Lines | None:
     """Change one row: what brings the moment nearest to its range for the floor it costs."""
     length, missed = length_of(lines), _missed(lines, window)
     best: tuple[tuple[int, float], Lines] | None = None
-    for tried in islice(_changes(load, lines), MOST_CHANGES):
+    for tried in islice(_changes(load, lines), min(MOST_CHANGES, MOST_LINES // len(lines))):
         longer = length_of(tried) - length
         if length + longer > load.vehicle.length_um:
             continue

@@ -150,7 +150,7 @@ class Refusal:
             lambda rooms: [list(lines) for lines in rooms],
             lambda _: True,
         )
-        search.run()
+        search.run_columns()
         there = sum(vehicle.length_um for vehicle in self.task.vehicles)
         return max(0, (search.best.length or 0) - there)
 

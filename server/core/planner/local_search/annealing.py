@@ -16,7 +16,8 @@ from server.core.planner.local_search.recreate import recreated
 from server.core.planner.local_search.state import State, state_of
 from server.core.planner.problem.model import Line, Stack, Task
 
-HOT, COLD = 0.25, 0.004  # of the mean depth of a row: temperatures at the start and the end
+# Temperatures in mean depths of a row: at the start, at the start from good rows, at the end.
+HOT, WARM, COLD = 0.25, 0.06, 0.004
 FAULT = 1.0  # times the mean depth: the first price of a fault
 DEARER, CHEAPER = 1.6, 0.9  # the price's steps
 LOOK = 30  # moves between two looks at clock, price and temperature
@@ -66,7 +67,7 @@ class LocalSearch:
 
     def from_stacks(self, stacks: Sequence[Stack]) -> State | None:
         """Return rows of stacks, however long, each vehicle as full as the one before allows."""
-        waiting = [self.maker.piece(stack) for stack in stacks]
+        waiting = self.moves.riders.lifted([self.maker.piece(stack) for stack in stacks])
         found: list[list[Row]] = []
         last = len(self.task.vehicles) - 1
         for index, room in enumerate(self.task.vehicles):
@@ -83,10 +84,16 @@ class LocalSearch:
             waiting = [piece for piece in waiting if piece.number not in there]
         return None if waiting else state_of(self.evaluation, found)
 
-    def run(self, state: State, share_left: Callable[[], float], target: int = 0) -> None:
+    def run(
+        self,
+        state: State,
+        share_left: Callable[[], float],
+        target: int = 0,
+        begin: float = HOT,
+    ) -> None:
         """Search on until `stop`; `share_left`: the part of the time that is left.
 
-        Ends when a lawful load is no longer than `target`.
+        Ends when a lawful load is no longer than `target`. `begin`: the first temperature.
         """
         rows = max(1, sum(map(len, state.rooms)))
         mean = max(1.0, state.length / rows)
@@ -95,7 +102,7 @@ class LocalSearch:
         now, kept, stale = state, state, 0
         self._note(state)
         while not self.stop() and (self.best is None or self.best.length > target):
-            heat = mean * COLD * (HOT / COLD) ** max(0.0, min(1.0, share_left()))
+            heat = mean * COLD * (begin / COLD) ** max(0.0, min(1.0, share_left()))
             lawful = 0
             value = now.value(weight)
             for _ in range(LOOK):

@@ -14,7 +14,7 @@ from server.core.planner.local_search.riders import RiderMoves
 from server.core.planner.local_search.state import State, changed
 
 MOST_RUINED = 5  # rows destroyed at once
-TRIES = 8
+TRIES = 8  # lids asked for one rider
 Spot = tuple[int, int]  # vehicle, row
 
 
@@ -153,17 +153,19 @@ class Moves:
 
     def move_rider(self, state: State) -> dict[int, list[Row]] | None:
         """Move a rider to another lid, to the floor, or from the floor to a lid."""
-        one, other = self._spot(state), self._spot(state)
-        if one is None or other is None:
+        one = self._spot(state)
+        if one is None:
             return None
         row = state.rooms[one[0]][one[1]]
         source = self.draw.choice(row.pieces)
-        target_row = state.rooms[other[0]][other[1]]
-        target = self.draw.choice(target_row.pieces)
-        if target is source:
-            return None
-        made = self.riders.moved(source, target)
-        if made is None:
+        for _ in range(TRIES):
+            other = self._spot(state) or one
+            target_row = state.rooms[other[0]][other[1]]
+            target = self.draw.choice(target_row.pieces)
+            made = None if target is source else self.riders.moved(source, target)
+            if made is not None:
+                break
+        else:
             return None
         left, grown, alone = made
         if one == other:

@@ -14,6 +14,7 @@ from server.core.planner.stacking.lid_rules import Box, Sides
 
 MOST_SUMS = 60  # cells a side, above which nothing is said
 MOST_STEPS = 4_000
+MOST_DEEP = 400  # cells gone through on one way, far inside what the interpreter allows
 
 
 class TooFine(Exception):
@@ -118,9 +119,9 @@ class _Packer:
         least = [min(dx * dy for dx, dy in sides) for sides, _ in self.riders]
         placed: list[list[Box]] = [[] for _ in self.riders]
 
-        def step(corner: int, taken: int, spare: int) -> Iterator[tuple[Box, ...]]:
+        def step(corner: int, taken: int, spare: int, deep: int) -> Iterator[tuple[Box, ...]]:
             self.steps -= 1
-            if self.steps < 0:
+            if self.steps < 0 or deep > MOST_DEEP:
                 raise TooFine
             if not any(left):
                 yield tuple(box for boxes in placed for box in boxes)
@@ -144,13 +145,13 @@ class _Packer:
                         continue
                     left[kind] -= 1
                     placed[kind].append((x, y, dx, dy))
-                    yield from step(corner + 1, taken | bits, spare - over)
+                    yield from step(corner + 1, taken | bits, spare - over, deep + 1)
                     placed[kind].pop()
                     left[kind] += 1
             if area <= spare:
-                yield from step(corner + 1, taken, spare - area)
+                yield from step(corner + 1, taken, spare - area, deep + 1)
 
-        yield from step(0, 0, spare)
+        yield from step(0, 0, spare, 0)
 
 
 def _sums(starts: Sequence[int], sizes: set[int], limit: int) -> list[int]:
