@@ -163,7 +163,7 @@ def _rider(draw: random.Random, host: Doc) -> Doc:
         "mass": mass,
         "rides": True,
         "turn": False,
-        "drop": max(1, host["drop"] - draw.choice((0, 0, 1))),
+        "drop": host["drop"],
     }
 
 

@@ -21,7 +21,7 @@ from server.core.shop.show import Show
 if TYPE_CHECKING:
     from server.core.planner.exact.search import Answer, ExactSearch
 
-FOR_FIRST = 0.15  # of the time is the most that a local search for a first plan may take
+FOR_FIRST = 0.08  # of the time is the most that a local search for a first plan may take
 FOR_RELAXED = 0.1  # of the time is the most that the certificate's relaxation may take
 FOR_EXACT = 0.6  # of the time is the most that the exact search of a small show may take
 FINISH = 3.0  # times what the first plan took to write is kept to write the last one

@@ -5,34 +5,38 @@ from __future__ import annotations
 from collections import Counter, defaultdict
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
 
 from server.core.planner.column_generation.linear_model import INFINITE, Sheet
-from server.core.planner.column_generation.row_problem import (
-    Kind,
-    Outline,
-    Pattern,
-    Problem,
-    make_problem,
-)
+from server.core.planner.column_generation.row_problem import Kind, Outline, Problem, make_problem
 from server.core.planner.column_generation.valid_inequalities import Cut, find_cuts
 from server.core.planner.stacking.item_types import Twins
 from server.core.planner.stacking.stack_types import BenchType
 from server.core.shop.case import Case
 from server.core.shop.vehicle import Vehicle
 
+if TYPE_CHECKING:
+    from server.core.planner.column_generation.pricing import Pricer
+    from server.core.planner.column_generation.restricted_master import Master
+
 
 class Demand:
     """Each kind covered as often as it stands there.
 
     `must` are the rows that a stand-in may meet in fractions, at `stand_in_costs` times a price no
-    row can have. `priced`: the columns of an earlier pricing, with which the next one begins.
+    row can have. `begun`: the master that an earlier pricing left, with which the next one goes on.
     """
 
     def __init__(self, problem: Problem) -> None:
         self.problem = problem
         self.kind_row: list[int] = []
         self.must: list[int] = []
-        self.priced: list[Pattern] = []
+        self.begun: tuple[Master, list[Pricer]] | None = None
+
+    @property
+    def goes_on(self) -> bool:
+        """Return whether what is asked never changes, so that pricing may go on where it ended."""
+        return True
 
     @property
     def leaves(self) -> bool:
@@ -97,7 +101,7 @@ class OpenDemand(Demand):
     leave: Leave | LeaveEach | None = None
     kind_row: list[int] = field(default_factory=list)
     must: list[int] = field(default_factory=list)
-    priced: list[Pattern] = field(default_factory=list)
+    begun: tuple[Master, list[Pricer]] | None = None
     columns: list[int] = field(default_factory=list)
 
     def write_rows(self, sheet: Sheet) -> None:
@@ -106,6 +110,11 @@ class OpenDemand(Demand):
         self.must = [sheet.row(float(one.count), INFINITE) for one in self.twins]
         self.bear = [sheet.row(-INFINITE, float(one.count)) for one in self.twins]
         self.cut_rows = [sheet.row(float(cut.least), INFINITE) for cut in self.cuts]
+
+    @property
+    def goes_on(self) -> bool:
+        """Return whether what is asked never changes: stacks may be banned, costs may change."""
+        return False
 
     @property
     def leaves(self) -> bool:

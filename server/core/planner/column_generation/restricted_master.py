@@ -149,17 +149,8 @@ def price_out(
     bind_lengths: bool = False,
 ) -> tuple[Priced, list[Pricer]]:
     """Price patterns until none improves; the bound is zero if it had to stop before that."""
-    master = Master(problem, demand, bind_lengths=bind_lengths)
-    pricers = [Pricer(problem, number) for number in range(len(problem.bands))]
+    master, pricers = _begun(problem, demand, bind_lengths=bind_lengths)
     master.add(start)
-    master.add(demand.priced)
-    master.add(
-        pricer.pattern(depth, {index: item.most})
-        for pricer in pricers
-        for depth, items in pricer.by_depth.items()
-        for index, item in enumerate(items)
-        if item.exact
-    )
     converged = False
     for _ in range(ROUNDS):
         priced = master.solve()
@@ -169,11 +160,26 @@ def price_out(
         if stop():
             break
     priced = master.solve()
-    demand.priced = list(master.patterns)
     priced.converged = converged
     if not converged or not all(pricer.whole for pricer in pricers):
         priced.bound = 0.0
     return priced, pricers
+
+
+def _begun(problem: Problem, demand: Demand, *, bind_lengths: bool) -> tuple[Master, list[Pricer]]:
+    """Return the master of this demand, with the columns of earlier pricing if it goes on."""
+    if demand.begun is None or not demand.goes_on:
+        master = Master(problem, demand, bind_lengths=bind_lengths)
+        pricers = [Pricer(problem, number) for number in range(len(problem.bands))]
+        master.add(
+            pricer.pattern(depth, {index: item.most})
+            for pricer in pricers
+            for depth, items in pricer.by_depth.items()
+            for index, item in enumerate(items)
+            if item.exact
+        )
+        demand.begun = master, pricers
+    return demand.begun
 
 
 def _better(problem: Problem, priced: Priced, pricers: Sequence[Pricer]) -> list[Pattern]:

@@ -67,7 +67,7 @@ class LocalSearch:
 
     def from_stacks(self, stacks: Sequence[Stack]) -> State | None:
         """Return rows of stacks, however long, each vehicle as full as the one before allows."""
-        waiting = self.moves.riders.lifted([self.maker.piece(stack) for stack in stacks])
+        waiting = [self.maker.piece(stack) for stack in stacks]
         found: list[list[Row]] = []
         last = len(self.task.vehicles) - 1
         for index, room in enumerate(self.task.vehicles):

@@ -54,23 +54,6 @@ class RiderMoves:
         grown = self._with(target, rider)
         return None if grown is None else ([left], [grown], [])
 
-    def lifted(self, pieces: Sequence[Piece]) -> list[Piece]:
-        """Return the pieces with lone riders set on lids of their own drop or the one after it."""
-        found = sorted(pieces, key=_floor)
-        for rider in sorted(found, key=_floor, reverse=True):
-            if rider.parts > 1 or not may_ride(rider.stack.cases[0], self.maker.task.rules):
-                continue
-            case = self.maker.bare[rider.stack.cases[0].code]
-            for at, target in enumerate(found):
-                if target is rider or not _may_carry(target, rider):
-                    continue
-                grown = self._with(target, case)
-                if grown is not None and _floor(grown) <= _floor(target):
-                    found[at] = grown
-                    found = [piece for piece in found if piece is not rider]
-                    break
-        return found
-
     def _lifted(self, case: Case, target: Piece) -> Made | None:
         grown = self._with(target, case)
         return None if grown is None else ([], [grown], [])
@@ -119,17 +102,3 @@ class RiderMoves:
             found = footings(self.maker.task, list(towers), ranked)
             self.known[key] = self.maker.piece(Stack(found)) if found else None
         return self.known[key]
-
-
-def _floor(piece: Piece) -> int:
-    return min(one.width * one.depth for one in piece.options)
-
-
-def _may_carry(target: Piece, rider: Piece) -> bool:
-    """Return whether drops and floor leave a chance that one piece carries another."""
-    return (
-        target.lo >= rider.hi
-        and target.hi - rider.lo <= 1
-        and _floor(target) >= _floor(rider)
-        and bool(target.rooms & rider.rooms)
-    )
