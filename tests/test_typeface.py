@@ -8,12 +8,15 @@ from __future__ import annotations
 from pathlib import Path
 from typing import Any
 
+import pypdfium2
 import pytest
 from fontTools.pens.areaPen import AreaPen
 from fontTools.pens.boundsPen import BoundsPen
 from fontTools.ttLib import TTFont
 
 from server import typeface
+from server.drawing.pdf import to_pdf
+from server.drawing.scene import Scene, Text
 
 FACES = (typeface.REGULAR, typeface.BOLD)
 
@@ -54,7 +57,68 @@ def test_the_face_has_the_letters_of_europe_and_keeps_the_licences_reserved_name
 
 def test_widths_are_measured_and_unknown_signs_are_question_marks() -> None:
     assert typeface.bold_width("031") == pytest.approx(3 * typeface.DIGIT_WIDTH)
-    assert typeface.printable("Łódź 日") == "Łódź ?"
+    assert typeface.printable("Łódź 日 \U0001f3a4 ש") == "Łódź 日 ? ?"
+    assert typeface.width("日本", bold=False) == pytest.approx(2.0)  # full width, JIS X 4051
+
+
+@pytest.mark.parametrize(
+    ("text", "families"),
+    [
+        ("“Gala” Łódź – Ενισχυτής, Прожектор", ["Rowcall Sans"]),
+        ("照明ケーブル", ["Rowcall Sans JP"]),
+        ("灯光线缆", ["Rowcall Sans JP", "Rowcall Sans SC", "Rowcall Sans JP", "Rowcall Sans SC"]),
+        ("무대 조명", ["Rowcall Sans KR", "Rowcall Sans", "Rowcall Sans KR"]),
+    ],
+)
+def test_every_script_has_a_face_that_is_embedded(text: str, families: list[str]) -> None:
+    parts = typeface.runs(text)
+    assert "".join(signs for _, signs in parts) == text
+    scripts = [family for family, _ in parts]
+    assert set(scripts) == set(families)
+    made = to_pdf([Scene(120, 20, (Text(5, 10, text, 4),))], text)
+    page = pypdfium2.PdfDocument(made)[0]
+    assert page.get_textpage().get_text_range() == text
+    dark = page.render(scale=2).to_pil().convert("L").point(lambda grey: 255 * (grey < 128))
+    assert dark.getbbox() is not None
+    assert len(made) < 120_000  # only the signs used, of files of 2 MB
+
+
+def test_the_fallbacks_have_the_signs_of_their_national_standards_and_our_name() -> None:
+    """Counts of the standards: JIS X 0208 has 6,355 kanji, KS X 1001 2,350 syllables."""
+    signs = {}
+    for family, file in typeface.FALLBACKS.items():
+        with TTFont(file) as font:
+            signs[family[-2:]] = set(font.getBestCmap())
+            names = {one.nameID: one.toUnicode() for one in font["name"].names}
+            assert "noto" not in names[1].casefold()
+            assert "source" not in names[1].casefold()
+    kanji = {code for code in signs["JP"] if 0x4E00 <= code <= 0x9FFF} - {
+        ord("仝")
+    }  # a symbol there
+    assert len(kanji) == 6355
+    assert sum(0xAC00 <= code <= 0xD7A3 for code in signs["KR"]) == 2350
+    chinese = {ord(sign) for sign in "灯线缆箱车门装载"}
+    assert chinese <= signs["JP"] | signs["SC"]
+    assert "SIL Open Font License" in typeface.REGULAR.with_name("OFL-Noto.txt").read_text("utf-8")
+
+
+def test_nothing_is_set_below_seven_points_and_lines_break_whole() -> None:
+    long = "a name that is far too long for its place"
+    shapes = (Text(5, 10, long, 1.2, most=20), Text(5, 15, long, 1.2, most=3, whole=True))
+    page = pypdfium2.PdfDocument(to_pdf([Scene(60, 20, shapes)], "t"))[0]
+    text = page.get_textpage()
+    assert text.get_text_range().startswith("a name that is")
+    assert text.get_text_range().endswith("…")
+    sizes = {
+        round(one.get_font_size(), 2)
+        for one in page.get_objects(filter=[pypdfium2.raw.FPDF_PAGEOBJ_TEXT])
+    }
+    assert min(sizes) >= 7.0, sizes
+    broken = typeface.lines(long + " 照明" * 9 + " Donaudampfschiffahrtsgesellschaft", 6.0)
+    assert all(typeface.width(line, bold=False) <= 6.0 for line in broken)
+    assert "".join(broken).replace(" ", "") == (
+        long + " 照明" * 9 + " Donaudampfschiffahrtsgesellschaft"
+    ).replace(" ", "")
 
 
 def bounds(font: TTFont, sign: str) -> tuple[float, float, float, float]:

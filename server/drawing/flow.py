@@ -5,20 +5,23 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Final
 
-from server.drawing.pdf import A4
+from server.drawing.pdf import A4, Paper
 from server.drawing.scene import Line, Scene, Shape, Text, shifted
+from server.typeface import lines
 
 EDGE: Final = 12.0
 SIZE: Final = 3.2
 LEADING: Final = 4.6
 TITLE: Final = 5.2
+LEAST_WIDTH: Final = 20.0  # mm, of a column of text
 
 
 class Flow:
     """A column that starts a new page when one is full."""
 
-    def __init__(self, title: str) -> None:
+    def __init__(self, title: str, paper: Paper = A4) -> None:
         self.title = title
+        self._paper = paper
         self._pages: list[list[Shape]] = []
         self._y = 0.0
         self.new_page()
@@ -26,7 +29,7 @@ class Flow:
     @property
     def width(self) -> float:
         """Width between the edges, mm."""
-        return A4[0] - 2 * EDGE
+        return self._paper[0] - 2 * EDGE
 
     def new_page(self) -> None:
         """Start a page under the title of the whole."""
@@ -35,7 +38,7 @@ class Flow:
 
     def block(self, shapes: Sequence[Shape], height: float) -> None:
         """Put shapes drawn from (0, 0) under what is there."""
-        if self._y + height > A4[1] - EDGE - LEADING and self._y > EDGE + 4:
+        if self._y + height > self._paper[1] - EDGE - LEADING and self._y > EDGE + 4:
             self.new_page()
         self._pages[-1] += shifted(shapes, EDGE, self._y)
         self._y += height
@@ -46,21 +49,27 @@ class Flow:
         self.block([rule, Text(0, 7.5, text, TITLE, bold=True, most=self.width)], 10)
 
     def line(self, *columns: tuple[float, str], bold: bool = False) -> None:
-        """Put one line: text at each of the given places across, squeezed to the next."""
+        """Put text at each of the given places across; each is broken before the next begins."""
         ends = [*(place for place, _ in columns[1:]), self.width]
-        shapes = [
-            Text(place, LEADING - 1.2, text, SIZE, bold=bold, most=max(1.0, end - place - 1.5))
-            for (place, text), end in zip(columns, ends, strict=True)
-        ]
-        self.block(shapes, LEADING)
+        shapes: list[Shape] = []
+        most = 1
+        for (place, text), end in zip(columns, ends, strict=True):
+            broken = lines(text, max(LEAST_WIDTH, end - place - 1.5) / SIZE, bold=bold)
+            most = max(most, len(broken))
+            shapes += [
+                Text(place, LEADING * number - 1.2, part, SIZE, bold=bold)
+                for number, part in enumerate(broken, start=1)
+            ]
+        self.block(shapes, LEADING * most)
 
     def pages(self) -> list[Scene]:
         """Return the pages, numbered."""
         count = len(self._pages)
+        wide, high = self._paper
         return [
             Scene(
-                *A4,
-                (*shapes, Text(A4[0] - EDGE, A4[1] - 6, f"{number} of {count}", 2.8, "end")),
+                *self._paper,
+                (*shapes, Text(wide - EDGE, high - 6, f"{number} of {count}", 2.8, "end")),
                 self.title,
             )
             for number, shapes in enumerate(self._pages, start=1)

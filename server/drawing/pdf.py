@@ -9,14 +9,22 @@ from typing import Final
 
 from fpdf import FPDF
 
+from server.core.base.units import Units
 from server.drawing.scene import Box, Line, Picture, Scene, Stroke, Text
-from server.typeface import FAMILY, add_to, printable
+from server.typeface import add_to, fitted, printable, put, width
 
 POINTS_PER_MM: Final = 72 / 25.4
-A4: Final = (210.0, 297.0)
-LETTER: Final = (215.9, 279.4)
+Paper = tuple[float, float]
+A4: Final[Paper] = (210.0, 297.0)
+LETTER: Final[Paper] = (215.9, 279.4)
 DASH: Final = 1.0
-SMALLEST: Final = 1.2  # mm: below that nobody reads it
+LEAST_POINTS: Final = 7.0  # smaller print is not read at a dock (common practice, no source)
+LEAST_MM: Final = LEAST_POINTS / POINTS_PER_MM
+
+
+def paper_of(units: Units) -> Paper:
+    """Return the paper of a shop: Letter where it measures in inches, else A4."""
+    return LETTER if units.length == "in" else A4
 
 
 def to_pdf(pages: Iterable[Scene], title: str) -> bytes:
@@ -75,13 +83,17 @@ def _box(pdf: FPDF, box: Box) -> None:
 
 
 def _text(pdf: FPDF, text: Text) -> None:
-    words = printable(text.text)
-    pdf.set_text_color(0)
-    pdf.set_font(FAMILY, "B" if text.bold else "", text.size * POINTS_PER_MM)
-    wide = pdf.get_string_width(words)
-    if text.most is not None and wide > text.most > 0:
-        smaller = max(SMALLEST, text.size * text.most / wide)
-        pdf.set_font(FAMILY, "B" if text.bold else "", smaller * POINTS_PER_MM)
-        wide = pdf.get_string_width(words)
+    """Write a text; one that is too wide is set smaller down to LEAST_POINTS, then cut short."""
+    points = max(LEAST_POINTS, text.size * POINTS_PER_MM)
+    words = text.text
+    if text.most is not None:
+        most = text.most * POINTS_PER_MM
+        wide = width(words, bold=text.bold) * points
+        points = max(LEAST_POINTS, points * min(1.0, most / wide if wide else 1.0))
+        words = fitted(words, most / points, bold=text.bold)
+        if text.whole and words != text.text:
+            return
+    wide = width(words, bold=text.bold) * points / POINTS_PER_MM
     x = text.x - {"start": 0.0, "middle": wide / 2, "end": wide}[text.anchor]
-    pdf.text(x, text.y, words)
+    pdf.set_text_color(0)
+    put(pdf, (x, text.y), words, points, bold=text.bold)

@@ -12,7 +12,7 @@ from server.core.night.record_sheet import Night
 from server.core.night.state import Leg, Mark, Signed
 from server.core.shop.plan import VehiclePlan
 from server.drawing.flow import LEADING, Flow
-from server.drawing.pdf import to_pdf
+from server.drawing.pdf import paper_of, to_pdf
 from server.drawing.scene import Picture, Shape, shifted
 from server.drawing.signature import signed_box
 from server.drawing.views import top_view
@@ -39,7 +39,7 @@ PHOTO: Final = (58.0, 44.0)
 def record_pdf(night: Night) -> bytes:
     """Return the record: a part for every vehicle and loading move that began, then the night."""
     title = f"{night.show.name} {night.show.date}: record"
-    flow = Flow(title)
+    flow = Flow(title, paper_of(night.show.units))
     parts = [
         (move, leg)
         for move, legs in night.state.legs.items()

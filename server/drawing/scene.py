@@ -25,7 +25,11 @@ class Box:
 
 @dataclass(frozen=True, slots=True)
 class Text:
-    """One line of text; `size` is the height of its letters' em in mm."""
+    """One line of text; `size` is the height of its letters' em in mm.
+
+    `most`: the width that it may take. On paper nothing is set below 7 pt: what is too wide there
+    is cut short, or left out where it is of use only as a `whole`.
+    """
 
     x: float
     y: float
@@ -34,6 +38,7 @@ class Text:
     anchor: Anchor = "start"
     bold: bool = False
     most: float | None = None
+    whole: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,7 +1,8 @@
-"""The paper of one vehicle: one page that still works with a marker when every phone is dead."""
+"""The paper of one vehicle: pages that still work with a marker when every phone is dead."""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Final
 
 import segno
@@ -16,37 +17,73 @@ from server.core.shop.show import Show
 from server.core.shop.vehicle import Vehicle
 from server.core.weight.balance import MOMENTS_SOURCE, weigh
 from server.core.weight.limits import PLATE
-from server.drawing.pdf import A4
+from server.drawing.pdf import A4, LEAST_MM, Paper
 from server.drawing.scene import Box, Line, Scene, Shape, Text, shifted
 from server.drawing.views import short, sides, top_view, words
+from server.typeface import fitted, lines
+from server.typeface import width as width_of
 
 EDGE: Final = 10.0
 TOP: Final = 47.0
-BODY: Final = 178.0  # mm for the rows
 VIEW_MOST: Final = 50.0  # mm, the widest drawing from above
 TICK: Final = 3.6
-ONE_LINE: Final = 4  # so many cases stand in one line of a row's entry
+SIZE: Final = 3.2  # mm, of a code
+SMALL: Final = LEAST_MM  # of what stands under it
+LINE: Final = 8.2  # mm: a code and what stands under it
+IN_A_LINE: Final = 3  # so many cases stand in one line of a row's entry
 
 
-def sheet(show: Show, plan: VehiclePlan, join_url: str | None = None) -> Scene:
-    """Return the page of one vehicle, with the join QR where there is an address."""
+def sheet(
+    show: Show, plan: VehiclePlan, join_url: str | None = None, paper: Paper = A4
+) -> list[Scene]:
+    """Return the pages of one vehicle, with the join QR where there is an address.
+
+    A page breaks between rows, never inside one; each has head, drawing and cautions.
+    """
     vehicle = show.vehicle(plan.vehicle)
-    width, height = A4
-    view = min(VIEW_MOST, BODY * vehicle.width_um / vehicle.length_um)
+    width, height = paper
+    foot = _foot(show, vehicle, plan, width)
+    body = height - EDGE - foot.height - TOP
+    view = min(VIEW_MOST, (body - 10) * vehicle.width_um / vehicle.length_um)
     x = EDGE + 7 + view + 14
-    shapes: list[Shape] = [
-        *_head(show, vehicle, plan, width),
-        *shifted(top_view(vehicle, plan, view, show.units), EDGE + 7, TOP + 4),
-        *_rows(show, vehicle, plan, (x, width - EDGE - x)),
-        *_foot(show, vehicle, plan, width),
-    ]
-    if join_url is not None:
-        shapes += _qr(join_url, (width - EDGE - 30, EDGE - 2), 30)
-    title = f"{show.name}: {vehicle.name or vehicle.id}, {len(plan.rows)} rows"
-    return Scene(width, height, tuple(shapes), title)
+    parts = pages_of(plan.rows, body - 5)
+    pages = []
+    for number, rows in enumerate(parts, start=1):
+        of = f", page {number} of {len(parts)}" if len(parts) > 1 else ""
+        shapes: list[Shape] = [
+            *_head(show, vehicle, plan, (width, of)),
+            *shifted(top_view(vehicle, plan, view, show.units), EDGE + 7, TOP + 4),
+            *_rows(show, vehicle, rows, (x, width - EDGE - x, body - 5)),
+            *shifted(foot.shapes, 0, TOP + body),
+        ]
+        if join_url is not None:
+            shapes += _qr(join_url, (width - EDGE - 30, EDGE - 2), 30)
+        title = f"{show.name}: {vehicle.name or vehicle.id}, {len(plan.rows)} rows{of}"
+        pages.append(Scene(width, height, tuple(shapes), title))
+    return pages
 
 
-def _head(show: Show, vehicle: Vehicle, plan: VehiclePlan, width: float) -> list[Shape]:
+def pages_of(rows: Sequence[Row], most: float) -> list[tuple[Row, ...]]:
+    """Return the rows of each page: as many as fit one under another; one page at least."""
+    pages: list[list[Row]] = [[]]
+    left = most
+    for row in rows:
+        high = row_height(row)
+        if pages[-1] and high > left:
+            pages.append([])
+            left = most
+        pages[-1].append(row)
+        left -= high
+    return [tuple(page) for page in pages]
+
+
+def row_height(row: Row) -> float:
+    """Return what the entry of a row takes at least, mm: a line for every few cases."""
+    return max(1, -(-len(row.places) // IN_A_LINE)) * LINE + 1.5
+
+
+def _head(show: Show, vehicle: Vehicle, plan: VehiclePlan, page: tuple[float, str]) -> list[Shape]:
+    width, of = page
     unit, mass = show.units.length, show.units.mass
     room = " x ".join(
         short(um, show.units) for um in (vehicle.length_um, vehicle.width_um, vehicle.height_um)
@@ -74,11 +111,11 @@ def _head(show: Show, vehicle: Vehicle, plan: VehiclePlan, width: float) -> list
     most = width - 2 * EDGE - 34
     shapes: list[Shape] = [
         Text(EDGE, EDGE + 5, vehicle.name or vehicle.id, 8, bold=True, most=most),
-        Text(EDGE, EDGE + 11, f"{show.name}  {show.date}", 4.2, most=most),
+        Text(EDGE, EDGE + 11, f"{show.name}  {show.date}{of}", 4.2, most=most),
     ]
-    shapes += [
-        Text(EDGE, EDGE + 17 + 4.4 * line, fact, 3.4, most=most) for line, fact in enumerate(facts)
-    ]
+    broken = [part for fact in facts for part in lines(fact, most / 3)]
+    pitch = min(4.4, 18.0 / len(broken))
+    shapes += [Text(EDGE, EDGE + 16 + pitch * line, part, 3) for line, part in enumerate(broken)]
     blanks = ("driver", "caller", "dock", "loaded at")
     step = (width - 2 * EDGE) / len(blanks)
     for number, blank in enumerate(blanks):
@@ -91,41 +128,43 @@ def _head(show: Show, vehicle: Vehicle, plan: VehiclePlan, width: float) -> list
 
 
 def _rows(
-    show: Show, vehicle: Vehicle, plan: VehiclePlan, span: tuple[float, float]
+    show: Show, vehicle: Vehicle, rows: Sequence[Row], span: tuple[float, float, float]
 ) -> list[Shape]:
-    x, width = span
+    x, width, high = span
     first, second = sides(vehicle)
     across = f"from {first} to {second}; ^ rides on the case before it"
     shapes: list[Shape] = [Text(x, TOP, across, 2.8)]
-    if not plan.rows:
-        return shapes
-    step = min(24.0, BODY / len(plan.rows))
-    for number, row in enumerate(plan.rows):
-        shapes += shifted(_row(show, vehicle, row, (width, step)), x, TOP + 3 + number * step)
+    heights = [row_height(row) for row in rows]
+    spare = max(0.0, high - sum(heights)) / max(1, len(rows))
+    y = TOP + 3
+    for row, least in zip(rows, heights, strict=True):
+        step = least + min(spare, 9.0)
+        shapes += shifted(_row(show, vehicle, row, (width, step)), x, y)
+        y += step
     return shapes
 
 
 def _row(show: Show, vehicle: Vehicle, row: Row, span: tuple[float, float]) -> list[Shape]:
     width, step = span
     unit = show.units.length
-    size = min(3.2, step / 3.4)
     depth = f"to {short(row.start + row.depth, show.units)} {unit}"
     slack = f", slack {short(row.slack, show.units)}" if row.slack else ""
     shapes: list[Shape] = [
         Line(0, 0, width, 0, 0.15),
-        Text(0, size * 1.6, str(row.number), size * 1.7, bold=True),
-        Text(width, size * 1.3, f"{depth}{slack}", size * 0.8, "end"),
-        Text(width - 8, step - 1.2, f"straps of {row.straps}", size * 0.8, "end"),
+        Text(0, SIZE * 1.6, str(row.number), SIZE * 1.7, bold=True),
+        Text(width, 3.2, f"{depth}{slack}", SMALL, "end"),
+        Text(width - 8, step - 1.2, f"straps of {row.straps}", SMALL, "end"),
         Box(width - 6, step - 1 - TICK * 0.9, TICK * 1.5, TICK * 0.9),
     ]
     stacked = _in_order(row)
-    columns = max(2, len(stacked) if len(stacked) <= ONE_LINE else (len(stacked) + 1) // 2)
+    columns = min(IN_A_LINE, max(2, len(stacked)))
     each = (width - 10 - 22) / columns
+    down = (step - 1.5) / max(1, -(-len(stacked) // columns))
     for number, place in enumerate(stacked):
         line, column = divmod(number, columns)
-        at = (8 + column * each, size * 0.5 + line * (step - 1) / 2)
-        about = [show.case(place.code).name, people(show, vehicle, place), _how(place)]
-        shapes += shifted(_case(place, about, size, each), *at)
+        at = (8 + column * each, 1 + line * down)
+        about = (show.case(place.code).name, people(show, vehicle, place), _how(place))
+        shapes += shifted(_case(place, about, each), *at)
     return shapes
 
 
@@ -145,18 +184,25 @@ def _how(place: Place) -> str:
     """Say how a case stands where that is not wheels down and lengthwise."""
     if (place.stance, place.turned) == ("upright", False):
         return ""
-    return words(place).split(", on ")[0]
+    return words(place).split(", on ")[0].removeprefix("wheels down, ")
 
 
-def _case(place: Place, about: list[str], size: float, width: float) -> list[Shape]:
-    """Return the box to tick, the code, and under it name, people and how the case stands."""
-    tick = size * 1.1
+def _case(place: Place, about: tuple[str, str, str], width: float) -> list[Shape]:
+    """Return the box to tick, the code, and under it name, people and how the case stands.
+
+    Where they do not fit together it is the name that is cut short.
+    """
+    tick = SIZE * 1.1
     code = f"^ {place.code}" if place.on else place.code
-    line = "; ".join(part for part in about if part)
+    name, *rest = about
+    said = "; ".join(part for part in rest if part)
+    room = (width - 2) / SMALL - width_of(f"; {said}", bold=False)
+    short_name = fitted(name, max(0.0, room), bold=False)
+    line = "; ".join(part for part in (short_name.removeprefix("…"), said) if part)
     return [
         Box(0, 0, tick, tick),
-        Text(tick + 0.8, tick - 0.5, code, size, bold=True, most=width - tick - 2),
-        Text(0, tick + size * 0.75, line, size * 0.62, most=width - 2),
+        Text(tick + 0.8, tick - 0.5, code, SIZE, bold=True, most=width - tick - 2),
+        Text(0, tick + SMALL * 1.05, line, SMALL, most=width - 1),
     ]
 
 
@@ -171,8 +217,9 @@ def _in_order(row: Row) -> list[Place]:
     return [each for one in floor for each in stack(one)]
 
 
-def _foot(show: Show, vehicle: Vehicle, plan: VehiclePlan, width: float) -> list[Shape]:
-    y = TOP + BODY + 10
+def _foot(show: Show, vehicle: Vehicle, plan: VehiclePlan, width: float) -> Scene:
+    """Return what stands under the rows of a page, drawn from the top down."""
+    y = 4.0
     mass = show.units.mass
     masses = {case.code: case.mass_g for case in show.cases}
     facts = []
@@ -191,15 +238,15 @@ def _foot(show: Show, vehicle: Vehicle, plan: VehiclePlan, width: float) -> list
             Text(x, y + 7 + line * 11, blank, 2.8),
             Line(x, y + 14 + line * 11, x + (width - 2 * EDGE) / 3 - 4, y + 14 + line * 11),
         ]
-    for number, caution in enumerate(CAUTIONS[one] for one in ("straps", "axles", "push")):
-        shapes.append(Text(EDGE, y + 30 + number * 3.6, caution, 2.6, most=width - 2 * EDGE))
     look = (
         "Look at the load again within 50 miles, then every 3 hours or 150 miles or change of "
         "duty (49 CFR 392.9)."
     )
-    shapes.append(Text(EDGE, y + 41, look, 2.6, most=width - 2 * EDGE))
-    shapes.append(Text(EDGE, y + 45, _sources(show, vehicle, plan), 2.6, most=width - 2 * EDGE))
-    return shapes
+    said = [*(CAUTIONS[one] for one in ("straps", "axles", "push")), look]
+    said.append(_sources(show, vehicle, plan))
+    broken = [part for text in said if text for part in lines(text, (width - 2 * EDGE) / SMALL)]
+    shapes += [Text(EDGE, y + 29 + number * 3.1, part, SMALL) for number, part in enumerate(broken)]
+    return Scene(width, y + 29 + len(broken) * 3.1, tuple(shapes))
 
 
 def _sources(show: Show, vehicle: Vehicle, plan: VehiclePlan) -> str:

@@ -66,6 +66,7 @@ def _from_above(place: Place, mm: Callable[[int], float]) -> list[Shape]:
         "middle",
         bold=place.z == 0,
         most=max(wide - 0.6, 0.1),
+        whole=True,
     )
     fill = 1.0 if place.z == 0 else None
     return [Box(x, y, wide, long, fill, 0.25, dashed=place.z > 0, title=title), code]
@@ -97,6 +98,7 @@ def door_view(vehicle: Vehicle, row: Row, width: float, units: Units) -> list[Sh
             "middle",
             bold=True,
             most=max(wide - 0.6, 0.1),
+            whole=True,
         )
         shapes += [
             Box(mm(place.x), top, wide, tall, 1.0, 0.3, title=f"{place.code}, {words(place)}"),

@@ -1,7 +1,7 @@
 """Two papers to draw on, PDF and SVG, with the same few strokes; all measures in millimetres.
 
-The letters are the project's own face, embedded in a PDF; signs that it lacks print as `?` there
-and as they are in an SVG. Grey is 0 for black and 1 for white.
+The letters are the project's own face, embedded in a PDF; signs that neither it nor a fallback has
+print as `?` there and as they are in an SVG. Grey is 0 for black and 1 for white.
 """
 
 from __future__ import annotations
@@ -13,7 +13,7 @@ from xml.sax.saxutils import escape
 
 from fpdf import FPDF
 
-from server.typeface import CAP_HEIGHT, FAMILY, STACK, add_to, bold_width, printable
+from server.typeface import CAP_HEIGHT, STACK, add_to, bold_width, put
 
 Point = tuple[float, float]
 POINTS_PER_MM: Final = 72 / 25.4
@@ -84,8 +84,7 @@ class PdfCanvas:
 
     def text(self, at: Point, text: str, capital: float, grey: float = 0) -> None:
         self._pdf.set_text_color(round(grey * 255))
-        self._pdf.set_font(FAMILY, "B", capital / CAP_HEIGHT * POINTS_PER_MM)
-        self._pdf.text(*at, printable(text))
+        put(self._pdf, at, text, capital / CAP_HEIGHT * POINTS_PER_MM, bold=True)
 
     def file(self) -> bytes:
         """Return the PDF."""

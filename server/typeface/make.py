@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sys
+from contextlib import suppress
 from pathlib import Path
 from typing import Final
 
@@ -24,8 +25,13 @@ FEATURES: Final = ["kern", "ccmp", "locl", "mark", "mkmk"]
 COPYRIGHT, UNIQUE, LICENCE, LICENCE_URL = 0, 3, 13, 14
 
 
-def main(package: Path) -> None:
-    """Write four files from the two of the package that README.md names."""
+def main(package: Path, others: Path) -> None:
+    """Write four files from the two of the package that README.md names, and the fallbacks."""
+    japanese, chinese, korean = (charset(name) for name in ("euc_jp", "gb2312", "euc_kr"))
+    half_width = set(range(0xFF61, 0xFFA0))
+    fallback(others / "noto-sans-jp", "JP", japanese | half_width)
+    fallback(others / "noto-sans-sc", "SC", chinese - japanese)
+    fallback(others / "noto-sans-kr", "KR", korean & set(range(0xAC00, 0xD7A4)))
     for style in STYLES:
         source = package / f"fonts/complete/woff2/IBMPlexSansCondensed-{style}.woff2"
         cut(source, style, EVERYTHING, HERE / f"RowcallSans-{style}.ttf")
@@ -43,6 +49,29 @@ def cut(source: Path, style: str, ranges: tuple[tuple[int, int], ...], to: Path)
     cutter.subset(font)
     rename(font, style)
     subset.save_font(font, to, options)
+
+
+def charset(encoding: str) -> set[int]:
+    """Return the signs of a national standard: its 94 x 94 plane, as the codec has it."""
+    found = set()
+    for first in range(0xA1, 0xFF):
+        for second in range(0xA1, 0xFF):
+            with suppress(UnicodeDecodeError):
+                text = bytes((first, second)).decode(encoding)
+                found |= {ord(text)} if len(text) == 1 else set()
+    return found
+
+
+def fallback(package: Path, script: str, signs: set[int]) -> None:
+    """Write the signs of one script, in the regular weight, under a name of this project."""
+    source = next((package / "package" / "400Regular").glob("*.ttf"))
+    font = TTFont(source, recalcTimestamp=False)
+    options = subset.Options(layout_features=[], name_IDs=["*"], hinting=False)
+    cutter = subset.Subsetter(options)
+    cutter.populate(unicodes=signs)
+    cutter.subset(font)
+    rename(font, script)
+    subset.save_font(font, HERE / f"RowcallSans-{script}.ttf", options)
 
 
 def slash_zero(font: TTFont) -> None:
@@ -65,4 +94,4 @@ def rename(font: TTFont, style: str) -> None:
 
 
 if __name__ == "__main__":
-    main(Path(sys.argv[1]))
+    main(Path(sys.argv[1]), Path(sys.argv[2]))

@@ -20,7 +20,7 @@ from server.drawing.pdf import to_pdf
 from server.drawing.rows_pdf import plan_pdf
 from server.drawing.rows_svg import DOOR_WIDTH, TOP_WIDTH, draw_plan
 from server.drawing.scene import Box, Line, Scene, Text
-from server.drawing.sheet import sheet
+from server.drawing.sheet import pages_of, row_height, sheet
 from server.drawing.svg import to_svg
 from server.files.show_file import parse_show, read_json
 from server.settings import ROOT
@@ -142,7 +142,7 @@ def test_the_join_code_on_the_sheet_can_be_scanned(show: Show, plan: Plan) -> No
 
 
 def test_nothing_of_the_sheet_lies_beside_the_paper(show: Show, plan: Plan) -> None:
-    page = sheet(show, plan.vehicles[0], "https://rowcall.example/join#28V69PYP")
+    (page,) = sheet(show, plan.vehicles[0], "https://rowcall.example/join#28V69PYP")
     for shape in page.shapes:
         assert isinstance(shape, Box | Text | Line)
         xs = (shape.x1, shape.x2) if isinstance(shape, Line) else (shape.x,)
@@ -151,8 +151,22 @@ def test_nothing_of_the_sheet_lies_beside_the_paper(show: Show, plan: Plan) -> N
         assert all(0 <= y <= page.height for y in ys), shape
 
 
+def test_pages_break_between_rows_and_hold_every_case_once() -> None:
+    """Forty rows of up to nine cases on Letter: more pages, no row is cut."""
+    rows = tuple(
+        Row(number, number * 100_000, 90_000, 0, 1, tuple(
+            Place(f"AU-{number:03}-{n}", n, 0, 0, 1, 1, 1) for n in range(1 + number % 9)))
+        for number in range(1, 41)
+    )  # fmt: skip
+    pages = pages_of(rows, 150.0)
+    assert [row.number for page in pages for row in page] == list(range(1, 41))
+    assert len(pages) > 2
+    assert all(sum(map(row_height, page)) <= 150.0 for page in pages)
+    assert pages_of((), 150.0) == [()]
+
+
 def test_an_empty_vehicle_has_a_sheet_too(show: Show) -> None:
-    page = sheet(show, VehiclePlan(TRUCK.id, (), 0, 0))
+    (page,) = sheet(show, VehiclePlan(TRUCK.id, (), 0, 0))
     assert any(isinstance(shape, Text) and "0 cases" in shape.text for shape in page.shapes)
 
 
