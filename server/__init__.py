@@ -124,6 +124,7 @@ def _limits(settings: Settings) -> Limits:
         photo_bytes=settings.photo_limit,
         photo_pixels=settings.photo_pixels,
         streams=settings.streams,
+        threads=settings.threads,
         address=settings.address,
         trust_page=settings.trust_page,
     )

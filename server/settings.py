@@ -25,7 +25,8 @@ class Settings:
     this machine alone. `workers`: processes, more than one only on PostgreSQL. `proxies`: how many
     reverse proxies in front may be believed when they forward address and scheme. `address`: how
     phones reach this server, printed into join links; empty: as the request says. `streams`: live
-    streams one process holds before it answers 503; what is left of `threads` serves the rest.
+    streams one process holds before it answers 503; where the web server has no loop for them each
+    takes one of `threads`, and 16 are left.
     `pool`: connections to the database one process holds at most, `pool_wait`: how long a request
     waits for one before it is answered with 503. `planner`: planning runs in a process of
     its own; off only where a test plans by itself. `hosts`: names by which this server may be
@@ -43,7 +44,7 @@ class Settings:
     trust_page: str = ""
     proxies: int = 0
     threads: int = 96
-    streams: int = 80
+    streams: int = 2000
     pool: int = 32
     pool_wait: int = 10
     body_limit: int = 2_000_000
@@ -73,8 +74,8 @@ class Settings:
             raise BadInput("behind-proxy", "a number of proxies from 0 to 5", self.proxies)
         if not 4 <= self.threads <= 2000:
             raise BadInput("threads", "a number from 4 to 2000", self.threads)
-        if not 1 <= self.streams < self.threads:
-            raise BadInput("streams", "a number from 1 to below threads", self.streams)
+        if not 1 <= self.streams <= 50_000:
+            raise BadInput("streams", "a number from 1 to 50000", self.streams)
         if not 2 <= self.pool <= 1000:
             raise BadInput("pool", "a number from 2 to 1000", self.pool)
         if not 1 <= self.pool_wait <= 60:

@@ -63,8 +63,6 @@ def read_settings(
             expected = f"no {PREFIX}DATABASE beside it"
             raise BadInput(PREFIX + "DATABASE_FILE", expected, "both")
         given["database"] = read_secret(str(given["database_file"]))
-    if "threads" in given and "streams" not in given:
-        given["streams"] = max(1, int(str(given["threads"])) - 16)
     return Sourced(Settings(**given), origins)  # type: ignore[arg-type]
 
 

@@ -31,6 +31,7 @@ from server.service import record as records
 from server.service.records import StoredEvent
 from server.service.troubles import NotAllowed
 
+PAGE_BYTES: Final = 1_000_000  # a phone reads on; a thousand facts of 150 kB were too much for it
 bp: Final = APIBlueprint("crew", __name__, url_prefix="/api/shows/<show>", tag="crew")
 
 
@@ -117,9 +118,19 @@ def _page(show: str, since: int, last: str) -> tuple[list[StoredEvent], int, boo
         known = bool(page) or since <= log.cursor(show)
     if not known:
         since, page = 0, log.since(show, 0, most)
-    more = len(page) >= most
-    page = page[: most - 1]
-    return page, page[-1].seq if page else since, more
+    shown = _within(page[: most - 1])
+    more = len(shown) < len(page)
+    return shown, shown[-1].seq if shown else since, more
+
+
+def _within(page: list[StoredEvent]) -> list[StoredEvent]:
+    """Return as much of a page as one answer holds; one fact at least."""
+    size = 0
+    for place, one in enumerate(page):
+        size += len(one.document)
+        if size > PAGE_BYTES and place:
+            return page[:place]
+    return page
 
 
 def _with_facts(answer: dict[str, Any], page: list[StoredEvent]) -> Response:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import logging
 from http import HTTPStatus
+from itertools import islice
 from typing import Any, Final
 
 from apiflask import APIFlask, HTTPError
@@ -43,6 +44,8 @@ WORDS: Final[dict[int, str]] = {
     500: "Something went wrong here; it is written down.",
     507: "The server's disk is full: nothing was stored. Keep everything and try again later.",
 }
+ERRORS_MOST: Final = 50  # faults named in one answer
+FIELD_MOST: Final = 200
 # What whoever watches a server wants to see: people where they do not belong.
 REFUSALS: Final = (troubles.NotAllowed, troubles.WrongGuess, troubles.Locked)
 # What SQLite and PostgreSQL say when there is no room, or the disk fails.
@@ -89,11 +92,11 @@ def from_http_error(error: HTTPError) -> Response:
     """Answer for a wrong body, or for what the framework found wrong with the request."""
     detail = error.detail if isinstance(error.detail, dict) else {}
     errors = [
-        {"field": field, "message": message}
+        {"field": str(field)[:FIELD_MOST], "message": message}
         for fields in detail.values()
         if isinstance(fields, dict)
-        for field, messages in fields.items()
-        for message in messages
+        for field, messages in islice(fields.items(), ERRORS_MOST)
+        for message in messages[:ERRORS_MOST]
     ]
     headers = {
         name: str(value)

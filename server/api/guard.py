@@ -8,6 +8,7 @@ from urllib.parse import urlsplit
 from flask import Response, current_app, g, request
 
 from server.api.context import bearer, ports
+from server.api.roles import ACCESS
 from server.service.troubles import NotAllowed, TooLarge, WrongMedia
 
 SAFE: Final = frozenset({"GET", "HEAD", "OPTIONS"})
@@ -51,6 +52,11 @@ PHOTOS: Final = (
     "application/octet-stream",
 )  # fmt: skip
 NO_PHOTO: Final = "Expected a photo: JPEG, PNG, WebP, HEIC or AVIF."
+# What says little, and all that is asked before anyone is known: nothing large is read.
+LITTLE_BYTES: Final = 100_000
+LITTLE: Final = frozenset({"crew.heartbeat", "crew.sign_out_device", "enter.sign_out"}) | {
+    endpoint for endpoint, least in ACCESS.items() if least == "anyone"
+}
 # What a body may be, by the last part of the endpoint; everything else is JSON.
 OTHER_BODIES: Final = {
     "pictures.add_photo": PHOTOS,
@@ -99,8 +105,11 @@ def right_body() -> None:
     limit = limits.photo_bytes if picture else current_app.config["BODY_LIMIT"]
     if "text/csv" in wanted:
         limit = CSV_BYTES
+    if request.endpoint in LITTLE:
+        limit = LITTLE_BYTES
     if (request.content_length or 0) > limit:
-        raise TooLarge(f"At most {limit / 1e6:g} MB are taken here.")
+        most = f"{limit / 1e6:g} MB" if limit >= 10**6 else f"{limit // 1000} kB"
+        raise TooLarge(f"At most {most} are taken here.")
     request.max_content_length = limit
 
 

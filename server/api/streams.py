@@ -10,31 +10,37 @@ from contextlib import ExitStack
 from functools import partial
 from typing import Final
 
-from flask import Response, current_app
+from flask import Response, current_app, request
 
 from server.api.context import ports, someone
 from server.service.ports import Ports
 from server.service.troubles import Busy
 
 HEARTBEAT_SECONDS: Final = 15.0
+HELLO: Final = "retry: {retry}\n: here\n\n"
+# Where the web server has it, a connection that listens is its loop's and takes no thread.
+LOOP: Final = "rowcall.listen"
+THREADS_LEFT: Final = 16  # for requests, where each stream takes a thread
 RETRY_MS: Final = 3_000
 EXTENSION: Final = "rowcall_streams"
 A_SESSION: Final = 4  # tabs of one phone, and a stream that its network has forgotten
 
 
 class Seats:
-    """How many streams one process holds: each keeps a thread, and requests need some too."""
+    """How many streams one process holds, in all and in threads of their own."""
 
-    def __init__(self, count: int) -> None:
+    def __init__(self, count: int, threads: int) -> None:
         self.count = count
+        self.threads = max(1, min(count, threads - THREADS_LEFT))
         self.taken = 0
         self.by_session: Counter[str] = Counter()
         self._lock = threading.Lock()
 
-    def take(self, session: str) -> bool:
+    def take(self, session: str, *, threaded: bool) -> bool:
         """Take a seat for a session; no session takes more than A_SESSION."""
+        most = self.threads if threaded else self.count
         with self._lock:
-            if self.taken >= self.count or self.by_session[session] >= A_SESSION:
+            if self.taken >= most or self.by_session[session] >= A_SESSION:
                 return False
             self.taken += 1
             self.by_session[session] += 1
@@ -58,45 +64,65 @@ def seats() -> Seats:
 def open_stream(show: str, since: int) -> Response:
     """Return a stream for one phone, or Busy: then it polls."""
     chairs, outside, session = seats(), ports(), someone().id
-    if not chairs.take(session):
+    listen: Callable[[News], None] | None = request.environ.get(LOOP)
+    if not chairs.take(session, threaded=listen is None):
         raise Busy("There is no room for one more live stream: ask again by polling.", 10)
-    lines = Lines(outside, show, since, partial(chairs.free, session))
+    news = News(outside, show, since, partial(chairs.free, session))
+    if listen is None or request.method != "GET":
+        lines = news.lines()
+    else:
+        lines = iter([news.hello()])
+        listen(news)
     response = Response(lines, mimetype="text/event-stream")
     response.headers["Cache-Control"] = "no-store"
     response.headers["X-Accel-Buffering"] = "no"
-    response.call_on_close(lines.close)
+    if listen is None or request.method != "GET":
+        response.call_on_close(news.close)
     return response
 
 
-class Lines:
-    """The lines of one stream. Its seat is free again however it ends, also before it began."""
+class News:
+    """What one phone is to be told of a show. Its seat is free again however it ends."""
 
     def __init__(self, outside: Ports, show: str, since: int, free: Callable[[], None]) -> None:
+        self.show = show
+        self._watch = outside.watch
+        self._head = (-1, -1)
+        self._cursor, self._revision = since, -1
         self._leaving = ExitStack()
         self._leaving.callback(free)
-        self._lines = self._run(outside, show, since)
-
-    def __iter__(self) -> Iterator[str]:
-        return self._lines
 
     def close(self) -> None:
+        """Give the seat back."""
         self._leaving.close()
 
-    def _run(self, outside: Ports, show: str, since: int) -> Iterator[str]:
-        self._leaving.enter_context(outside.watch.watching(show))
-        yield f"retry: {RETRY_MS}\n: here\n\n"
-        cursor, revision = since, -1
-        head = outside.watch.wait(show, (-1, -1), HEARTBEAT_SECONDS)
-        while not outside.watch.closed:
-            if head[0] > cursor:
-                yield line("cursor", {"cursor": head[0]}, head[0])
-            if head[1] != revision and revision >= 0:
-                yield line("bundle", {"revision": head[1]}, None)
-            cursor, revision = max(cursor, head[0]), head[1]
-            fresh = outside.watch.wait(show, head, HEARTBEAT_SECONDS)
-            if fresh == head:
-                yield ": still here\n\n"
-            head = fresh
+    def hello(self) -> str:
+        """Return the first words, and have the show watched from now on."""
+        self._leaving.enter_context(self._watch.watching(self.show))
+        return HELLO.format(retry=RETRY_MS)
+
+    def words(self, seconds: float = 0.0) -> str:
+        """Return what is new, as soon as there is something, or after a while; empty: nothing."""
+        head = self._watch.wait(self.show, self._head, seconds)
+        if head == self._head:
+            return ""
+        self._head = head
+        new = ""
+        if head[0] > self._cursor:
+            new += line("cursor", {"cursor": head[0]}, head[0])
+        if head[1] != self._revision and self._revision >= 0:
+            new += line("bundle", {"revision": head[1]}, None)
+        self._cursor, self._revision = max(self._cursor, head[0]), head[1]
+        return new
+
+    def lines(self) -> Iterator[str]:
+        """Yield what is new for as long as the phone listens, in a thread of its own."""
+        yield self.hello()
+        while not self._watch.closed:
+            head = self._head
+            new = self.words(HEARTBEAT_SECONDS)
+            if new or head == self._head:
+                yield new or ": still here\n\n"
 
 
 def line(event: str, data: dict[str, int], number: int | None) -> str:

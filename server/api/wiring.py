@@ -8,6 +8,7 @@ from apiflask import APIFlask
 
 from server.api import (
     account,
+    at_once,
     bookings,
     case_lists,
     case_photos,
@@ -51,7 +52,7 @@ from server.service.ports import Ports
 def register(app: APIFlask, ports: Ports, *, client: Path, body_limit: int) -> None:
     """Give the app everything that answers requests."""
     app.extensions[EXTENSION] = ports
-    seats = streams.Seats(ports.limits.streams)
+    seats = streams.Seats(ports.limits.streams, ports.limits.threads)
     app.extensions[streams.EXTENSION] = seats
     app.config["MAX_CONTENT_LENGTH"] = body_limit
     app.config["BODY_LIMIT"] = body_limit
@@ -62,6 +63,7 @@ def register(app: APIFlask, ports: Ports, *, client: Path, body_limit: int) -> N
     metrics.register(app, metrics.Metrics(seats))
     app.before_request(guard.same_site_only)
     app.before_request(roles.check)
+    at_once.register(app)
     app.before_request(guard.right_body)
     packing.register(app)  # after all others: they run in the opposite order
     app.after_request(guard.add_headers)

@@ -12,7 +12,9 @@ import time
 from typing import Any
 
 worker_class = "server.commands.intake.Worker"
-worker_connections = 2000
+# Phones that listen, and as many requests again.
+worker_connections = int(os.environ.get("ROWCALL_STREAMS", "2000")) + 2000
+sendfile = False  # answers are sent by the loop
 keepalive = 20
 timeout = 60
 graceful_timeout = 5
@@ -108,6 +110,8 @@ def post_worker_init(worker: Any) -> None:
 
     app = worker.app.wsgi()
     ports = ports_of(app)
+    woken = worker.listeners.woken
+    ports.watch.on_wake(lambda show: worker.method_queue.defer(woken, show))
     threading.Thread(target=look_for_jobs_left, args=(app, LOOK_SECONDS), daemon=True).start()
     before = signal.getsignal(signal.SIGTERM)
 

@@ -1,104 +1,71 @@
-"""A gunicorn worker in which only whole requests take a thread.
+"""A gunicorn worker in which only work takes a thread.
 
-Headers and bodies are collected by one loop for all connections, in bounded memory and time: a slow
-or silent connection costs its buffer and nothing else. A request goes to a thread once it is whole.
+One loop collects requests, sends answers and keeps the connections of phones that listen, all in
+bounded memory and time: a slow or silent other end costs its buffer and nothing else. A request
+gets a thread when it is whole and its client's turn has come.
 """
 
 from __future__ import annotations
 
-import re
+import contextlib
+import os
 import selectors
 import socket
 import ssl
-import struct
 import time
 from collections import Counter
-from concurrent.futures import Future
+from collections.abc import Callable
 from functools import partial
 from typing import Any, Final
 
 from gunicorn import http, sock
 from gunicorn.workers.gthread import TConn, ThreadWorker
 
-HEAD_MOST: Final = 65_536
-BODY_MOST: Final = 16_000_000  # above what the app takes of any request: it says so
+from server.commands.link import WOULD_WAIT, Link
+from server.commands.listeners import LISTEN, Listeners
+from server.commands.turns import FACTS, Turns, client_of
+from server.commands.whole_request import BODY_BYTES_A_SECOND, HEAD_SECONDS, Waiting
+
 ALL_MOST: Final = 200_000_000  # of all connections together
-HEAD_SECONDS: Final = 10.0
-BODY_SECONDS: Final = 20.0
-BODY_BYTES_A_SECOND: Final = 10_000
-WRITE_SECONDS: Final = 20
+WRITE_SECONDS: Final = 20.0
+LINGER_SECONDS: Final = 2.0
 LAST_SECONDS: Final = 0.3  # a kept connection has for one more request once the worker leaves
+SWEEP_SECONDS: Final = 0.5
+PIECE: Final = 65_536
 # Phones have an address each; behind a proxy or on this machine all have one.
 AN_ADDRESS: Final = 200
-LENGTH: Final = re.compile(rb"(?im)^content-length:[ \t]*(\d{1,15})[ \t]*\r$")
-CHUNKED: Final = re.compile(rb"(?im)^transfer-encoding:[^\r\n]*chunked")
-EXPECT: Final = re.compile(rb"(?im)^expect:")
-CHUNK: Final = re.compile(rb"([0-9A-Fa-f]{1,8})(?:;[^\r\n]{0,200})?\r\n")
-
-
-class Waiting:
-    """What has come of one request."""
-
-    def __init__(self, deadline: float) -> None:
-        self.buffer = bytearray()
-        self.deadline = deadline
-        self.body = 0  # where the body begins; 0: the head is not whole
-        self.length = 0
-        self.chunk = 0  # where the next chunk begins, of a body in chunks
-        self.begun = False
-
-    def take(self, data: bytes, now: float) -> bool:
-        """Add bytes; return whether the request is whole, or wrong enough for the app to say so."""
-        if not self.begun:
-            self.begun, self.deadline = True, now + HEAD_SECONDS
-        self.buffer += data
-        if not self.body and not self._head(now):
-            return len(self.buffer) > HEAD_MOST
-        if self.chunk:
-            return self._chunks()
-        return len(self.buffer) >= self.body + self.length
-
-    def _head(self, now: float) -> bool:
-        end = self.buffer.find(b"\r\n\r\n")
-        if end < 0:
-            return False
-        head = bytes(self.buffer[: end + 2])
-        self.body = end + 4
-        length = LENGTH.search(head)
-        self.length = int(length.group(1)) if length else 0
-        if self.length > BODY_MOST or EXPECT.search(head):
-            self.length = 0  # refused by the app, or sent only once it is asked for
-        elif CHUNKED.search(head):
-            self.chunk = self.body
-        self.deadline = now + BODY_SECONDS + self.length / BODY_BYTES_A_SECOND
-        return True
-
-    def _chunks(self) -> bool:
-        while len(self.buffer) - self.body <= BODY_MOST:
-            head = CHUNK.match(self.buffer, self.chunk)
-            if head is None:
-                rest = bytes(self.buffer[self.chunk : self.chunk + 210])
-                return b"\n" in rest or len(rest) == 210  # no chunk at all
-            size = int(head.group(1), 16)
-            if size == 0:
-                return self.buffer.find(b"\r\n", head.end()) >= 0
-            after = head.end() + size
-            if len(self.buffer) < after + 2:
-                return size > BODY_MOST
-            if self.buffer[after : after + 2] != b"\r\n":
-                return True
-            self.chunk = after + 2
-        return True
+CONTINUE: Final = b"HTTP/1.1 100 Continue\r\n\r\n"
+TOO_MANY: Final = (
+    b"HTTP/1.1 429 Too Many Requests\r\nRetry-After: 2\r\nConnection: close\r\n"
+    b"Content-Length: 0\r\n\r\n"
+)
 
 
 class Worker(ThreadWorker):  # type: ignore[misc]  # gunicorn has no types
-    """gunicorn's threads, behind a loop that hands them whole requests."""
+    """gunicorn's threads, behind a loop that alone talks to the other ends."""
+
+    wsgi: Any
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.waiting: dict[TConn, Waiting] = {}
+        self.sending: dict[TConn, float] = {}  # until when
+        self.lingering: dict[TConn, float] = {}
+        self.turns = Turns(self.cfg.threads)
+        self.listeners = Listeners(self._drop)
         self.addresses: Counter[str] = Counter()
         self.swept = 0.0
+        self.proxy = os.environ.get("ROWCALL_PROXIES", "0") not in {"", "0"}
+
+    def load_wsgi(self) -> None:
+        """Load the app, and let it hand connections to the loop."""
+        super().load_wsgi()
+        app = self.wsgi
+
+        def listening(environ: dict[str, Any], start: Callable[..., Any]) -> Any:
+            return app({**environ, LISTEN: environ["gunicorn.socket"].listen}, start)
+
+        self.wsgi = listening
 
     def accept(self, listener: socket.socket) -> None:
         """Take a connection, unless its address has as many as one may have."""
@@ -112,11 +79,8 @@ class Worker(ThreadWorker):  # type: ignore[misc]  # gunicorn has no types
             client.close()
             return
         self.nr_conns += 1
-        bound = struct.pack("ll", WRITE_SECONDS, 0)
-        client.setsockopt(socket.SOL_SOCKET, socket.SO_SNDTIMEO, bound)
-        client.setsockopt(socket.SOL_SOCKET, socket.SO_RCVTIMEO, bound)
-        conn = TConn(self.cfg, client, address, listener.getsockname())
-        conn.counted = name
+        conn = TConn(self.cfg, Link(client), address, listener.getsockname())
+        conn.counted, conn.keeps, conn.client_name, conn.whole = name, False, b"", False
         self.addresses[name] += 1
         self._closing(conn)
         self._wait(conn, HEAD_SECONDS)
@@ -125,28 +89,28 @@ class Worker(ThreadWorker):  # type: ignore[misc]  # gunicorn has no types
         """Let the address have one connection more once this one is closed, whoever closes it."""
         close = conn.close
 
-        def closed(*args: Any, **kwargs: Any) -> None:
+        def closed(*_args: Any, **_kwargs: Any) -> None:
             if conn.counted is not None:
                 self.addresses[conn.counted] -= 1
                 if self.addresses[conn.counted] <= 0:
                     del self.addresses[conn.counted]
                 conn.counted = None
-            close(*args, **kwargs)
+            close()
 
         conn.close = closed
 
     def _wait(self, conn: TConn, seconds: float) -> None:
-        conn.sock.setblocking(False)
         self.waiting[conn] = Waiting(time.monotonic() + seconds)
         self.poller.register(conn.sock, selectors.EVENT_READ, partial(self._readable, conn))
 
     def _readable(self, conn: TConn, _file: object) -> None:
         """Take what has come; hand the request on, or let the connection go."""
         try:
-            if self.cfg.is_ssl and not isinstance(conn.sock, ssl.SSLSocket):
-                self._begin_tls(conn)
+            if self.cfg.is_ssl and not isinstance(conn.sock.real, ssl.SSLSocket):
+                conn.sock.real = sock.ssl_wrap_socket(conn.sock.real, self.cfg)
+                conn.sock.real.setblocking(False)
             whole = self._collect(conn)
-        except (ssl.SSLWantReadError, ssl.SSLWantWriteError, BlockingIOError):
+        except WOULD_WAIT:
             return
         except (OSError, EOFError):
             self._drop(conn)
@@ -154,43 +118,148 @@ class Worker(ThreadWorker):  # type: ignore[misc]  # gunicorn has no types
         if whole:
             self._hand_on(conn)
 
-    def _begin_tls(self, conn: TConn) -> None:
-        plain = conn.sock
-        self.poller.unregister(plain)
-        conn.sock = sock.ssl_wrap_socket(plain, self.cfg)
-        self.poller.register(conn.sock, selectors.EVENT_READ, partial(self._readable, conn))
-
     def _collect(self, conn: TConn) -> bool:
-        if isinstance(conn.sock, ssl.SSLSocket) and not conn.initialized:
-            conn.sock.do_handshake()
         if not conn.initialized:
+            if isinstance(conn.sock.real, ssl.SSLSocket):
+                conn.sock.real.do_handshake()
             conn.parser = http.get_parser(self.cfg, conn.sock, conn.client)
             conn.initialized = True
-        waits = self.waiting[conn]
         while True:
             try:
-                data = conn.sock.recv(65_536)
-            except (ssl.SSLWantReadError, BlockingIOError):
+                data = conn.sock.real.recv(PIECE)
+            except WOULD_WAIT:
                 return False
             if not data:
                 raise EOFError
-            if waits.take(data, time.monotonic()):
+            if self._take(conn, data):
                 return True
 
+    def _take(self, conn: TConn, data: bytes) -> bool:
+        waits = self.waiting[conn]
+        whole = waits.take(data, time.monotonic())
+        if waits.asks:
+            waits.asks = False
+            conn.sock.sendall(CONTINUE)
+        return whole
+
     def _hand_on(self, conn: TConn) -> None:
+        """Let a request wait for its turn."""
         self.poller.unregister(conn.sock)
         waits = self.waiting.pop(conn)
+        conn.whole = waits.whole
+        head, facts = waits.head, FACTS.match(waits.buffer) is not None
+        address = str(conn.client[0]) if isinstance(conn.client, tuple) else ""
+        conn.client_name = client_of(head, address, proxy=self.proxy)
         conn.parser.unreader.unread(bytes(waits.buffer))
         conn.data_ready = True
-        self.enqueue_req(conn)
+        if self.turns.add(conn.client_name, conn, len(waits.buffer), facts=facts):
+            self._begin()
+        else:
+            conn.keeps = False
+            conn.sock.rest += TOO_MANY
+            self._answer(conn)
+
+    def _begin(self) -> None:
+        for conn in self.turns.next():
+            self.enqueue_req(conn)
+
+    def handle_request(self, req: Any, conn: TConn) -> bool:
+        """Answer, and close after a request that did not come as a whole."""
+        if not conn.whole:
+            req.force_close()
+        kept: bool = super().handle_request(req, conn)
+        return kept
+
+    def finish_request(self, conn: TConn, future: Any) -> None:
+        """Send what is left of the answer, then keep the connection or let it go."""
+        self.turns.done(conn.client_name)
+        self._begin()
+        failed = future.cancelled() or future.exception() is not None
+        conn.keeps = not failed and future.result() is True
+        self._answer(conn)
+
+    def _answer(self, conn: TConn) -> None:
+        try:
+            done = conn.sock.push()
+        except OSError:
+            self._drop(conn)
+            return
+        if done:
+            self._answered(conn)
+            return
+        seconds = WRITE_SECONDS + len(conn.sock.rest) / BODY_BYTES_A_SECOND
+        self.sending[conn] = time.monotonic() + seconds
+        self.poller.register(conn.sock, selectors.EVENT_WRITE, partial(self._writable, conn))
+
+    def _writable(self, conn: TConn, _file: object) -> None:
+        try:
+            done = conn.sock.push()
+        except OSError:
+            self._drop(conn)
+            return
+        if done:
+            self.poller.unregister(conn.sock)
+            del self.sending[conn]
+            self._answered(conn)
+
+    def _answered(self, conn: TConn) -> None:
+        if conn.sock.listener is not None and not conn.sock.broken:
+            # Whoever listens says nothing more: what can be read is its end.
+            self.poller.register(conn.sock, selectors.EVENT_READ, partial(self._empty, conn))
+            self.listeners.add(conn)
+        elif conn.keeps:
+            self._next_request(conn)
+        else:
+            self._linger(conn)
+
+    def _next_request(self, conn: TConn) -> None:
+        """Wait for the next request; some of it may have come with this one."""
+        ahead = conn.parser.unreader.take_buffered()
+        if ahead:
+            self._wait(conn, HEAD_SECONDS)
+            try:
+                if self._take(conn, ahead):
+                    self._hand_on(conn)
+            except OSError:
+                self._drop(conn)
+            return
+        conn.set_timeout()
+        if not self.alive:
+            conn.timeout = min(conn.timeout, time.monotonic() + LAST_SECONDS)
+        self.keepalived_conns.append(conn)
+        readable = partial(self.on_client_socket_readable, conn)
+        self.poller.register(conn.sock, selectors.EVENT_READ, readable)
+        if isinstance(conn.sock.real, ssl.SSLSocket) and conn.sock.real.pending():
+            self.on_client_socket_readable(conn, conn.sock)
+
+    def _linger(self, conn: TConn) -> None:
+        """End the answer and read on a moment: a reset would destroy it (RFC 9112, 9.6)."""
+        with contextlib.suppress(OSError):
+            conn.sock.real.shutdown(socket.SHUT_WR)
+        self.lingering[conn] = time.monotonic() + LINGER_SECONDS
+        self.poller.register(conn.sock, selectors.EVENT_READ, partial(self._empty, conn))
+
+    def _empty(self, conn: TConn, _file: object) -> None:
+        try:
+            while conn.sock.real.recv(PIECE):
+                pass
+        except WOULD_WAIT:
+            return
+        except OSError:
+            pass
+        self._drop(conn)
 
     def _drop(self, conn: TConn) -> None:
-        self.poller.unregister(conn.sock)
-        del self.waiting[conn]
+        """Close a connection, whatever state it is in."""
+        with contextlib.suppress(KeyError, ValueError, OSError):
+            self.poller.unregister(conn.sock)
+        for place in (self.waiting, self.sending, self.lingering):
+            place.pop(conn, None)
+        self.listeners.discard(conn)
         self.nr_conns -= 1
         conn.close()
 
-    def on_client_socket_readable(self, conn: TConn, client: socket.socket) -> None:
+    def on_client_socket_readable(self, conn: TConn, client: Link) -> None:
         """Collect the next request of a connection that was kept open."""
         self.poller.unregister(client)
         self.keepalived_conns.remove(conn)
@@ -198,22 +267,25 @@ class Worker(ThreadWorker):  # type: ignore[misc]  # gunicorn has no types
         self._readable(conn, client)
 
     def murder_pending(self) -> None:
-        """Let connections go whose request is not whole in time, or all too much together."""
-        super().murder_pending()
+        """Let connections go that take too long, or too much memory all together."""
         now = time.monotonic()
-        if self.alive and now - self.swept < 0.5:
+        if self.alive and now - self.swept < SWEEP_SECONDS:
             return
         self.swept = now
-        held = sum(len(one.buffer) for one in self.waiting.values())
         late = [
             conn
-            for conn, one in self.waiting.items()
-            if one.deadline < now or not (self.alive or one.begun)
+            for conn, waits in self.waiting.items()
+            if waits.deadline < now or not (self.alive or waits.begun)
         ]
-        if held > ALL_MOST:
-            late += sorted(self.waiting, key=lambda one: len(self.waiting[one].buffer))[-10:]
+        late += [conn for conn, until in self.sending.items() if until < now]
+        late += [conn for conn, until in self.lingering.items() if until < now or not self.alive]
+        held = {conn: len(waits.buffer) for conn, waits in self.waiting.items()}
+        held |= {conn: len(conn.sock.rest) for conn in self.sending}
+        if sum(held.values()) > ALL_MOST:
+            late += sorted(held, key=lambda conn: held[conn])[-10:]
         for conn in dict.fromkeys(late):
             self._drop(conn)
+        self.listeners.sweep(now, leaving=not self.alive)
 
     def wait_for_and_dispatch_events(self, timeout: float) -> None:
         """Look more often once the worker leaves: silent connections must not hold it up."""
@@ -222,9 +294,3 @@ class Worker(ThreadWorker):  # type: ignore[misc]  # gunicorn has no types
     def _cap_keepalive(self, deadline: float) -> None:
         """Let connections that are kept open, but say nothing, go soon once the worker leaves."""
         super()._cap_keepalive(min(deadline, time.monotonic() + LAST_SECONDS))
-
-    def finish_request(self, conn: TConn, fs: Future[object]) -> None:
-        """Keep or close a connection after its answer; a worker that leaves keeps none for long."""
-        super().finish_request(conn, fs)
-        if not self.alive:
-            self._cap_keepalive(time.monotonic() + LAST_SECONDS)

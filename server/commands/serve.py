@@ -49,7 +49,7 @@ def add(parser: argparse.ArgumentParser) -> None:
         help="a further name by which this server may be asked (again for more)",
     )
     parser.add_argument("--threads", type=int, default=None, help="threads of a process (96)")
-    parser.add_argument("--streams", type=int, default=None, help="live streams (threads less 16)")
+    parser.add_argument("--streams", type=int, default=None, help="live streams at most (2000)")
     parser.add_argument("--workers", type=int, default=None, help="processes, PostgreSQL only (1)")
     parser.add_argument(
         "--pool", type=int, default=None, help="connections to PostgreSQL a process holds (32)"

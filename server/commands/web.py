@@ -40,6 +40,7 @@ def _become_gunicorn(settings: Settings, host: str, tls: Path | None) -> NoRetur
     if tls is not None:
         words += ["--certfile", str(tls / "server.crt"), "--keyfile", str(tls / "server.key")]
     words.append("server:create_app()")
+    _allow_files(settings.streams + 4_096)
     if _may_fork():
         # What is loaded here need not be loaded again by the workers: half of a start.
         from gunicorn.app.wsgiapp import WSGIApplication
@@ -66,6 +67,16 @@ def _may_fork() -> bool:
         return len(os.listdir("/proc/self/task")) == 1  # noqa: PTH208  (names alone)
     except OSError:  # no Linux
         return False
+
+
+def _allow_files(number: int) -> None:
+    """Let this process hold open as many files as there may be connections, if it may."""
+    import resource
+
+    soft, hard = resource.getrlimit(resource.RLIMIT_NOFILE)
+    most = number if hard == resource.RLIM_INFINITY else min(number, hard)
+    if soft != resource.RLIM_INFINITY and soft < most:
+        resource.setrlimit(resource.RLIMIT_NOFILE, (most, hard))
 
 
 def _serve_here(settings: Settings, host: str, tls: Path | None) -> int:

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import json
 import re
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from typing import Any, Final
 
 from server.core.night.event_kinds import CHIEF_KINDS
@@ -29,12 +29,36 @@ MOST_SHOW_BYTES: Final = 100_000_000
 LITTLE_BYTES: Final = 1_000_000  # of one phone: so much is never asked about
 NAME: Final = re.compile(r"[A-Za-z0-9._-]{1,40}")
 DEVICE: Final = re.compile(r"[A-Za-z0-9_-]{1,64}")
+# What no crew can mean, whatever a field's type allows: least and most.
+PLAUSIBLE: Final = {
+    "row": (0, 1_000),
+    "count": (0, 1_000),
+    "mass_g": (1, 50_000_000),
+    "length_um": (1, 30_000_000),
+    "width_um": (1, 30_000_000),
+    "height_um": (1, 30_000_000),
+}
+# Control characters, and those that change the order in which text is read (Unicode UAX 9).
+UNREADABLE: Final = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u202a-\u202e\u2066-\u2069]")
 # What is said of a vehicle needs one; `off` in the shop's put-away may have none.
 OF_A_VEHICLE: Final = frozenset({"on", "strapped", "opened", "took", "row_photo", "released"})
 
 
 class Refused(Exception):
     """A fact that can never be taken."""
+
+
+def texts(value: object) -> Iterator[str]:
+    """Yield every text in a value, names of fields included."""
+    if isinstance(value, str):
+        yield value
+    elif isinstance(value, dict):
+        for name, inner in value.items():
+            yield name
+            yield from texts(inner)
+    elif isinstance(value, list):
+        for inner in value:
+            yield from texts(inner)
 
 
 def too_deep(value: object) -> bool:
@@ -72,7 +96,7 @@ class Gate:
         if too_deep(raw):
             raise Refused(f"This is nested deeper than {MOST_DEPTH} levels.")
         if not isinstance(raw, dict):
-            raise BadEvent("event", "an object", raw)
+            raise BadEvent("event", "an object", repr(raw)[:60])
         text = json.dumps(raw, separators=(",", ":"), ensure_ascii=False)
         size = len(text.encode(errors="replace"))
         if size > MOST_BYTES:
@@ -80,6 +104,7 @@ class Gate:
         canonical(raw)  # what has no canonical form cannot be sealed in a record
         event = read_event(raw)
         self._plain(event)
+        self._plausible(event, raw)
         self._speaker(event, raw)
         self._quota(event, size)
         self._vehicle(event)
@@ -115,6 +140,17 @@ class Gate:
             raise Refused(f"Running number {event.n}: expected 1 to {MOST_NUMBER}, without gaps.")
         if event.show != self._show:
             raise Refused("This belongs to another show.")
+
+    def _plausible(self, event: Event, raw: Mapping[str, Any]) -> None:
+        """Refuse figures that no crew can mean, and text that reads otherwise than it is."""
+        for name, (least, most) in PLAUSIBLE.items():
+            value = getattr(event.body, name, None)
+            if value is not None and not least <= value <= most:
+                raise BadEvent(f"event.body.{name}", f"{least} to {most}", value)
+        for text in texts(raw):
+            found = UNREADABLE.search(text)
+            if found is not None:
+                raise Refused(f"This holds U+{ord(found[0]):04X}, which changes how text reads.")
 
     def _quota(self, event: Event, size: int) -> None:
         """Refuse more than one phone, or all phones of a show, can have to say in a night."""

@@ -16,6 +16,7 @@ from server.service.troubles import NotAllowed, Unknown
 
 PAGE: Final = 1000
 MOST_GAPS: Final = 200
+REASON_MOST: Final = 300
 ID_TAKEN: Final = "Another fact has this id: a fact is never changed, only answered by another."
 NUMBER_TAKEN: Final = "Another fact of this phone has this running number: send it under the next."
 
@@ -41,7 +42,7 @@ def take(ports: Ports, show: str, carrier: str, batch: Sequence[Any]) -> Taken:
         try:
             fresh.append(gate.check(raw))
         except (Refused, BadEvent, BadRecord) as refused:
-            taken.refused.append((_id(raw), str(refused), ""))
+            taken.refused.append((_id(raw), str(refused)[:REASON_MOST], ""))
     try:
         done = ports.log.append(show, [new for new, _ in fresh], ports.now(), carrier)
     except KeyError:

@@ -12,7 +12,7 @@ from __future__ import annotations
 import logging
 import threading
 import time
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from typing import Any, Final
 
@@ -69,10 +69,15 @@ class Watch:
         self._watched: dict[str, _Watched] = {}
         self._thread: threading.Thread | None = None
         self._closed = threading.Event()
+        self._woken: Callable[[str], None] | None = None
 
     @property
     def closed(self) -> bool:
         return self._closed.is_set()
+
+    def on_wake(self, woken: Callable[[str], None]) -> None:
+        """Have a show named whenever its streams are to hear of something new."""
+        self._woken = woken
 
     @contextmanager
     def watching(self, show: str) -> Iterator[None]:
@@ -123,7 +128,12 @@ class Watch:
     def _wake(self) -> float:
         now = time.monotonic()
         with self._lock:
+            before = {show: watched.told for show, watched in self._watched.items()}
             waits = [watched.wake(now) for watched in self._watched.values()]
+            woken = [show for show, told in before.items() if self._watched[show].told != told]
+        if self._woken is not None:
+            for show in woken:
+                self._woken(show)
         return min(waits, default=LISTEN_SECONDS)
 
     def _shows(self) -> list[str]:

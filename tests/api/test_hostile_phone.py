@@ -10,6 +10,7 @@ from typing import Any
 import pytest
 
 from server.service import event_gate
+from server.service.troubles import Locked
 from tests.support.app import NOON, SENT, Bench, Phone, on
 
 Y2286 = 9_999_000_000_000
@@ -198,3 +199,95 @@ def test_the_largest_batch_of_small_facts_is_checked_in_bounded_time(quick: Benc
     begin = time.process_time()
     assert len(bo.tell(*batch)["stored"]) == 1000
     assert time.process_time() - begin < 10
+
+
+@pytest.mark.parametrize(
+    ("body", "what"),
+    [
+        ({"kind": "weighed", "code": "BL-002-C", "mass_g": 0, "how": "scale"}, "mass_g"),
+        ({"kind": "weighed", "code": "BL-002-C", "mass_g": 2**53 - 1, "how": "scale"}, "mass_g"),
+        ({"kind": "strapped", "row": 10**9, "count": 2, "filled": True}, "row"),
+        ({"kind": "hands", "count": 10**9}, "count"),
+        ({"kind": "damaged", "code": "BL-002-C", "note": "fell \u202eoff"}, "U+202E"),
+        ({"kind": "hazard", "hazard": "h1", "text": "wet\x00floor"}, "U+0000"),
+        ({"kind": "of a later version", "x": [{"y": "a\u2066b"}]}, "U+2066"),
+    ],
+)
+def test_what_no_crew_can_mean_is_refused_alone(
+    quick: Bench, body: dict[str, Any], what: str
+) -> None:
+    bo = quick.phone("Bo")
+    answer = bo.tell(bo.fact(body), bo.fact(on("BL-003-A")))
+    assert what in answer["refused"][0]["reason"] and len(answer["stored"]) == 1
+
+
+def test_notes_in_any_script_are_taken(quick: Bench) -> None:
+    bo = quick.phone("Bo")
+    for note in ("\u0634\u0631\u062e\u200f 2", "\U0001f469\u200d\U0001f527 \u26a0\ufe0f", "a\n\tb"):
+        fact = bo.fact({"kind": "damaged", "code": "BL-002-C", "note": note})
+        assert bo.tell(fact)["refused"] == []
+
+
+EVENTS = '{"device":"device-bo","since":0,"events":%s}'
+
+
+@pytest.mark.parametrize(
+    "body",
+    [
+        EVENTS % ("[" + "1," * 900_000 + "1]"),
+        EVENTS % ("[" + "[[[[]]]]," * 200_000 + "1]"),
+        "[" * 900_000 + "]" * 900_000,
+        EVENTS % ('[{"a":' * 100_000 + "1" + "}]" * 100_000),
+        "{" + ",".join(f'"k{n}":1' for n in range(140_000)) + "}",
+        EVENTS % ('["' + "\\u0000" * 300_000 + '"]'),
+        '{"device":"device-bo","events":[],' + ",".join(f'"k{n}":1' for n in range(1_900)) + "}",
+    ],
+    ids=["values", "lists", "deep", "deep-objects", "names", "text", "further-names"],
+)
+def test_no_body_costs_or_is_answered_with_more_than_it_is_worth(quick: Bench, body: str) -> None:
+    bo = quick.phone("Bo")
+    begin = time.process_time()
+    answer = bo.send("/api/shows/demo/events", body.encode(), "application/json")
+    assert answer.status_code in {200, 400, 422}
+    assert len(answer.data) < 50_000
+    assert time.process_time() - begin < 2  # they took 0.8 to 2.5 s; now 0.02 to 0.3
+
+
+def test_before_anyone_is_known_nothing_large_is_read(quick: Bench) -> None:
+    for path in ("/api/join", "/api/owner/login", "/api/owner/setup"):
+        assert quick.client().send(path, b" " * 100_001, "application/json").status_code == 413
+    answer = quick.phone("Bo").post("/api/shows/demo/heartbeat", {"x": "y" * 100_001})
+    assert answer.status_code == 413
+
+
+def test_a_page_of_large_facts_is_cut_and_read_on(quick: Bench) -> None:
+    bo = quick.phone("Bo")
+    note = "x" * 3_900
+    extra = [note] * 35
+    facts = [
+        bo.fact({"kind": "damaged", "code": "BL-002-C", "note": note}, extra=extra)
+        for _ in range(12)
+    ]
+    page = bo.tell(*facts)
+    assert page["more"] and 0 < len(page["events"]) < 12
+    rest = bo.read(f"/api/shows/demo/events?since={page['cursor']}")
+    assert not rest["more"] and len(page["events"]) + len(rest["events"]) == 12
+
+
+def test_one_session_has_so_many_requests_at_work(quick: Bench) -> None:
+    from server.api import at_once
+
+    counted = at_once.AtOnce()
+    bo = quick.phone("Bo")
+    me = bo.read("/api/session")["id"]
+    counted.working[me] = at_once.MOST
+    cookie = bo.http.get_cookie("rowcall")
+    assert cookie is not None
+    with quick.app.test_request_context(headers={"Cookie": f"rowcall={cookie.value}"}):
+        with pytest.raises(Locked):
+            counted.begin()
+        counted.working[me] -= 1
+        counted.begin()
+        assert counted.working[me] == at_once.MOST
+        counted.end(None)
+        assert counted.working[me] == at_once.MOST - 1

@@ -94,7 +94,7 @@ def file_in(folder: Path) -> str:
 
 def test_streams_tell_of_news_are_bounded_and_never_starve_requests(tmp_path: Path) -> None:
     code = filled(file_in(tmp_path), tmp_path)
-    with serving(tmp_path, "--threads", "20") as server:  # 4 streams
+    with serving(tmp_path, "--threads", "20", "--streams", "4") as server:
         phones = [Phone(server.url, tmp_path, f"phone-{n}", code) for n in range(6)]
         streams = [phone.stream() for phone in phones[:4]]
         assert {one.status for one in streams} == {200}

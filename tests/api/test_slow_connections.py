@@ -11,7 +11,7 @@ from pathlib import Path
 
 import pytest
 
-from server.commands.intake import BODY_MOST, HEAD_MOST, HEAD_SECONDS, Waiting
+from server.commands.whole_request import BODY_MOST, HEAD_MOST, HEAD_SECONDS, Waiting
 from tests.api.test_served import file_in
 from tests.support.app import filled
 from tests.support.serving import Server, serving

@@ -35,7 +35,6 @@ def test_a_flag_beats_a_variable_beats_the_file_beats_the_default(
     found = serve.of_flags(words("--port", "1003"))
     settings = found.settings
     assert (settings.port, settings.threads, settings.pool) == (1003, 32, 5)
-    assert settings.streams == 16, "expected what the threads leave"
     assert settings.pool_wait == 10
     assert found.origins["port"] == "flag"
     assert found.origins["threads"] == "ROWCALL_THREADS"
