@@ -18,6 +18,7 @@ from server import typeface
 from server.drawing.pdf import to_pdf
 from server.drawing.scene import Scene, Text
 
+DIGIT_WIDTH = 0.54  # of the size
 FACES = (typeface.REGULAR, typeface.BOLD)
 
 
@@ -26,7 +27,7 @@ def test_the_measures_that_sizes_are_computed_from_are_those_of_the_font(file: P
     with TTFont(file) as font:
         assert font["OS/2"].sCapHeight / font["head"].unitsPerEm == typeface.CAP_HEIGHT
         widths = {font["hmtx"][font.getBestCmap()[ord(digit)]][0] for digit in "0123456789"}
-        assert widths == {typeface.DIGIT_WIDTH * font["head"].unitsPerEm}
+        assert widths == {DIGIT_WIDTH * font["head"].unitsPerEm}
         heights = {top(font, sign) for sign in "1234567HIE"}
         assert min(heights) >= font["OS/2"].sCapHeight
 
@@ -56,7 +57,7 @@ def test_the_face_has_the_letters_of_europe_and_keeps_the_licences_reserved_name
 
 
 def test_widths_are_measured_and_unknown_signs_are_question_marks() -> None:
-    assert typeface.bold_width("031") == pytest.approx(3 * typeface.DIGIT_WIDTH)
+    assert typeface.bold_width("031") == pytest.approx(3 * DIGIT_WIDTH)
     assert typeface.printable("Łódź 日 \U0001f3a4 ש") == "Łódź 日 ? ?"
     assert typeface.width("日本", bold=False) == pytest.approx(2.0)  # full width, JIS X 4051
 

@@ -140,3 +140,21 @@ test("no function is longer than a screen", () => {
     "exceptions that are no longer needed",
   );
 });
+
+test("what a module exports is used by another", () => {
+  // only what is exported by name; words are compared, so a name used in a text counts as well
+  const generated = /\/(declared|case-columns)\.ts$/;
+  const tests = sources("tests").map(({ text }) => text);
+  const unused: string[] = [];
+  for (const { path, text } of SOURCES) {
+    if (generated.test(path)) continue;
+    const others = [...SOURCES.filter((one) => one.path !== path).map((one) => one.text), ...tests];
+    const declared =
+      /^export (?:async |abstract )?(?:function\*?|const|class|interface|type|enum) (\w+)/gm;
+    for (const [, name = ""] of text.matchAll(declared)) {
+      const word = new RegExp(`\\b${name}\\b`);
+      if (!others.some((one) => word.test(one))) unused.push(`${path}: ${name}`);
+    }
+  }
+  assert.deepEqual(unused, []);
+});

@@ -6,7 +6,6 @@ from typing import Annotated, Any, Literal
 
 from pydantic import BaseModel, ConfigDict, Field, RootModel
 
-Ms = Annotated[int, Field(ge=0, le=10**14)]
 Name = Annotated[
     str,
     Field(

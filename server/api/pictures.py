@@ -15,12 +15,6 @@ from server.service import pictures
 from server.service.troubles import Unknown, WrongMedia
 
 bp: Final = APIBlueprint("pictures", __name__, url_prefix="/api/shows/<show>", tag="crew")
-PICTURE: Final = {
-    "requestBody": {
-        "required": True,
-        "content": {kind: {"schema": {"type": "string", "format": "binary"}} for kind in PHOTOS},
-    }
-}
 
 
 def body() -> bytes:

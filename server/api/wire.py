@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import asdict
 from typing import Any, Final
 
-from server.api.case_models import CaseModel, ContentModel, NotesModel
+from server.api.case_models import CaseModel
 from server.api.office_models import CalledModel, RulesModel
 from server.api.vehicle_models import (
     AxlesModel,
@@ -41,14 +41,6 @@ def case_from(model: CaseModel) -> FleetCase:
     except ValueError as error:
         raise Wrong(str(error)) from error
     return FleetCase(case, notes=CaseNotes(**notes), **{name: values[name] for name in OF_FLEET})
-
-
-def case_to(one: FleetCase) -> CaseModel:
-    """Return a case as a model; wishes belong to a show and are not in it."""
-    plain = case_plain(one)
-    contents = [ContentModel.model_construct(**each) for each in plain["notes"]["contents"]]
-    notes = NotesModel.model_construct(**{**plain["notes"], "contents": contents})
-    return CaseModel.model_construct(**{**plain, "notes": notes})
 
 
 def case_plain(one: FleetCase) -> dict[str, Any]:

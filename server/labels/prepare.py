@@ -47,13 +47,6 @@ def threshold(grey: Grey, module: float) -> Grey:
     return np.asarray(cv2.adaptiveThreshold(grey, 255, way, cv2.THRESH_BINARY, block, 3), np.uint8)
 
 
-def close_threshold(grey: Grey, module: float) -> Grey:
-    """Paper or ink against a nearer surrounding: holds beside glare and sharp shadows."""
-    block = odd(5 * module, 11)
-    way = cv2.ADAPTIVE_THRESH_MEAN_C
-    return np.asarray(cv2.adaptiveThreshold(grey, 255, way, cv2.THRESH_BINARY, block, 5), np.uint8)
-
-
 def smooth_threshold(grey: Grey, module: float) -> Grey:
     """Take the noise away first, then decide paper or ink."""
     return threshold(smooth(grey, module), module)

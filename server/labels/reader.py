@@ -148,7 +148,7 @@ def read_photo(
 ) -> PhotoReading | Refused:
     """Read every label of a JPEG, PNG, WebP, HEIC or AVIF photo; safe to call from any thread.
 
-    Whether a reading counts is for `case_code.accept` or `row_photo` to say: this returns whatever
+    Whether a reading counts is for `case_code.accept` to say: this returns whatever
     text was there. `name` is the file's name if known; a wrongly named file is refused.
     """
     return shared_reader().read(data, limits, name)

@@ -4,13 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from typing import Any, Final
+from typing import Any
 
 from server.core.shop.case import Case
 from server.core.shop.plan import VehiclePlan
 from server.service.records import PlanRecord
-
-MOST_LINES: Final = 20
 
 
 @dataclass(frozen=True, slots=True)

@@ -19,7 +19,6 @@ FAMILY: Final = "Rowcall Sans"
 # Font stack of drawings in SVG: where the face is not at hand, faces of similar width.
 STACK: Final = "Rowcall Sans, Arial Narrow, Helvetica, Arial, sans-serif"
 CAP_HEIGHT: Final = 0.698  # of the size (sCapHeight of the font's OS/2 table)
-DIGIT_WIDTH: Final = 0.54  # of the size; all ten are equally wide
 REGULAR: Final = Path(__file__).with_name("RowcallSans-Regular.ttf")
 BOLD: Final = Path(__file__).with_name("RowcallSans-Bold.ttf")
 FALLBACKS: Final = {

@@ -9,10 +9,10 @@ from typing import Any
 import pytest
 
 from server.core.crew.bundle import read_bundle
-from server.core.shop.case_code import issue_codes
 from server.service.plan_show import work_off
 from server.service.records import Job
 from tests.support.app import Bench, Caller, on
+from tests.support.case_codes import issue_codes
 
 CASE = {"code": "", "length_um": 1_143_000, "width_um": 571_500, "height_um": 762_000}
 VEHICLE = {"id": "V1", "width_um": 2_336_800, "length_um": 6_000_000, "height_um": 2_400_000}

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from server.core.shop.case_code import issue_codes
 from tests.support.app import Bench
+from tests.support.case_codes import issue_codes
 
 
 def test_the_demo_is_removed_whole_and_nothing_of_the_shop_with_it(bench: Bench) -> None:

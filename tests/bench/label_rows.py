@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from typing import Final
 
-from server.core.shop.case_code import Accepted, accept, issue_codes
+from server.core.shop.case_code import Accepted, accept
 from tests.bench.label_readers import READERS, Score, ours, try_photo
 from tests.bench.label_scenes import LIGHTS, Light, Trials, draw_scene
+from tests.support.case_codes import issue_codes
 
 MODULES: Final = (3.0, 4.0, 5.0, 6.0, 8.0)
 FIRST_SEED: Final = 9000  # not the seeds that the ladder was ordered by

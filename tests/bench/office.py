@@ -20,12 +20,12 @@ from typing import Any, Final
 
 from sqlalchemy import insert
 
-from server.core.shop.case_code import issue_codes
 from server.service import office
 from server.service.records import Called, FleetCase, ShowRecord
 from server.store.db import db
 from server.store.tables import CasePhotoRow
 from tests.support.app import Bench, Caller
+from tests.support.case_codes import issue_codes
 
 CASES: Final = 2_000
 SHOWS: Final = 200

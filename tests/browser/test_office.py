@@ -7,10 +7,10 @@ from typing import Any
 import pytest
 from playwright.sync_api import Browser, Page, Playwright, expect
 
-from server.core.shop.case_code import issue_codes
 from tests.browser.conftest import PHONE
 from tests.browser.office import Office, accept_concerns
 from tests.browser.phone import Phone
+from tests.support.case_codes import issue_codes
 
 HEAD = "code,name,department,home,length,width,height,mass,turn,stances,lid_load,rides\n"
 WRONG = HEAD + "PW-031-7,feeder trunk,power,B2,45,22.5,30,420,perhaps,upright,300,no\n"

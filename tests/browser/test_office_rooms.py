@@ -9,8 +9,8 @@ from typing import Any
 import pytest
 from playwright.sync_api import Browser, Page, expect
 
-from server.core.shop.case_code import issue_codes
 from tests.browser.office import Office, opened
+from tests.support.case_codes import issue_codes
 
 pytestmark = pytest.mark.slow
 

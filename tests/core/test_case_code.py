@@ -19,10 +19,10 @@ from server.core.shop.case_code import (
     Refused,
     accept,
     check_character,
-    issue_codes,
 )
 from server.core.shop.numbering import OwnNumbering
-from server.core.shop.typed_code import accept_typed
+from tests.phone_model.typed_code import accept_typed
+from tests.support.case_codes import issue_codes
 
 VECTORS = json.loads(
     (Path(__file__).parents[2] / "fixtures/labels/case-codes.json").read_text(encoding="utf-8")

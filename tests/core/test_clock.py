@@ -9,7 +9,7 @@ from uuid import UUID
 from hypothesis import given
 from hypothesis import strategies as st
 
-from server.core.night.clock import (
+from tests.phone_model.clock import (
     MAX_DRIFT_MS,
     MOST_COUNT,
     Clock,

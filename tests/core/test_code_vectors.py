@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import Any
 
 from server.core.shop.case_code import Accepted, Refused, accept
-from server.core.shop.typed_code import accept_typed
+from tests.phone_model.typed_code import accept_typed
 
 FILE = Path(__file__).resolve().parents[2] / "fixtures" / "codes" / "vectors.json"
 

@@ -19,11 +19,11 @@ from server.bootstrap.client import client_packages
 from server.bootstrap.places import PWA
 from server.core.crew.bundle import MOVES, Bundle, read_bundle
 from server.core.night.fold import fold
-from server.core.night.next_up import next_up
 from server.core.night.record_chain import head
 from server.core.night.release import release_reasons
-from server.core.night.scan_answer import Scan, answer_scan, rows_to_open
 from server.core.night.state import as_json
+from tests.phone_model.next_up import next_up
+from tests.phone_model.scan_answer import Scan, answer_scan, rows_to_open
 from tests.support.nights import differences, events_of
 from tests.support.random_bundle import random_bundle
 from tests.support.random_events import ODD, random_arrivals, random_events

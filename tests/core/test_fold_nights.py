@@ -8,10 +8,10 @@ import pytest
 
 from server.core.crew.bundle import read_bundle
 from server.core.night.fold import fold
-from server.core.night.next_up import next_up
 from server.core.night.release import release_reasons
-from server.core.night.scan_answer import Scan, answer_scan
 from server.core.night.state import as_json
+from tests.phone_model.next_up import next_up
+from tests.phone_model.scan_answer import Scan, answer_scan
 from tests.support.nights import bundle_document, differences, events_of, nights
 
 NIGHTS = nights()

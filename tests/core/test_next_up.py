@@ -13,9 +13,9 @@ from server.core.crew.bundle import LOADING, Bundle, Move, read_bundle
 from server.core.night.event_kinds import Body, Off, On, Opened, Person, Strapped, Took
 from server.core.night.events import Event, read_event
 from server.core.night.fold import fold
-from server.core.night.next_up import Step, next_up
-from server.core.night.scan_answer import Scan, answer_scan, rows_to_open
 from server.core.night.state import Held
+from tests.phone_model.next_up import Step, next_up
+from tests.phone_model.scan_answer import Scan, answer_scan, rows_to_open
 from tests.support.nights import bundle_document
 from tests.support.random_bundle import random_bundle
 from tests.support.random_events import random_events

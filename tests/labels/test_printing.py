@@ -18,12 +18,12 @@ from pyzbar import pyzbar
 
 from server.core.base.units import Units
 from server.core.shop.case import Case
-from server.core.shop.case_code import issue_codes
 from server.labels.draw import READ_FROM_M, read_distance_m
 from server.labels.label_case import LabelCase, label_case
 from server.labels.sheet import Job, Sheet, jobs, print_pdf, print_svg, roll_size, sheet
 from server.labels.testpage import MODULE_SIZES_MM, TEST_TEXT, printer_page_pdf, printer_page_svg
 from server.trouble import BadInput
+from tests.support.case_codes import issue_codes
 
 CODES = [str(code) for code in issue_codes("PW", 28, 5)]
 CASE = Case(

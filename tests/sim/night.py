@@ -11,9 +11,9 @@ from random import Random
 from typing import Final
 
 from server.core.crew.bundle import read_bundle
-from server.core.night.clock import MAX_DRIFT_MS
 from server.core.night.events import read_event
 from server.core.night.fold import fold
+from tests.phone_model.clock import MAX_DRIFT_MS
 from tests.sim.network import Link, Message, Weather, World
 from tests.sim.phone import NOON, Event, Phone, Who
 from tests.sim.servers import Fault, Killed, Server

@@ -11,7 +11,7 @@ from dataclasses import dataclass, field
 from random import Random
 from typing import Any, Final
 
-from server.core.night.clock import Clock, Reading, heard_server, hlc_text, receive, tick, uuid7
+from tests.phone_model.clock import Clock, Reading, heard_server, hlc_text, receive, tick, uuid7
 
 Event = dict[str, Any]
 Sign = Callable[[Event], Event]

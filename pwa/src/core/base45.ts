@@ -1,7 +1,7 @@
 /** Bytes as the alphanumeric signs of a QR code (RFC 9285): three signs for two bytes. */
 const SIGNS = "0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZ $%*+-./:";
 
-export class BadBase45 extends Error {
+class BadBase45 extends Error {
   constructor(got: string) {
     super(`base45: expected signs of RFC 9285 in groups of three or two, got ${got}`);
     this.name = "BadBase45";

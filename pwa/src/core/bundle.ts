@@ -26,7 +26,7 @@ export interface Card {
  * Who touches a case, and where it is refused why and what else; `people` null: no number will do.
  * Plans issued by an older server have none.
  */
-export interface HandCheck {
+interface HandCheck {
   people: number | null;
   spotters: number;
   may_go: boolean;
@@ -92,7 +92,7 @@ export interface AxleSheet {
   share_max: number | null;
 }
 
-export interface RampSheet {
+interface RampSheet {
   length_um: number;
   deck_height_um: number;
   rating_g: number | null;
@@ -121,7 +121,7 @@ export interface VehicleSheet {
   brief?: Brief | null;
 }
 
-export interface CaseCard {
+interface CaseCard {
   code: string;
   name: string;
   department: string;
@@ -180,7 +180,7 @@ export interface Bundle {
 }
 
 /** How long a vehicle took in a move on the latest earlier night that it was worked in it. */
-export interface LastTime {
+interface LastTime {
   vehicle: string;
   move: Move;
   minutes: number;

@@ -3,7 +3,7 @@
  *
  * The check character is ISO/IEC 7064:2003 MOD 37-2 over department and number without hyphens: it
  * catches every single wrong character and every swap of neighbours. The server says the same in
- * `core/case_code.py` and `core/typed_code.py`; both are held together by fixtures.
+ * `core/shop/case_code.py`; fixtures hold both together.
  */
 const ALPHABET = "0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZ*";
 const PRINTED = /^([A-Z]{1,4})-([0-9]{3,6})-([0-9A-Z*])$/;

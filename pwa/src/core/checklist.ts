@@ -16,7 +16,7 @@ interface Answer {
 /** Latest answer by key; events come in the order of facts. */
 export type Answers = Map<string, Answer>;
 
-export function answerKey(check: Check, vehicle: string | null): string {
+function answerKey(check: Check, vehicle: string | null): string {
   return JSON.stringify([check.move, check.scope === "show" ? null : vehicle, check.id]);
 }
 

@@ -44,7 +44,7 @@ export function heardServer(clock: Clock, server_ms: number, { wall, steady }: R
 }
 
 /** The time we believe. */
-export function trueMs(clock: Clock, { wall, steady }: Reading): number {
+function trueMs(clock: Clock, { wall, steady }: Reading): number {
   const by_wall = Math.max(0, Math.floor(wall + clock.offset));
   if (clock.anchor === null || steady === undefined) return by_wall;
   const elapsed = Math.floor(steady - clock.anchor.steady);

@@ -9,7 +9,7 @@ export interface Due {
   excused: Map<string, string>;
 }
 
-export type DueByMove = Record<Move, Due>;
+type DueByMove = Record<Move, Due>;
 
 export function dueByMove(bundle: Bundle, facts: Facts, added: Record<string, Added>): DueByMove {
   const known = new Set(bundle.vehicles.map(({ id }) => id));

@@ -99,7 +99,7 @@ export interface RowcallEvent {
 }
 
 /** Only the chief (or the owner) may say these; from anyone else they count for nothing. */
-export const CHIEF_KINDS: ReadonlySet<Kind> = new Set<Kind>([
+const CHIEF_KINDS: ReadonlySet<Kind> = new Set<Kind>([
   "excused",
   "unexcused",
   "unsent_known",

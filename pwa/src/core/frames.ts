@@ -9,7 +9,7 @@ import { crc32 } from "./crc32";
 import { FRAME_HEAD } from "./frame-head";
 
 /** So that one frame is a code of about a hundred modules a side, which a plain camera still reads. */
-export const FRAME_BYTES = 480;
+const FRAME_BYTES = 480;
 const MOST_FRAMES = 2_000;
 
 export function toFrames(payload: Uint8Array, frame_bytes = FRAME_BYTES): string[] {

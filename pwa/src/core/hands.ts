@@ -6,10 +6,10 @@
 
 export type Surface = "dry" | "wet" | "ice";
 export type Floor = "good" | "rough" | "soft";
-export type Strength = "men" | "mixed";
+type Strength = "men" | "mixed";
 
 /** Rolling force as a share of the load (server/core/handling/rolling.py). */
-export const ROLLING: Readonly<Record<Floor, number>> = { good: 0.02, rough: 0.1, soft: 0.2 };
+const ROLLING: Readonly<Record<Floor, number>> = { good: 0.02, rough: 0.1, soft: 0.2 };
 const GRIP: Readonly<Record<Surface, number>> = { dry: 0.6, wet: 0.4, ice: 0.1 };
 /** HSE push-pull assessment: kilograms of force to start and to keep going. */
 const LIMITS: Readonly<Record<Strength, readonly [number, number]>> = {
@@ -40,7 +40,7 @@ export interface Way {
   rating_g: number | null;
 }
 
-export interface Crossing {
+interface Crossing {
   /** On the case, spotter not counted; null: no number of people will do. */
   people: number | null;
   spotters: number;
@@ -51,7 +51,7 @@ const sineOf = ({ rise, length }: Way): number =>
   rise <= 0 ? 0 : rise >= length ? STEEPEST : rise / length;
 
 /** People to push a case; null where feet hold nothing, or nobody knows its mass. */
-export function pushers(mass_g: number, way: Way): number | null {
+function pushers(mass_g: number, way: Way): number | null {
   if (mass_g <= 0) return null;
   const sine = sineOf(way);
   const cosine = Math.sqrt(1 - sine * sine);

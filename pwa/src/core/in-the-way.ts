@@ -4,7 +4,7 @@ import { isLoading } from "./facts";
 import { filledPlaces, placesOf, wantsStraps, type Places } from "./next-up";
 import type { Leg } from "./state";
 
-export interface InTheWay {
+interface InTheWay {
   /** Cases that go before this one: those it stands on, or (unloading) those that stand on it. */
   first: string[];
   /** Rows nearer the door in which something stands already. */

@@ -81,7 +81,7 @@ const no = (reason: Reason, hint = ""): Read => ({ ok: false, reason, hint });
 const yes = (value: number): Read => ({ ok: true, value });
 
 /** A text in one form: no capitals, accents, rare signs or runs of blanks. */
-export function plainText(text: string): string {
+function plainText(text: string): string {
   return text
     .replace(/[½¼¾⅓⅔⅛⅜⅝⅞⅕⅖⅗⅘⅙⅚]/g, (sign) => ` ${VULGAR[sign] ?? ""} `)
     .replace(/[′’‘´`ʹ‵]/g, "'")

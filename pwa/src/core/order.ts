@@ -25,7 +25,7 @@ export interface Arrival {
 export type Arrivals = ReadonlyMap<string, Arrival>;
 
 export const NONE_ARRIVED: Arrivals = new Map();
-export const TOLERANCE_MS = 60_000;
+const TOLERANCE_MS = 60_000;
 const MOST_MS = 10 ** 13 - 1;
 const MOST_COUNT = 99_999;
 
@@ -45,7 +45,7 @@ export function inOrder(events: RowcallEvent[], arrivals: Arrivals): RowcallEven
   return rising(causal ? plain : new Merge(plain, keys, arrived, needs).all(), keys);
 }
 
-export function hlcOf(ms: number, count: number, rest: string): string {
+function hlcOf(ms: number, count: number, rest: string): string {
   return `${String(ms).padStart(13, "0")}-${String(count).padStart(5, "0")}${rest}`;
 }
 

@@ -67,7 +67,7 @@ export interface Conflict {
   stands_on: string;
 }
 
-export type RowName = "open" | "full" | "strapped" | "empty";
+type RowName = "open" | "full" | "strapped" | "empty";
 
 export interface StrapCount extends Mark {
   count: number;

@@ -8,7 +8,7 @@ import { lastRead } from "../store/log";
 import type { Make } from "../store/outbox";
 
 /** Where and on which plan the fact happened. */
-export interface Scene {
+interface Scene {
   move: Move;
   vehicle: string | null;
   revision: number;
@@ -66,10 +66,10 @@ async function signed(event: RowcallEvent, key: string | null): Promise<RowcallE
   return { ...event, sig: toBase64(new Uint8Array(await subtle.sign("HMAC", made, text))) };
 }
 
-export function fromBase64(text: string): Uint8Array<ArrayBuffer> {
+function fromBase64(text: string): Uint8Array<ArrayBuffer> {
   return Uint8Array.from(atob(text), (sign) => sign.charCodeAt(0));
 }
 
-export function toBase64(bytes: Uint8Array): string {
+function toBase64(bytes: Uint8Array): string {
   return btoa(Array.from(bytes, (byte) => String.fromCharCode(byte)).join(""));
 }

@@ -12,7 +12,7 @@ type Processor = new (from: { track: MediaStreamTrack }) => {
 };
 
 /** The frame as drawn, in shares of the camera's picture; without one the whole picture. */
-export function regionsOf(video: HTMLVideoElement, aim: Element | null): Regions {
+function regionsOf(video: HTMLVideoElement, aim: Element | null): Regions {
   const picture = { width: video.videoWidth, height: video.videoHeight };
   const view = video.getBoundingClientRect();
   const shown = shownPart(picture, view);

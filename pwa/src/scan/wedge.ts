@@ -10,7 +10,7 @@ const LONGEST_PAUSE_MS = 600;
 const SHORTEST = 5;
 const ENDS = new Set(["Enter", "Tab"]);
 
-export interface Scanned {
+interface Scanned {
   text: string;
   /** As the keys wrote it, by this phone's keyboard. */
   typed: string;

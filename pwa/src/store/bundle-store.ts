@@ -2,7 +2,7 @@
 import type { Bundle } from "../core/bundle";
 import { withDatabase } from "./db";
 
-export interface HeldBundle {
+interface HeldBundle {
   bundle: Bundle;
   etag: string | null;
 }

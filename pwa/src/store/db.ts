@@ -81,14 +81,14 @@ interface Schema extends DBSchema {
   photos: { key: string; value: Photo };
 }
 
-export type Database = IDBPDatabase<Schema>;
+type Database = IDBPDatabase<Schema>;
 type Writing<Names extends StoreNames<Schema>[]> = IDBPTransaction<Schema, Names, "readwrite">;
 
 const NAME = "rowcall";
 /** Where the worker keeps photos of cases: see sw/sw.ts. */
 const PHOTOS = "photos-of-cases";
 /** Raised with every new step below; steps are only ever added at the end. */
-export const VERSION = 1;
+const VERSION = 1;
 
 let handle: Promise<Database> | null = null;
 let tell: (trouble: StoreTrouble) => void = () => undefined;

@@ -5,10 +5,6 @@ export async function keepPhoto(photo: Photo): Promise<void> {
   await withDatabase((db) => db.put("photos", photo));
 }
 
-export async function photoOf(id: string): Promise<Photo | null> {
-  return (await withDatabase((db) => db.get("photos", id))) ?? null;
-}
-
 export async function unsentPhotos(show: string): Promise<Photo[]> {
   const all = await withDatabase((db) => db.getAll("photos"));
   return all.filter((photo) => photo.show === show && photo.stored === null);

@@ -22,7 +22,7 @@ interface EventsAnswer {
   now?: number;
 }
 
-export interface Round {
+interface Round {
   /** What the server has that this phone had not read. */
   came: Pulled[];
   refused: number;

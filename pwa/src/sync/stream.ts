@@ -1,6 +1,6 @@
 /** The server's live stream: it only says that there is news; the news is fetched by cursor. */
 
-export interface StreamNews {
+interface StreamNews {
   cursor: (cursor: number) => void;
   bundle: (revision: number) => void;
 }

@@ -58,7 +58,7 @@ const SOUNDS: Record<AnswerKind, readonly Note[]> = {
 };
 
 /** Vibration patterns: buzz and pause in milliseconds. */
-export const BUZZES: Record<AnswerKind, readonly number[]> = {
+const BUZZES: Record<AnswerKind, readonly number[]> = {
   right: [60],
   not_next: [60, 90, 60],
   blocked: [90, 60, 90, 60, 260],

@@ -21,7 +21,7 @@ const WORDS = [
   "shield",
   "arrow",
 ] as const;
-export type MarkWord = (typeof WORDS)[number];
+type MarkWord = (typeof WORDS)[number];
 
 const within = (mark: number): number => ((mark % MARKS) + MARKS) % MARKS;
 export const markWord = (mark: number): MarkWord => WORDS[within(mark)] ?? "disc";

@@ -72,10 +72,6 @@ class Figure:
         assert isinstance(self.value, int)
         return self.value
 
-    def caution_text(self) -> str:
-        """Return the caution in plain English."""
-        return CAUTIONS[self.caution]
-
 
 def mass_words(grams: float | Fraction, units: Units) -> str:
     """Say a mass as people read it, e.g. `1,800 lb` or `816.5 kg`."""

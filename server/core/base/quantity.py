@@ -39,14 +39,6 @@ class Quantity:
         high = None if self.high is None or other.high is None else self.high + other.high
         return Quantity(self.low + other.low, high, _worse(self.ground, other.ground))
 
-    def keeps_most(self, limit: int | None) -> bool:
-        """Return whether the unfavourable end keeps an upper limit; None is no limit."""
-        return limit is None or (self.high is not None and self.high <= limit)
-
-    def keeps_least(self, limit: int | None) -> bool:
-        """Return whether the unfavourable end keeps a lower limit; None is no limit."""
-        return limit is None or self.low >= limit
-
 
 NOTHING: Final = Quantity(0, 0, "weighed")
 

@@ -11,10 +11,9 @@ from server.core.handling.gate import stands_on, takes
 from server.core.handling.push import (
     Hands,
     PushTask,
-    push_figure,
     spotters,
 )
-from server.core.handling.ramp import WAY_WORDS, Crossing, Verdict, Way, judge_crossing
+from server.core.handling.ramp import Crossing, Verdict, Way, judge_crossing
 from server.core.handling.rolling import ROLLING, Floor
 from server.core.handling.slope import FLAT, STEEPEST, Slope
 from server.core.handling.team import CARRY_UM, LiftTask, grip_um, lift_figure, tip_task
@@ -76,10 +75,6 @@ class CheckCard:
     def crew(self) -> int | None:
         """Return everybody whom the case takes, the spotter among them."""
         return None if self.people is None else self.people + self.spotters
-
-    def way_words(self) -> tuple[str, ...]:
-        """Return the ways out in English."""
-        return tuple(WAY_WORDS[way] for way in self.ways)
 
 
 def slope_of(vehicle: Vehicle) -> Slope:

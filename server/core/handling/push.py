@@ -6,7 +6,7 @@ The figures of HSE are a filter for planning: hands between knuckle and shoulder
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import ceil, floor
+from math import ceil
 from typing import Final, Literal
 
 from server.core.base.figure import Figure, Value, count_words, mass_words
@@ -181,9 +181,3 @@ def people_to_push(
 ) -> Figure:
     """Return the people to push a case of this mass on this slope, and why."""
     return push_figure(PushTask(mass_g, slope, rolling, wet, hands))
-
-
-def greatest_mass_g(people: int, slope: Slope = FLAT, rolling: float = ROLLING_GOOD) -> int:
-    """Return the heaviest case that so many people keep moving by the HSE figure for men."""
-    share = slope.force(1.0, rolling)
-    return floor(1000 * people * HSE_LIMITS["men"].keep_going_kgf / share)

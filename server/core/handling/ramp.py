@@ -15,7 +15,6 @@ from server.core.handling.push import (
     push_figure,
     spotters,
 )
-from server.core.handling.slope import Slope
 
 # One person with boots and tools; common practice, no source.
 PERSON_G: Final = 85_000
@@ -158,11 +157,6 @@ def _too_few(people: int, crossing: Crossing, ways: list[Way]) -> list[str]:
     spotter = " and a spotter" if spotters(slope) else ""
     need = f"{count_words(people, 'person', 'people')}{spotter}"
     return [f"it asks {need} and {crossing.hands_there} are there"]
-
-
-def most_people(slope: Slope) -> int:
-    """Return the most people who push one case here, spotter with them."""
-    return MOST_AT_ONE_CASE + spotters(slope)
 
 
 # Figures of other rules that people quote at a ramp. None of them sets a slope for the walk ramp of

@@ -8,7 +8,6 @@ from typing import Final, Literal
 from server.core.handling.slope import ROLLING_GOOD, ROLLING_UNEVEN
 
 Floor = Literal["good", "rough", "soft"]
-FLOORS: Final[tuple[Floor, ...]] = ("good", "rough", "soft")
 # Rolling force as a share of the load. HSE push-pull assessment: 2 % on a good flat floor, up to
 # 10 % on uneven ground. Grass, gravel and mud: common practice, no source.
 ROLLING: Final[dict[Floor, float]] = {"good": ROLLING_GOOD, "rough": ROLLING_UNEVEN, "soft": 0.20}

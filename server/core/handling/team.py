@@ -136,8 +136,3 @@ def _each(task: LiftTask) -> tuple[float | None, str]:
 
 
 _REACH_WORDS: Final[dict[Reach, str]] = {"close": "", "arms_out": ", arms out"}
-
-
-def people_to_lift(mass_g: int, to_um: int = CARRY_UM, *, hands: Hands = "men") -> Figure:
-    """Return the people to lift a case so high, hands close, and why; None: mechanical help."""
-    return lift_figure(LiftTask(mass_g, to_um=to_um, hands=hands))

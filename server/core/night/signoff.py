@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
-from server.core.night.house_state import State
 from server.core.night.release import held
 from server.core.night.state import Held, Leg, StopState
 
@@ -28,8 +27,3 @@ def signoff_held(load_out: Sequence[Leg], walk: Iterable[StopState]) -> tuple[He
         if not stop.done
     ]
     return (*vehicles, *cases, *stops)
-
-
-def signoff_reasons(state: State) -> tuple[Held, ...]:
-    """Return the reasons against signing off as the state holds them."""
-    return state.signoff_held

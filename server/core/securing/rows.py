@@ -23,7 +23,7 @@ from server.core.securing.stacks import (
 )
 from server.core.securing.straps import RowLoad, StrapRule, straps_for
 from server.core.shop.case_mass import worst_g
-from server.core.shop.plan import Plan, Row, VehiclePlan
+from server.core.shop.plan import Row, VehiclePlan
 from server.core.shop.show import Rules, Show
 from server.core.shop.vehicle import Vehicle
 
@@ -92,13 +92,6 @@ class _Cargo:
 
     masses_g: dict[str, int]
     casters: frozenset[str]
-
-
-def straps_for_plan(show: Show, plan: Plan) -> tuple[VehicleHold, ...]:
-    """Return what holds every row of every vehicle of a plan."""
-    return tuple(
-        straps_for_vehicle(show, show.vehicle(loaded.vehicle), loaded) for loaded in plan.vehicles
-    )
 
 
 def every_row_lined(loaded: VehiclePlan) -> VehiclePlan:

@@ -105,11 +105,6 @@ def tiedowns_needed(
     )
 
 
-def greatest_mass_g(tiedowns: tuple[Tiedowns, ...]) -> Fraction:
-    """Return the heaviest article that an aggregate can hold: twice its limit (393.106(d))."""
-    return 2 * aggregate_wll_g(tiedowns)
-
-
 def describe_tiedowns(tiedowns: tuple[Tiedowns, ...], units: Units) -> Figure:
     """Return the aggregate working load limit as a figure, with the heaviest article it holds."""
     total = aggregate_wll_g(tiedowns)

@@ -3,16 +3,14 @@
 The check character is ISO/IEC 7064:2003 MOD 37-2 over department and number without hyphens: it
 catches every single wrong character and every swap of neighbours. A number is for life; numbers
 whose check character could be mistaken (0, 1, I, O) or is no letter (*) are never issued. What
-people type is read forgivingly in `typed_code.py`; an owner's older numbering is `numbering.py`.
+people type is read forgivingly by the phone; an owner's older numbering is `numbering.py`.
 """
 
 from __future__ import annotations
 
 import re
-from collections.abc import Collection, Iterator
+from collections.abc import Collection
 from dataclasses import dataclass
-from itertools import count as count_from
-from itertools import islice
 from typing import Final, Literal, Protocol
 
 ALPHABET: Final = "0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZ*"
@@ -81,24 +79,6 @@ class CaseCode:
         return code
 
 
-def numbers_from(department: str, first: int) -> Iterator[CaseCode]:
-    """Yield the codes of a department that may be issued, from a number upwards."""
-    for number in count_from(first):
-        code = CaseCode(department, number)
-        if code.may_be_issued:
-            yield code
-
-
-def issue_codes(department: str, after: int, count: int) -> tuple[CaseCode, ...]:
-    """Return the next codes of a department after the highest number it ever used (0: none yet).
-
-    Raises BadCode when the department has no numbers left.
-    """
-    if after < 0 or count < 1:
-        raise BadCode("a last number of 0 or more and at least one code to issue", (after, count))
-    return tuple(islice(numbers_from(department, after + 1), count))
-
-
 RefusalKind = Literal["empty", "shape", "check", "ambiguous", "unknown"]
 
 
@@ -153,7 +133,7 @@ def accept(
     """Decide whether what a decoder read counts: exact form, check holds, and the code is known.
 
     `known_codes` are the codes of the fleet and of the show. Only blanks round the text are
-    forgiven: what a person typed goes through `typed_code.accept_typed`.
+    forgiven: what a person typed is read by the phone before it is sent.
     """
     text = text.strip()
     if not text:

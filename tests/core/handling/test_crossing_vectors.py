@@ -9,7 +9,7 @@ from typing import Any, Final
 
 from server.core.handling.push import Hands, PushTask, spotters
 from server.core.handling.ramp import Crossing, judge_crossing
-from server.core.handling.rolling import FLOORS, ROLLING
+from server.core.handling.rolling import ROLLING
 from server.core.handling.slope import FLAT, STEEPEST, Slope
 
 FILE: Final = Path(__file__).resolve().parents[3] / "fixtures" / "handling" / "crossings.json"
@@ -31,7 +31,7 @@ def slope(rise: float, length: float) -> Slope:
 def vectors() -> list[list[Any]]:
     """Return one row a crossing, its keys as in KEYS."""
     found = []
-    grid = product(MASSES, WAYS, FLOORS, ("dry", "wet", "ice"), CREWS, (None, 453_592))
+    grid = product(MASSES, WAYS, tuple(ROLLING), ("dry", "wet", "ice"), CREWS, (None, 453_592))
     for mass, (rise, length), floor, surface, hands, rating in grid:
         way = slope(rise, length)
         task = PushTask(mass, way, ROLLING[floor], surface == "wet", hands, surface == "ice")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from server.core.base.figure import CAUTIONS
 from server.core.base.units import Units, to_g, to_um
 from server.core.handling.gate import gate_figure, stands_on
 from server.core.shop.case import Case
@@ -23,7 +24,7 @@ def test_a_case_over_the_rating_is_named_with_what_to_read() -> None:
     assert told.value == 1
     assert told.derivation.startswith("1 over the rating of 1,300 lb (AU-001: 1,114 lb); ")
     assert "read the plate" in told.derivation and "nobody rides" in told.derivation
-    assert "maker's ratings" in told.caution_text()
+    assert "maker's ratings" in CAUTIONS[told.caution]
 
 
 def test_the_rating_in_kilograms_is_said_in_kilograms() -> None:

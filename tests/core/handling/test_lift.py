@@ -8,6 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from server.core.base.figure import Figure
 from server.core.base.units import to_g, to_um
 from server.core.handling.lm_mmh import EQUATIONS, capable_kg, mean_kg, measures, share_capable
 from server.core.handling.niosh import Lift, band, lifting_index, multipliers, recommended_limit
@@ -15,16 +16,23 @@ from server.core.handling.niosh_frequency import duration_of, frequency_multipli
 from server.core.handling.population import bands
 from server.core.handling.push import Hands
 from server.core.handling.team import (
+    CARRY_UM,
     LiftTask,
     hse_capacity,
     least_team,
     lift_figure,
     mil_capacity,
-    people_to_lift,
     tip_task,
 )
 
 reach = st.floats(1, 30)
+
+
+def people_to_lift(mass_g: int, up_um: int = CARRY_UM) -> Figure:
+    """Return the people to lift a case so high, hands close."""
+    return lift_figure(LiftTask(mass_g, to_um=up_um))
+
+
 height = st.floats(0, 75)
 
 

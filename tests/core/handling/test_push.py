@@ -12,7 +12,6 @@ from server.core.base.units import to_g, to_um
 from server.core.handling.push import (
     HSE_LIMITS,
     PushTask,
-    greatest_mass_g,
     needs_machine,
     people_by_hse,
     people_to_push,
@@ -106,7 +105,8 @@ def test_a_mixed_crew_is_given_the_lower_figures_of_hse() -> None:
 
 def test_one_person_keeps_500_kg_moving_on_a_good_floor() -> None:
     # HSE: 10 kgf at 2 % of the load
-    assert greatest_mass_g(1) == 500_000
+    assert people_by_hse(PushTask(500_000), "men") == (1, 1)
+    assert people_by_hse(PushTask(500_100), "men") == (1, 2)
 
 
 @given(masses, masses, rises, st.integers(10, 100))

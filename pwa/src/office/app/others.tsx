@@ -20,7 +20,7 @@ interface Here {
 const EVERY_MS = 15_000;
 
 /** Which document a page is about, or null. */
-export function hereOf(at: string): Here | null {
+function hereOf(at: string): Here | null {
   const [room = "", one = ""] = at.split("/").map(decodeURIComponent);
   if (room === "shop") return { kind: "shop", id: "1" };
   if (one === "" || one === "new" || one === "import") return null;

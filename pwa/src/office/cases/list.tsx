@@ -49,7 +49,7 @@ function trust(each: FleetCase): "none" | "old" | "undated" | "dated" {
 const pictured = computed(() => Object.keys(photos.value).length > 0);
 const chosen = computed(() => (cases.value ?? []).filter((each) => picked.value.has(each.code)));
 
-export const STATES = [
+const STATES = [
   ["good", "Good"],
   ["damaged", "Damaged"],
   ["repair", "At repair"],

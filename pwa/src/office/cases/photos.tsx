@@ -16,7 +16,7 @@ const LONGEST_SIDE = 3_200;
 const address = (code: string) => `/cases/${encodeURIComponent(code)}/photos`;
 
 /** What is on a photo, for who does not see it. */
-export function altOf(code: string, photo: CasePhoto, number: number): string {
+function altOf(code: string, photo: CasePhoto, number: number): string {
   const name = byCode.value.get(code)?.name ?? "";
   const what = photo.words || (number > 1 ? `photo ${number}` : "photo");
   return `${code}${name && ` ${name}`}: ${what}`;

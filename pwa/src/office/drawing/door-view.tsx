@@ -24,7 +24,7 @@ function drawn(tall: number, place: PlaceSheet) {
   return { box, words: lettering(box, codeWordings(place.code, shownDrop(place.code), name)) };
 }
 
-export function DoorView({ sheet, row, chosen = null }: DoorProps) {
+function DoorView({ sheet, row, chosen = null }: DoorProps) {
   const wide = mm(sheet.width_um);
   const tall = mm(sheet.height_um);
   const sizes = row.places.map((place) => drawn(tall, place).words?.size ?? 84);

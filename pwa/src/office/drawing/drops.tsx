@@ -11,7 +11,7 @@ export function shownDrop(code: string): number | null {
   return drops.size > 1 ? (dropOf.value.get(code) ?? null) : null;
 }
 
-export const dropColour = (drop: number): string => markColour(drop - 1);
+const dropColour = (drop: number): string => markColour(drop - 1);
 
 /** What the colours mean, and how many cases come off with each. */
 export function DropsLegend() {

@@ -16,7 +16,7 @@ import {
 import { byCode } from "../shared/state";
 import { length, lengthUnit } from "../shared/units";
 
-export interface TopProps {
+interface TopProps {
   sheet: VehicleSheet;
   label: string;
   /** Rows that stand out; null: none. */
@@ -32,7 +32,7 @@ export interface TopProps {
 export const EDGE = 150;
 
 /** The left wall, seen from the door, is drawn below: the bulkhead stands on the left. */
-export function topBox(sheet: VehicleSheet, place: PlaceSheet): Box {
+function topBox(sheet: VehicleSheet, place: PlaceSheet): Box {
   return {
     x: mm(place.y),
     y: mm(sheet.width_um - place.x - place.dx),

@@ -9,7 +9,7 @@ import { TopView } from "./top-view";
 import { length } from "../shared/units";
 
 /** Cases without a mass, or with an old one: said where masses decide. */
-export function Unweighed({ sheet }: { sheet: VehicleSheet }) {
+function Unweighed({ sheet }: { sheet: VehicleSheet }) {
   const all = sheet.load.flatMap((code) => byCode.value.get(code) ?? []);
   const none = all.filter((each) => each.mass_g === 0).map((each) => each.code);
   const old = all

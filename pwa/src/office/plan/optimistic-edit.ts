@@ -22,7 +22,7 @@ export interface Known {
   narrow(vehicle: string): readonly Narrow[];
 }
 
-export interface LocallyDone {
+interface LocallyDone {
   sheets: VehicleSheet[];
   /** Cases that are in no row any more, and those that came into one. */
   out: string[];

@@ -60,12 +60,7 @@ export function beside(
   };
 }
 
-export function freeWidth(
-  wide: number,
-  narrow: readonly Narrow[],
-  start: number,
-  depth: number,
-): number {
+function freeWidth(wide: number, narrow: readonly Narrow[], start: number, depth: number): number {
   const touched = narrow.filter((each) => start < each.to_um && start + depth > each.from_um);
   return Math.min(wide, ...touched.map((each) => each.width_um));
 }

@@ -169,7 +169,7 @@ export function QualityPart({ quality }: { quality: Quality }) {
 }
 
 /** What a planning was asked beside its show, in words. */
-export function askedWords(asked: Quality["asked"]): string {
+function askedWords(asked: Quality["asked"]): string {
   if (!asked) return "for the shortest plan";
   if (asked.robust) return "for a plan with room for error";
   if (asked.alternatives) return "for the shortest plan and easier ones";

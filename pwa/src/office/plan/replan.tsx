@@ -12,7 +12,7 @@ import { choosable, done, tried } from "../shared/state";
 const SOME = 4;
 
 /** Ask the planner with a difference and wait for the revision that comes of it. */
-export async function planAsked(
+async function planAsked(
   show: string,
   what: "asked" | "replan",
   body: Record<string, unknown>,

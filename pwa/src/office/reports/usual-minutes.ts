@@ -1,6 +1,6 @@
 /** What a move of a vehicle usually takes: the nights of the report put together. */
 
-export interface Timed {
+interface Timed {
   move: string;
   vehicle: string;
   minutes: number;

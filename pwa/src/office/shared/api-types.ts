@@ -1,10 +1,7 @@
 /** What the office's server sends. Micrometres, grams, ms since 1970. */
 import type { VehicleSheet } from "../../core/bundle";
-import type { FleetCase } from "./declared";
 
 export type { Axles, Content, FleetCase, Vehicle } from "./declared";
-
-export type CaseState = FleetCase["state"];
 
 export interface CasePhoto {
   id: string;

@@ -143,7 +143,7 @@ function Booked(props: { booked: readonly string[]; onChange: (ids: readonly str
 }
 
 /** The other shows of that day that have it too. */
-export function Elsewhere({ shows }: { shows: readonly string[] | undefined }) {
+function Elsewhere({ shows }: { shows: readonly string[] | undefined }) {
   if (!shows) return null;
   return <em class="bad">that day: {shows.join(", ")}</em>;
 }

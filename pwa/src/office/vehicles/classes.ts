@@ -23,7 +23,7 @@ type Room = Pick<
   | "bars"
 >;
 
-export interface VehicleClass {
+interface VehicleClass {
   key: string;
   word: string;
   room: Room;

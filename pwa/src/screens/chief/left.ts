@@ -13,7 +13,7 @@ export interface Bar {
 }
 
 /** Floor in use: the depth of every row in which something stands. */
-export function floorUsed(one: VehicleSheet, leg: Leg): number {
+function floorUsed(one: VehicleSheet, leg: Leg): number {
   const begun = new Set(leg.rows.filter((row) => row.on.length > 0).map((row) => row.number));
   const used = one.rows.filter((row) => begun.has(row.number));
   return used.reduce((sum, row) => sum + row.depth_um, 0);

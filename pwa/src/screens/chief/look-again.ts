@@ -7,8 +7,8 @@
  */
 import { signal } from "@preact/signals";
 
-export const FIRST_LOOK_MS = 45 * 60_000;
-export const NEXT_LOOK_MS = 3 * 3_600_000;
+const FIRST_LOOK_MS = 45 * 60_000;
+const NEXT_LOOK_MS = 3 * 3_600_000;
 
 const KEY = "rowcall.looked";
 const all = signal<Readonly<Record<string, readonly number[]>>>(read());

@@ -9,7 +9,7 @@ import { placeOf, unloads } from "../shared/sequence";
 import { stepsAhead } from "../shared/steps";
 import { sideWord, stanceWord } from "../shared/format";
 
-export function callOf(code: string): string {
+function callOf(code: string): string {
   const at = vehicle.value;
   const now = leg.value;
   if (!at || !now) return "";

@@ -111,7 +111,7 @@ function wanted() {
 }
 
 /** Two letters, a number, a check character: the last one catches a slip of the finger. */
-export function Typed() {
+function Typed() {
   const [code, setCode] = useState("");
   const take = async () => {
     if (code.trim() === "") return;

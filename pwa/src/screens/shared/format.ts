@@ -3,7 +3,7 @@ import type { Bundle, PlaceSheet, Side } from "../../core/bundle";
 import { language, t } from "../../i18n";
 
 type Units = Bundle["units"];
-export type Rounding = "up" | "down" | "near";
+type Rounding = "up" | "down" | "near";
 
 const UM_PER = { in: 25_400, cm: 10_000, mm: 1_000 } as const;
 const G_PER = { lb: 453.592_37, kg: 1_000 } as const;

@@ -34,7 +34,7 @@ export type ScreenName =
   | "changes"
   | "plan_again";
 
-export interface Screen {
+interface Screen {
   name: ScreenName;
   arg: string;
 }

@@ -31,7 +31,7 @@ export function ahead(night: State, bundle: Bundle, where: Where): string[] {
   return codes.sort((a, b) => home(a).localeCompare(home(b), "en", { numeric: true }));
 }
 
-export interface Found {
+interface Found {
   row: RowSheet;
   place: PlaceSheet;
 }

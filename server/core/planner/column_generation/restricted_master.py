@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
-from math import ceil
 
 import numpy as np
 
@@ -194,8 +193,3 @@ def _better(problem: Problem, priced: Priced, pricers: Sequence[Pricer]) -> list
             if worth + extra + rate * cost > cost * priced.floor_price + TOLERANCE:
                 found.append(pricer.pattern(depth, counts))
     return found
-
-
-def whole_bound(problem: Problem, bound: float) -> int:
-    """Return a bound in steps as a length that rows can really have, in micrometres."""
-    return problem.next_sum(ceil(bound - TOLERANCE)) * problem.step

@@ -84,11 +84,3 @@ class CaseTypes:
         """Yield the first members of each type that a state holds."""
         for count, group in zip(self.digits(state), self.members, strict=True):
             yield from group[:count]
-
-    def state_where(self, wanted: Sequence[bool]) -> State:
-        """Return the multiset of every case whose type is wanted."""
-        return sum(
-            len(group) * stride
-            for group, stride, one in zip(self.members, self.strides, wanted, strict=True)
-            if one
-        )

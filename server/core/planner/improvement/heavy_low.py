@@ -40,16 +40,6 @@ def lower_heavy(load: Load, rules: Rules) -> Load:
     return replace(load, lines=tuple(_Riders(lines, rules, ceiling).settled()))
 
 
-def height_moment(load: Load) -> int:
-    """Return the sum of mass times height of the underside, in gram micrometres."""
-    return sum(
-        put.case.mass_g * put.z
-        for line in load.lines
-        for one in line.standings
-        for put in one.footing.puts
-    )
-
-
 def _standing(puts: Sequence[Put], like: Standing) -> Standing:
     footing = Footing(like.footing.width, like.footing.depth, tuple(puts))
     return Standing(Stack((footing,)), footing)

@@ -242,11 +242,6 @@ class Task:
         return min(vehicle.height_um for vehicle in self.vehicles)
 
     @cached_property
-    def doorway(self) -> int:
-        """Height that every door of the task lets through."""
-        return min(vehicle.passing_height_um for vehicle in self.vehicles)
-
-    @cached_property
     def width(self) -> int:
         """Widest floor of the task."""
         return max(vehicle.width_um for vehicle in self.vehicles)

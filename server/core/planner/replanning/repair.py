@@ -26,8 +26,6 @@ from server.core.shop.plan import LeftOut, Plan, Row
 from server.core.shop.show import Show
 from server.core.shop.vehicle import Vehicle
 
-_NO_LINE = Line(())
-
 
 class Repair:
     """One try: rows kept, the last `freed` rows of each vehicle planned anew."""

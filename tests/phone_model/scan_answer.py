@@ -8,10 +8,10 @@ from dataclasses import dataclass, replace
 from server.core.crew.bundle import LOADING, Bundle, Move
 from server.core.night.event_kinds import ExcuseWhy
 from server.core.night.house_state import State
-from server.core.night.in_the_way import in_the_way
-from server.core.night.next_up import carried, clear, next_up, places_of, sheet_of
 from server.core.night.put_away import is_damaged
 from server.core.night.state import Excuse, Leg
+from tests.phone_model.in_the_way import in_the_way
+from tests.phone_model.next_up import carried, clear, next_up, places_of, sheet_of
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

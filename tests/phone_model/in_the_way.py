@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from server.core.crew.bundle import LOADING, Bundle
-from server.core.night.next_up import Places, filled_places, places_of, sheet_of, wants_straps
 from server.core.night.state import Leg
+from tests.phone_model.next_up import Places, filled_places, places_of, sheet_of, wants_straps
 
 
 @dataclass(slots=True)
