@@ -72,7 +72,7 @@ function house(mass_g: number, sine: number, cosine: number, slippery: boolean):
 }
 
 /** How a case is handled in its place besides: people who lift or tip it, and where none will do. */
-export interface Handled {
+interface Handled {
   lift: number;
   cards: readonly { key: string }[];
 }

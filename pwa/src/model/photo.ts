@@ -104,7 +104,7 @@ async function isHeif(photo: Blob): Promise<boolean> {
   );
 }
 
-export interface PhotoScan {
+interface PhotoScan {
   read: PhotoRead;
   shown: Shown | null;
   /** Cases between which a tap decides: several as near to the middle of the photo. */

@@ -66,7 +66,7 @@ interface Track {
 }
 
 /** What is known of a text that was seen. */
-export interface Judge {
+interface Judge {
   /** It is the case that is next, so that no second look is needed. */
   next: (text: string) => boolean;
   /** It is a case of the fleet or of this night. */

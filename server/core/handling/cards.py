@@ -11,6 +11,7 @@ from server.core.handling.gate import stands_on, takes
 from server.core.handling.push import (
     Hands,
     PushTask,
+    push_figure,
     spotters,
 )
 from server.core.handling.ramp import Crossing, Verdict, Way, judge_crossing

@@ -169,15 +169,3 @@ def push_figure(task: PushTask, units: Units | None = None) -> Figure:
     )
     caution: Literal["ramp", "push"] = "ramp" if task.slope.sine else "push"
     return Figure(people, "people", source, why, caution, parts)
-
-
-def people_to_push(
-    mass_g: int,
-    slope: Slope = FLAT,
-    *,
-    rolling: float = ROLLING_GOOD,
-    wet: bool = False,
-    hands: Hands = "men",
-) -> Figure:
-    """Return the people to push a case of this mass on this slope, and why."""
-    return push_figure(PushTask(mass_g, slope, rolling, wet, hands))

@@ -3,18 +3,19 @@
 from __future__ import annotations
 
 from math import atan, sin
+from typing import Any
 
 import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
+from server.core.base.figure import Figure
 from server.core.base.units import to_g, to_um
 from server.core.handling.push import (
     HSE_LIMITS,
     PushTask,
     needs_machine,
     people_by_hse,
-    people_to_push,
     push_figure,
 )
 from server.core.handling.ramp import Crossing, judge_crossing, ramp_load, verdict_figure
@@ -22,6 +23,11 @@ from server.core.handling.slope import FLAT, Slope
 
 masses = st.integers(1_000, 700_000)
 rises = st.integers(100_000, 1_500_000)
+
+
+def people_to_push(mass_g: int, slope: Slope = FLAT, **how: Any) -> Figure:
+    """Return the people to push a case of this mass on this slope, and why."""
+    return push_figure(PushTask(mass_g, slope, **how))
 
 
 def percent(grade: float) -> Slope:
