@@ -7,9 +7,9 @@ from typing import Any
 import pytest
 
 from server.core.judge import judge
-from server.core.shop.case_code import issue_codes
 from tests.api.test_office_editor import work_off
 from tests.support.app import Bench, Caller
+from tests.support.case_codes import issue_codes
 
 ASK = "/api/shows/demo/plans/replan"
 
