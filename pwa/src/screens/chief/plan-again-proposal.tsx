@@ -132,7 +132,7 @@ function Work({ moves, loaded, after }: WorkProps) {
 }
 
 /** 1, 2, 3, 6 as "1–3, 6". */
-export function spans(numbers: readonly number[]): string {
+function spans(numbers: readonly number[]): string {
   const found: [number, number][] = [];
   for (const one of [...numbers].sort((a, b) => a - b)) {
     const last = found.at(-1);
