@@ -157,6 +157,7 @@ def _line(line: Line) -> dict[str, Any]:
     sides = [None if side is None else round(side * 1000) for side in line.sides_mm]
     return {
         "row": line.row,
+        "part": line.part,
         "code": line.code,
         "name": line.name[:80],
         "department": line.department[:40],

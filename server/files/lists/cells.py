@@ -11,6 +11,7 @@ from typing import Final
 from server.core.base.measures import Amount, Decimal, Refusal, plain_text, read_length, read_mass
 from server.files.lists.sheets import Cell
 from server.files.lists.table import text_of_cell
+from server.files.lists.twice import read_twice
 
 _MARKED: Final = re.compile(r"\d[\d.,]*[.,]\d+|[.,]\d+")
 DITTO: Final = frozenset(
@@ -19,17 +20,17 @@ DITTO: Final = frozenset(
 
 
 def length_of(cell: Cell, unit: str | None, decimal: Decimal) -> Amount | Refusal:
-    """Return the length in a cell."""
+    """Return the length in a cell, which may say it in two units."""
     if isinstance(cell, float):
         return _exact(cell)
-    return read_length(cell, unit, decimal)
+    return read_twice(cell, unit, decimal, read_length)
 
 
 def mass_of(cell: Cell, unit: str | None, decimal: Decimal) -> Amount | Refusal:
-    """Return the mass in a cell."""
+    """Return the mass in a cell, which may say it in two units."""
     if isinstance(cell, float):
         return _exact(cell)
-    return read_mass(cell, unit, decimal)
+    return read_twice(cell, unit, decimal, read_mass)
 
 
 @lru_cache(maxsize=16_384)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import codecs
+import html
 import re
 from typing import Final
 
@@ -27,10 +28,19 @@ LANGUAGES: Final = (
     ("åäö", re.compile(r"bredd|vikt")),
     ("ąćęłńóśźż", re.compile(r"waga|skrzynia")),
 )
+_ENTITY: Final = re.compile(
+    r"&(?:amp|times|quot|frac1[24]|frac34|nbsp|[aouAOU]uml|szlig|#\d{2,5});"
+)
 SIGNS: Final = frozenset("×½¼¾″’“”–—°ºª€£…·¿¡\u2032\u2018")
 
 
 def text_of(content: bytes) -> str:
+    """Return the text of a file, with signs in place of what web pages write for them."""
+    text = _decoded(content)
+    return html.unescape(text) if _ENTITY.search(text) else text
+
+
+def _decoded(content: bytes) -> str:
     """Return the text of a file: by its byte order mark, as UTF-8, or by what reads best."""
     for mark, name in BYTE_ORDER_MARKS:
         if content.startswith(mark):

@@ -3,23 +3,35 @@
 from __future__ import annotations
 
 import re
+from collections import Counter
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from typing import Final
 
 from server.core.base.measures import Amount, Refusal, grams, millimetres, plain_text
 from server.files.lists.cells import DITTO, mass_of
 from server.files.lists.columns import Roles
+from server.files.lists.sections import carries_down, sections_of
+from server.files.lists.several import Several, count_of, several_of
 from server.files.lists.sheets import Cell
 from server.files.lists.table import Table, text_of_cell
 from server.files.lists.units import SPOKEN, ListUnits, Sides, sides_of
-from server.files.lists.words import DEPARTMENTS, SIDES, TOTALS, Role
+from server.files.lists.words import SIDES, TOTALS, Role
 
 LEAST_MM, MOST_MM = 50, 5_000  # sides of a case; beyond them a unit or a digit is wrong
 MOST_KG: Final = 3_000
 MOST_TEXT: Final = {"name": 80, "department": 40, "home": 40, "note": 400}
-_DATE: Final = re.compile(r"\d{4}-\d{2}-\d{2}T\d{2}:\d{2}.*")
+_MONTHS: Final = "jan|feb|mar|mär|apr|may|mai|jun|jul|aug|sep|oct|okt|nov|dec|dez|ene|abr|ago|dic"
+_DATE: Final = re.compile(
+    rf"\d{{4}}-\d{{2}}-\d{{2}}(?:T.*)?|\d{{1,2}}[-. ](?:{_MONTHS})\w*\.?(?:[-. ]\d+)?"
+    rf"|(?:{_MONTHS})[-. ]\d{{2}}",
+    re.IGNORECASE,
+)
+_STATISTIC: Final = re.compile(
+    r"(?:average|avg|mean|median|max(?:imum)?|min(?:imum)?|count|durchschnitt|mittel(?:wert)?"
+    r"|promedio|media|moyenne|anzahl)[.: ]*"
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,6 +49,7 @@ class Line:
     """One case of the list; None where a side or the mass is not known."""
 
     row: int
+    part: int = 0  # which of the cases that one row names
     code: str = ""
     name: str = ""
     department: str = ""
@@ -67,11 +80,13 @@ def lines_of(table: Table, roles: Roles, units: ListUnits) -> tuple[list[Line], 
     skipped: list[Skipped] = []
     section = ""
     shapes = _shapes(table, roles)
+    sections = sections_of(table, roles)
+    width = max((n for n, one in enumerate(table.columns, start=1) if one.heading), default=0)
+    longer = sum(len(row) > width for _, row in table.rows)
+    more_rarely = width > 0 and longer <= len(table.rows) / 3
     for number, row in _without_ditto(table, roles):
-        title = _section(row, roles)
-        if title:
-            section = title
-        why = "a section" if title else _no_case(row, roles, units, shapes)
+        section, how = sections.get(number, (section, ""))
+        why = how or _no_case(row, roles, units, shapes)
         if why:
             skipped.append(
                 Skipped(number, why, " ".join(text_of_cell(c) for c in row if c != "")[:80])
@@ -79,26 +94,43 @@ def lines_of(table: Table, roles: Roles, units: ListUnits) -> tuple[list[Line], 
             continue
         line = _line(number, row, roles, units)
         line.department = line.department or section
-        lines.append(line)
+        if number in table.sheet.hidden_rows:
+            line.ask("code", "this row is hidden in the spreadsheet: is the case still yours?")
+        if (number, roles.places.get("mass", -1)) in table.sheet.merged and line.mass_g:
+            line.ask("mass", "weight: one cell for several rows: of each, or of all together?")
+        if len(row) > width and more_rarely:
+            cells = " ".join(text_of_cell(cell) for cell in row[width:] if cell != "")
+            line.ask("columns", f"more cells than headings ({cells[:40]!r}): are all in place?")
+        lines += split(line, shapes)
     return lines, skipped
 
 
-def _shapes(table: Table, roles: Roles) -> frozenset[str]:
+def _shapes(table: Table, roles: Roles) -> Counter[str]:
     """Return how the numbers of cases look that stand beside something else."""
     place = roles.places.get("code")
     found = [_text(row, place) for _, row in table.rows if sum(cell != "" for cell in row) > 2]
-    return frozenset(shape_of(code) for code in found if any(sign.isdigit() for sign in code))
+    return Counter(shape_of(code) for code in found if any(sign.isdigit() for sign in code))
 
 
 def _without_ditto(table: Table, roles: Roles) -> Iterator[tuple[int, tuple[Cell, ...]]]:
-    """Yield the rows with ditto marks replaced by what stands above."""
+    """Yield the rows with what stands above where a ditto mark or a merged cell says so."""
     above: tuple[Cell, ...] = ()
+    code = roles.places.get("code")
+    carried = roles.places["department"] if carries_down(table, roles) else -1
+    merged = table.sheet.merged
     for number, row in table.rows:
+        wide = row
+        if merged or carried >= 0:  # an empty cell at the end of a row is not kept
+            wide = (*row, *[""] * (len(above) - len(row)))
         cells = tuple(
             above[place]
-            if place < len(above) and place != roles.places.get("code") and _is_ditto(cell)
+            if place < len(above)
+            and place != code
+            and (
+                _is_ditto(cell) or (cell == "" and (place == carried or (number, place) in merged))
+            )
             else cell
-            for place, cell in enumerate(row)
+            for place, cell in enumerate(wide)
         )
         yield number, cells
         above = cells
@@ -116,25 +148,16 @@ def _text(row: tuple[Cell, ...], place: int | None) -> str:
     return text[1:].strip() if text.startswith("'") else text
 
 
-def _section(row: tuple[Cell, ...], roles: Roles) -> str:
-    """Return the department that a row of one word alone names, where no column does."""
-    if "department" in roles.places:
-        return ""
-    cells = [cell for cell in row if cell != ""]
-    if len(cells) != 1 or not isinstance(cells[0], str) or any(sign.isdigit() for sign in cells[0]):
-        return ""
-    text = cells[0].strip(" :-*=")
-    words = set(re.findall(r"[a-z]+", plain_text(text)))
-    return text if words & DEPARTMENTS and len(words) <= 3 and len(text) <= 40 else ""
-
-
-def _no_case(row: tuple[Cell, ...], roles: Roles, units: ListUnits, shapes: frozenset[str]) -> str:
+def _no_case(row: tuple[Cell, ...], roles: Roles, units: ListUnits, shapes: Counter[str]) -> str:
     """Return why a row is no case, empty where it is one."""
     first = plain_text(next((text_of_cell(cell) for cell in row if cell != ""), ""))
     sides = sides_of(row, roles, units)
     whole = sides is not None and all(isinstance(one, Amount) for one in sides)
-    if TOTALS.match(first) and not whole:
+    bare = "code" in roles.places and not _text(row, roles.places["code"])
+    if TOTALS.match(first) and (bare or not whole):
         return "a total"
+    if _STATISTIC.fullmatch(first) and bare:
+        return "a sum"
     filled = {role for role, place in roles.places.items() if place < len(row) and row[place] != ""}
     told = filled & {"name", "department", "home", "mass", *SIDES, "sides"}
     if "code" in filled and (told or shape_of(_text(row, roles.places["code"])) in shapes):
@@ -145,6 +168,35 @@ def _no_case(row: tuple[Cell, ...], roles: Roles, units: ListUnits, shapes: froz
     if "code" not in roles.places or "name" in filled:
         return "" if "name" in filled and measured else "no case"
     return "a sum" if measured else "no case"
+
+
+def split(line: Line, shapes: Counter[str]) -> list[Line]:
+    """Return a line for every case that it names, each with what then needs a person."""
+    named = several_of(line.code)
+    stated = named.count or line.quantity
+    mine = shape_of(line.code)
+    usual = max(shapes, key=lambda one: shapes[one], default=mine)
+    if len(named.codes) == 1 and not named.count:
+        named = Several((line.code,))
+    elif not named.sure and stated != len(named.codes) and (mine == usual or shapes[mine] > 2):
+        named = Several((line.code,))  # the form of the shop's numbers
+    if len(named.codes) == 1:
+        line.code = named.codes[0]
+        if stated != 1:
+            line.ask("quantity", f"one line for {stated} cases: give each case its own number")
+        return [line]
+    found = [
+        replace(line, part=n, code=code, quantity=1, sides_mm=list(line.sides_mm), asks=[])
+        for n, code in enumerate(named.codes)
+    ]
+    for one in found:
+        one.asks = [replace(ask, code=one.code) for ask in line.asks]
+        if stated != len(found):
+            count = f"the quantity says {stated}" if stated != 1 else "no quantity says so"
+            one.ask("quantity", f"{line.code!r} names {len(found)} cases, {count}: are they?")
+        if one.mass_g is not None:
+            one.ask("mass", f"weight: of each of the {len(found)} cases, or of all together?")
+    return found
 
 
 def shape_of(code: str) -> str:
@@ -166,10 +218,7 @@ def _line(number: int, row: tuple[Cell, ...], roles: Roles, units: ListUnits) ->
         _check_code(line)
     _read_sides(line, row, roles, units)
     _read_mass(line, row, roles, units)
-    count = _text(row, roles.places.get("quantity"))
-    if count.isdigit() and int(count) != 1:
-        line.quantity = int(count)
-        line.ask("quantity", f"one line for {count} cases: give each case its own number")
+    line.quantity = count_of(_text(row, roles.places.get("quantity"))) or 1
     return line
 
 

@@ -3,17 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any, Final
 
 from server.core.base.measures import G_PER, MM_PER
 from server.files.lists.columns import Roles, roles_of
 from server.files.lists.doubts import question
 from server.files.lists.lines import Ask, Line, Skipped, lines_of
+from server.files.lists.parts import parts_of_sheet
+from server.files.lists.sections import BY_PLACE, carries_down
 from server.files.lists.sheets import Sheet, sheets_of
 from server.files.lists.table import Table, table_of, text_of_cell
-from server.files.lists.units import ListUnits, units_of
-from server.files.lists.words import SIDES
+from server.files.lists.twins import compare_twins
+from server.files.lists.units import SPOKEN, ListUnits, units_of
+from server.files.lists.words import SIDES, measured_inside
 from server.trouble import BadInput
 
 SAMPLES: Final = 3
@@ -87,8 +90,41 @@ def _other(one: Proposal) -> str:
 
 
 def _read(sheet: Sheet, choices: Choices) -> Proposal:
-    """Return what one sheet means."""
-    table = table_of(sheet, choices.heading)
+    """Return what one sheet means, table by table where it holds several."""
+    parts = [
+        _read_part(part, heading, choices if n == 0 or like_first else Choices())
+        for n, (part, heading, like_first) in enumerate(parts_of_sheet(sheet, choices.heading))
+    ]
+    best = max(parts, key=lambda one: len(one.lines))
+    lines = sorted(
+        (line for one in parts for line in one.lines), key=lambda line: (line.row, line.part)
+    )
+    question(lines)
+    skipped = sorted((row for one in parts for row in one.skipped), key=lambda row: row.row)
+    whole = [ask for one in parts for ask in one.whole]
+    whole += [
+        Ask(one.table.first, "", "heading", _another(one, best))
+        for one in parts
+        if one is not best and one.lines
+    ]
+    return replace(best, lines=lines, skipped=skipped, whole=list(dict.fromkeys(whole)))
+
+
+def _another(one: Proposal, best: Proposal) -> str:
+    """Return the question about lines under another heading."""
+    differ = [
+        f"{role} in {SPOKEN.get(unit, unit)}"
+        for role, unit in _units_of(one).items()
+        if unit != _units_of(best).get(role)
+    ]
+    said = f" ({', '.join(differ)})" if differ else ""
+    rows = f"rows {one.lines[0].row} to {one.lines[-1].row}"
+    return f"Row {one.table.first} is another heading: {rows} are read by it{said}. Confirm."
+
+
+def _read_part(sheet: Sheet, heading: int | None, choices: Choices) -> Proposal:
+    """Return what one table means."""
+    table = table_of(sheet, heading)
     columns = choices.columns
     chosen = (
         None
@@ -98,29 +134,45 @@ def _read(sheet: Sheet, choices: Choices) -> Proposal:
     roles = roles_of(table, chosen)
     units = units_of(table, roles, choices.units)
     lines, skipped = lines_of(table, roles, units)
-    question(lines)
+    compare_twins(table, roles, lines)
     start = max(table.first, 1)
     whole = [Ask(start, "", "units", doubt) for doubt in units.doubts]
+    inside = [
+        table.columns[place].heading
+        for role, place in roles.places.items()
+        if role in {*SIDES, "sides"} and measured_inside(table.columns[place].heading)
+    ]
+    if inside and lines:
+        why = f"{', '.join(inside)[:80]}: planning needs sides over everything. Are they?"
+        whole.append(Ask(start, "", "sides", why))
+    placed = [one for one in skipped if one.why == BY_PLACE]
+    if placed and lines:
+        words = ", ".join(dict.fromkeys(one.text for one in placed))[:120]
+        why = f"Rows with one cell are read as departments: {words}. Confirm."
+        whole.append(Ask(placed[0].row, "", "department", why))
+    if lines and carries_down(table, roles):
+        why = "Lines without a department take the one above them: confirm."
+        whole.append(Ask(start, "", "department", why))
     if lines and "code" not in roles.places:
-        whole.append(
-            Ask(
-                start,
-                "",
-                "columns",
-                "No column holds numbers of cases: choose it, or let the shop number them.",
-            )
-        )
+        why = "No column holds numbers of cases: choose it, or let the shop number them."
+        whole.append(Ask(start, "", "columns", why))
     return Proposal((), table, roles, units, lines, skipped, whole)
+
+
+def _units_of(proposal: Proposal) -> dict[str, str]:
+    """Return the unit of every measured column."""
+    roles, units = proposal.roles, proposal.units
+    found: dict[str, str] = {
+        str(role): units.unit[place] for role, place in roles.places.items() if place in units.unit
+    }
+    if "mass" in roles.places:
+        found["mass"] = units.mass
+    return found
 
 
 def plain(proposal: Proposal) -> dict[str, Any]:
     """Return a proposal as JSON: columns, units, cases and what to ask."""
-    table, roles, units = proposal.table, proposal.roles, proposal.units
-    measured: dict[str, str] = {
-        str(role): units.unit[place] for role, place in roles.places.items() if place in units.unit
-    }
-    if "mass" in roles.places:
-        measured["mass"] = units.mass
+    table, roles = proposal.table, proposal.roles
     return {
         "columns": {
             str(role): {
@@ -130,7 +182,7 @@ def plain(proposal: Proposal) -> dict[str, Any]:
             }
             for role, place in sorted(roles.places.items(), key=lambda one: one[1])
         },
-        "units": measured,
+        "units": _units_of(proposal),
         "cases": [case_plain(line) for line in proposal.lines],
         "ask": [{"line": one.line, "code": one.code, "why": one.why} for one in proposal.asks],
     }

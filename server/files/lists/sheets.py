@@ -36,6 +36,8 @@ class Sheet:
     name: str
     rows: tuple[tuple[Cell, ...], ...]
     hidden: bool = False
+    hidden_rows: frozenset[int] = frozenset()
+    merged: frozenset[tuple[int, int]] = frozenset()  # row and column that show the cell above
 
 
 def sheets_of(content: bytes, name: str = "") -> tuple[Sheet, ...]:

@@ -5,10 +5,11 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 from functools import lru_cache
-from typing import Final
+from typing import Final, Literal
 
 from server.core.base.measure_words import LENGTH_UNITS
 from server.core.base.measures import Amount, Decimal, Refusal, plain_text, read_length
+from server.files.lists.twice import halves_of, say_the_same
 from server.files.lists.words import placed_depth
 
 _TIMES: Final = re.compile(r" ?(?:[x×\u2715\u2716\u2a2f\u2573*]|\bby\b|\bpar\b|\bpor\b|\bmal\b) ?")
@@ -46,6 +47,9 @@ def parts_of(text: str) -> Parts | None:
     plain = " ".join(_REMARK.sub(" ", plain_text(text)).split())
     if not any(sign.isdigit() for sign in plain):
         return None
+    halves = halves_of(plain)
+    if halves is not None and (both := _twice(*halves)) is not None:
+        return both or None
     pieces = [one.strip() for one in _TIMES.split(plain)]
     if len(pieces) == 1:
         pieces = _labelled(plain) or _otherwise(plain)
@@ -64,6 +68,21 @@ def parts_of(text: str) -> Parts | None:
             return None
         order = ()
     return Parts(_shared_unit(tuple(texts)), order)
+
+
+def _twice(first: str, second: str) -> Parts | Literal[False] | None:
+    """Return sides that a cell says in two units, False where the two differ, None where in one."""
+    if len(_TIMES.split(first)) != 3 or len(_TIMES.split(second)) != 3:
+        return None
+    one, other = parts_of(first), parts_of(second)
+    if one is None or other is None:
+        return False
+    pairs = [(read_length(a), read_length(b)) for a, b in zip(one.texts, other.texts, strict=True)]
+    same = all(
+        isinstance(a, Amount) and isinstance(b, Amount) and say_the_same(a, b, None)
+        for a, b in pairs
+    )
+    return one if same else False
 
 
 def _labelled(plain: str) -> list[str]:

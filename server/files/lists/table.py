@@ -19,6 +19,8 @@ _UNIT_NAMED: Final = re.compile(
     r"|millimetres|millimeters|milimetros|millimeter|lbs|lb|pounds|libras|kg|kgs|kilos|kilograms)\b"
 )
 
+_RULE: Final = re.compile(r"[-=_+|:~*]{3,}")
+
 
 @dataclass(frozen=True, slots=True)
 class Column:
@@ -45,7 +47,7 @@ class Table:
 
 def table_of(sheet: Sheet, heading: int | None = None) -> Table:
     """Return a sheet as a table; `heading` is the row that a person chose, 0 for none."""
-    first, last = _span(sheet, heading)
+    first, last = span(sheet, heading)
     width = max((len(row) for row in sheet.rows), default=0)
     texts = _headings(sheet.rows, first, last, width)
     columns = _french(
@@ -65,7 +67,7 @@ def table_of(sheet: Sheet, heading: int | None = None) -> Table:
     rows = tuple(
         (line, row)
         for line, row in body
-        if any(cell != "" for cell in row) and not _again(row, looks)
+        if any(cell != "" for cell in row) and not _again(row, looks) and not _ruled(row)
     )
     return Table(sheet, first, last, columns, rows, units)
 
@@ -91,13 +93,13 @@ def _alone(row: tuple[Cell, ...]) -> bool:
     return bool(row) and row[0] != "" and not any(cell != "" for cell in row[1:])
 
 
-def _span(sheet: Sheet, heading: int | None) -> tuple[int, int]:
+def span(sheet: Sheet, heading: int | None) -> tuple[int, int]:
     """Return the first and last row of the heading, (0, 0) where there is none."""
-    if heading is not None:
-        return (heading, heading) if 0 < heading <= len(sheet.rows) else (0, 0)
     best, score = 0, 0.0
-    for number, row in enumerate(sheet.rows[:LOOKED_AT], start=1):
-        one = _heading_score(row)
+    if heading is not None:
+        best = heading if 0 < heading <= len(sheet.rows) else 0
+    for number, row in enumerate(sheet.rows[:LOOKED_AT] if heading is None else (), start=1):
+        one = heading_score(row)
         if one > score:
             best, score = number, one
     if not best:
@@ -110,7 +112,7 @@ def _span(sheet: Sheet, heading: int | None) -> tuple[int, int]:
     return best, last
 
 
-def _heading_score(row: tuple[Cell, ...]) -> float:
+def heading_score(row: tuple[Cell, ...]) -> float:
     """Return how many different columns a row names; 0 where it is no heading."""
     cells = [cell for cell in row if cell != ""]
     if len(cells) < 2 or any(isinstance(cell, float) for cell in cells):
@@ -215,7 +217,30 @@ def _without_group(text: str) -> str:
     return f"{word} ({unit})" if unit else word
 
 
+def _ruled(row: tuple[Cell, ...]) -> bool:
+    """Return whether a row only draws a line: `----+-----`."""
+    cells = [cell for cell in row if cell != ""]
+    return sum(isinstance(one, str) and _RULE.fullmatch(one) is not None for one in cells) == len(
+        cells
+    )
+
+
+def is_unit_row(row: tuple[Cell, ...]) -> bool:
+    """Return whether a row holds nothing but units, two at least."""
+    texts = [text_of_cell(cell) for cell in row if cell != ""]
+    return len(texts) >= 2 and all(_only_unit(text) for text in texts)
+
+
+def is_heading_again(row: tuple[Cell, ...], heading: tuple[Cell, ...]) -> bool:
+    """Return whether a row is a heading once more, each word in its place."""
+    return _again(row, [plain_text(text_of_cell(cell)) for cell in heading])
+
+
 def _again(row: tuple[Cell, ...], looks: list[str]) -> bool:
     """Return whether a row is the heading once more, as on every printed page."""
-    same = [plain_text(text_of_cell(c)) == looks[n] for n, c in enumerate(row) if c != ""]
+    same = [
+        n < len(looks) and plain_text(text_of_cell(c)) == looks[n]
+        for n, c in enumerate(row)
+        if c != ""
+    ]
     return len(same) >= 2 and sum(same) >= 0.7 * len(same)

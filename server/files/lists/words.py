@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 import tomllib
+from itertools import pairwise
 from pathlib import Path
 from typing import Final, Literal
 
@@ -17,7 +18,10 @@ Role = Literal[
 SIDES: Final = ("length", "width", "height")
 
 _VOCABULARY: Final = tomllib.loads(Path(__file__).with_name("vocabulary.toml").read_text("utf-8"))
-INNER, EMPTY = (frozenset(_VOCABULARY["beside"][name].split()) for name in ("inner", "empty"))
+INNER, EMPTY, _OVER, _WITH, _WITHOUT = (
+    frozenset(_VOCABULARY["beside"][name].split())
+    for name in ("inner", "empty", "over", "with", "without")
+)
 DEPARTMENTS: Final = frozenset(_VOCABULARY["cells"]["departments"].split())
 WORDS: Final[dict[str, list[tuple[Role, int]]]] = {}
 for _role, _rows in _VOCABULARY["headings"].items():
@@ -26,7 +30,8 @@ for _role, _rows in _VOCABULARY["headings"].items():
             WORDS.setdefault(_word.strip("_"), []).append((_role, int(_sure)))
 
 TOTALS: Final = re.compile(
-    r"(?:sub|grand|zwischen|gesamt|over-?all)?[- ]?(?:total|totals|totale|totaux|summe|summa|suma"
+    r"(?:[a-z]+ )?(?:sub|sous|grand|zwischen|seiten|gesamt|over-?all)?[- ]?"
+    r"(?:total|totals|totale|totaux|summe|summa|suma"
     r"|sum|somme|gesamt|insgesamt|ubertrag|carried forward)\b"
 )
 PLACE: Final = re.compile(
@@ -79,6 +84,8 @@ def unit_of(heading: str) -> str | None:
 def meanings(heading: str) -> dict[Role, int]:
     """Return what a heading may mean, and how sure it is of each."""
     tokens = tokens_of(re.sub(r"[(\[{<][^)\]}>]*[)\]}>]", " ", heading)) or tokens_of(heading)
+    tokens, _ = _over_all(tokens)
+    over = _over_all(tokens_of(heading))[1]
     found: dict[Role, int] = {}
     joined = [
         "_".join(tokens[a:b])
@@ -98,11 +105,27 @@ def meanings(heading: str) -> dict[Role, int]:
         found["other"], found["mass"] = found["mass"] + 1, 3
     if found.get("other", 0) >= 10:  # a serial number is no number of a case
         found = {role: sure if role == "other" else min(sure, 4) for role, sure in found.items()}
-    if said & INNER:
+    if over:  # the words of a lid or wheels say how a side is measured
+        found.pop("other", None)
+    if measured_inside(heading):
         for side in ("length", "width", "height", "depth", "sides"):
             if side in found:
                 found[side] = 4
     return found
+
+
+def measured_inside(heading: str) -> bool:
+    """Return whether a heading says that a side is an inner one, or leaves lid or wheels out."""
+    tokens = tokens_of(heading)
+    return bool(set(tokens) & INNER) or _over_all(tokens)[1] == "without"
+
+
+def _over_all(tokens: list[str]) -> tuple[list[str], str]:
+    """Return a heading without `with lid`, and whether it says with or without."""
+    for n, (first, second) in enumerate(pairwise(tokens)):
+        if n and second in _OVER and first in _WITH | _WITHOUT:
+            return [*tokens[:n], *tokens[n + 2 :]], "with" if first in _WITH else "without"
+    return tokens, ""
 
 
 def _nearly(phrase: str) -> tuple[tuple[Role, int], ...]:

@@ -5,24 +5,11 @@ from __future__ import annotations
 import io
 import zipfile
 
-import openpyxl
 import pytest
 
 from server.files.lists.propose import Choices, plain, propose
 from server.trouble import BadInput
-
-
-def workbook(*sheets: tuple[str, list[list[object]]]) -> bytes:
-    book = openpyxl.Workbook()
-    book.remove(book.worksheets[0])
-    for name, rows in sheets:
-        sheet = book.create_sheet(name)
-        for row in rows:
-            sheet.append(row)
-    out = io.BytesIO()
-    book.save(out)
-    return out.getvalue()
-
+from tests.files.lists.books import workbook
 
 ROWS: list[list[object]] = [
     ["Nr", "Name", "Length cm", "Width cm", "Height cm", "kg"],

@@ -103,7 +103,7 @@ function Lines({ found }: { found: list.Proposal }) {
   const good = lines.filter((line) => !isOpen(line));
   const nameless = lines.filter((line) => line.code.trim() === "").length;
   const change = (line: list.ListLine, next: list.ListLine | null) =>
-    setLines(lines.flatMap((one) => (one.row === line.row ? (next ? [next] : []) : [one])));
+    setLines(lines.flatMap((one) => (one === line ? (next ? [next] : []) : [one])));
   const refuse = (refused: Saved["refused"]) => {
     const why = new Map(refused.map((one) => [one.code, one.message]));
     const left = [...open, ...good.filter((line) => why.has(line.code.toUpperCase()))];

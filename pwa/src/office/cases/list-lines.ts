@@ -3,6 +3,8 @@ import { nextCode } from "./next-code";
 
 export interface ListLine {
   row: number;
+  /** Which of the cases that one row names. */
+  part: number;
   code: string;
   name: string;
   department: string;

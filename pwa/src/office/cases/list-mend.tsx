@@ -22,7 +22,7 @@ export function ListMend({ open, codes, onChange }: MendProps) {
         Mend them here, leave them out, or import the others now: what is left can come later.
       </p>
       {open.slice(0, MOST_SHOWN).map((line) => (
-        <MendLine key={line.row} {...{ line, codes, onChange }} />
+        <MendLine key={`${line.row}.${line.part}`} {...{ line, codes, onChange }} />
       ))}
       {open.length > MOST_SHOWN && <p>{`And ${open.length - MOST_SHOWN} more.`}</p>}
     </section>
@@ -36,7 +36,8 @@ function MendLine(props: {
 }) {
   const { line, codes, onChange } = props;
   const missing = lacks(line, codes);
-  const id = `mend-${line.row}`;
+  const said = line.part ? `${line.row}, ${line.code},` : `${line.row}`;
+  const id = `mend-${line.row}${line.part ? `-${line.part}` : ""}`;
   const put = (change: Partial<ListLine>) => onChange(line, { ...line, ...change });
   return (
     <fieldset class="mend" id={id}>
@@ -54,12 +55,12 @@ function MendLine(props: {
         <Small
           id={`${id}-good`}
           off={missing !== ""}
-          label={`Line ${line.row} is right as it stands here`}
+          label={`Line ${said} is right as it stands here`}
           onPress={() => put({ asks: [] })}
         >
           This is right
         </Small>
-        <Small label={`Leave out line ${line.row}`} onPress={() => onChange(line, null)}>
+        <Small label={`Leave out line ${line.part ? `${line.row}, ${line.code}` : line.row}`} onPress={() => onChange(line, null)}>
           Leave out
         </Small>
       </div>
