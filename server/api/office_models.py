@@ -171,14 +171,14 @@ class PinAnswer(BaseModel):
 
 
 class IssueModel(Strict):
-    """`words`: why each concern stays, by its key; null where nobody looked at them.
+    """`words`: why each concern stays, by its key; each that has none is refused by name.
 
     `instead_of`: the revision that the page saw as issued (0: none). Where another was issued
     since, the answer is 412 and nothing is issued.
     """
 
-    words: dict[str, Annotated[str, Field(max_length=200, pattern=NO_CONTROLS)]] | None = Field(
-        None, max_length=20
+    words: dict[str, Annotated[str, Field(max_length=200, pattern=NO_CONTROLS)]] = Field(
+        default_factory=dict, max_length=20
     )
     instead_of: int | None = Field(None, ge=0)
 

@@ -64,7 +64,9 @@ def fill(ports: Ports, data: Path, seconds: float = SECONDS) -> str:
     remember_pin(data, pin)
     full = office.core_show(ports, SHOW_ID)
     plan, _ = plan_show(full, seconds=seconds, seed=1)
-    office.issue(ports, SHOW_ID, keep(ports, SHOW_ID, full, plan).revision, None, "demo")
+    revision = keep(ports, SHOW_ID, full, plan).revision
+    words = {one.key: "made-up data" for one in office.concerns_of(ports, SHOW_ID, revision)}
+    office.issue(ports, SHOW_ID, revision, None, "demo", words=words)
     kept = ports.fleet.settings()
     cases = [one.case.code for one in ports.fleet.cases()]
     vehicles = [one.vehicle.id for one in ports.fleet.vehicles()]

@@ -217,13 +217,13 @@ def issue(
     by: Session | None,
     address: str,
     *,
-    words: Mapping[str, str] | None = None,
+    words: Mapping[str, str],
 ) -> None:
     """Put a revision into the crew's hands; one that the judge faults is never issued.
 
-    `words`: why each concern stays, as its page asks; it is written into the audit.
+    `words`: why each concern stays; one without a word is refused, whoever asks. They are written
+    into the audit.
     """
-    said = _answered(ports, show_id, revision, words)
     record = revision_of(ports, show_id, revision)
     if record.faults:
         raise Wrong(
@@ -237,6 +237,7 @@ def issue(
         raise Conflict(
             f"{away} is archived: take it out of the archive before this plan is issued."
         )
+    said = _answered(ports, show_id, revision, words)
     _book(ports, record)
     marks = {one.vehicle.id: one.mark for one in ports.fleet.vehicles()}
     sheets = hand_out.sheets(record.show, record.plan, marks)
@@ -251,15 +252,16 @@ def issue(
     )
 
 
-def _answered(ports: Ports, show_id: str, revision: int, words: Mapping[str, str] | None) -> str:
+def _answered(ports: Ports, show_id: str, revision: int, words: Mapping[str, str]) -> str:
     """Return the words for the audit; Wrong names every concern that has none."""
-    if words is None:
-        return ""
     open_ones = concerns_of(ports, show_id, revision)
     missing = [one for one in open_ones if not words.get(one.key, "").strip()]
     if missing:
         raise Wrong(
             "Some of what is wrong with this plan has no way out and no word yet.",
-            tuple((one.key, f"{one.title}: expected why it stays") for one in missing),
+            tuple(
+                (one.key, f"{one.title}: {one.way} Or say why it stays: words.{one.key}")
+                for one in missing
+            ),
         )
     return "".join(f"; {one.key}: {words[one.key].strip()}" for one in open_ones)

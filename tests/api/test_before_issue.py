@@ -24,6 +24,10 @@ def test_every_concern_needs_a_word_before_issue(quick: Bench) -> None:
     assert {"left_out", "unweighed", "straps"} <= set(keys)
     assert all(one["title"] and one["lines"] and one["way"] for one in found)
     address = "/api/shows/demo/plans/2/issue"
+    unanswered = owner.post(address)
+    assert unanswered.status_code == 422
+    assert [one["field"] for one in unanswered.get_json()["errors"]] == keys
+    assert all("words." in one["message"] for one in unanswered.get_json()["errors"])
     refused = owner.post(address, {"words": {"left_out": "  "}})
     assert refused.status_code == 422
     assert [one["field"] for one in refused.get_json()["errors"]] == keys

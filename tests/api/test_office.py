@@ -45,7 +45,7 @@ def test_from_an_empty_shop_to_a_bundle_in_the_crews_hands(bench: Bench) -> None
     assert 0 < job["best"]["floor_length_um"] <= 6 * 571_500
     plan = owner.read(f"/api/shows/{show}/plans/1")
     assert plan["plan"]["format"] == "rowcall-plan-1" and plan["faults"] == []
-    assert owner.post(f"/api/shows/{show}/plans/1/issue").status_code == 200
+    assert owner.issue(show, 1).status_code == 200
     assert [one["revision"] for one in owner.read(f"/api/shows/{show}/plans")] == [1]
     bundle = owner.read(f"/api/shows/{show}/bundle")
     assert bundle["revision"] == 1 and sorted(bundle["vehicles"][0]["load"]) == sorted(CODES)

@@ -80,7 +80,7 @@ def test_other_vehicles_are_tried_without_changing_the_show(quick: Bench) -> Non
     assert {sheet["id"] for sheet in tried["sheets"]} <= {"T2", "T3"}
     assert owner.read("/api/shows/demo")["vehicles"] == ["T1", "T2"]
     if not tried["faults"]:
-        issued = owner.post(f"/api/shows/demo/plans/{told['revision']}/issue")
+        issued = owner.issue("demo", told["revision"])
         assert issued.status_code == 200
         assert owner.read("/api/shows/demo")["vehicles"] == ["T3", "T2"]
 

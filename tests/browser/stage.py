@@ -144,7 +144,8 @@ def issue(ports: Ports, show: str, *, seconds: float = 4.0) -> Plan:
     answer = solve(core, seconds=seconds, seed=1)
     plan = answer.best if isinstance(answer, NoPlan) else answer
     kept = office.keep_plan(ports, show, core, plan, ())
-    office.issue(ports, show, kept.revision, None, "127.0.0.1")
+    words = {one.key: "staged" for one in office.concerns_of(ports, show, kept.revision)}
+    office.issue(ports, show, kept.revision, None, "127.0.0.1", words=words)
     return plan
 
 

@@ -28,7 +28,8 @@ def reissued(house: Stage, vehicle: str, rows: int, without: str) -> None:
         show, made = edit_plan.replan_from(ports, base, differs, 1.0, lambda: False)
         kept = keep(ports, house.show, show, made.plan)
         assert kept.faults == ()
-        office.issue(ports, house.show, kept.revision, None, "127.0.0.1")
+        words = {one.key: "staged" for one in office.concerns_of(ports, house.show, kept.revision)}
+        office.issue(ports, house.show, kept.revision, None, "127.0.0.1", words=words)
 
 
 def spot(bundle: dict[str, Any], code: str) -> tuple[str, int, str] | None:

@@ -2,7 +2,16 @@
 import type { PlaceSheet, RowSheet, VehicleSheet } from "../../core/bundle";
 import { Icon } from "../../ui/icon";
 import { DropStripe, shownDrop } from "./drops";
-import { CodeLabel, codeWordings, fromTheFloor, leastWidth, lettering, mm } from "./shapes";
+import {
+  CodeLabel,
+  codeWordings,
+  fromTheFloor,
+  leastWidth,
+  lettering,
+  mm,
+  TintLetters,
+} from "./shapes";
+import { tintBy, tintsOf } from "./tint";
 import { byCode } from "../shared/state";
 import { length, mass } from "../shared/units";
 
@@ -28,6 +37,7 @@ function DoorView({ sheet, row, chosen = null }: DoorProps) {
   const wide = mm(sheet.width_um);
   const tall = mm(sheet.height_um);
   const sizes = row.places.map((place) => drawn(tall, place).words?.size ?? 84);
+  const tints = tintsOf(tintBy.value, sheet.load);
   return (
     <svg
       style={{ minWidth: `${leastWidth(wide + 80, Math.min(84, ...sizes))}px` }}
@@ -40,6 +50,7 @@ function DoorView({ sheet, row, chosen = null }: DoorProps) {
       {fromTheFloor(row.places).map((place) => {
         const { box, words } = drawn(tall, place);
         const on = place.code === chosen;
+        const tint = on ? undefined : tints.get(place.code);
         return (
           <g key={place.code}>
             <rect
@@ -48,12 +59,19 @@ function DoorView({ sheet, row, chosen = null }: DoorProps) {
               width={box.wide}
               height={box.tall}
               rx="14"
-              fill={on ? "var(--ask)" : place.z > 0 ? "var(--case-on)" : "var(--case)"}
+              fill={
+                tint?.fill ?? (on ? "var(--ask)" : place.z > 0 ? "var(--case-on)" : "var(--case)")
+              }
               stroke="var(--steel)"
               stroke-width="8"
             />
             <DropStripe code={place.code} {...box} wide={Math.min(40, box.wide / 5)} />
-            <CodeLabel box={box} words={words} ink={on ? "var(--ask-ink)" : "var(--ink)"} />
+            <CodeLabel
+              box={box}
+              words={words}
+              ink={tint?.ink ?? (on ? "var(--ask-ink)" : "var(--ink)")}
+            />
+            {tint && <TintLetters box={box} tint={tint} />}
           </g>
         );
       })}

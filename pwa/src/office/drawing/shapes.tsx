@@ -1,5 +1,6 @@
 /** Pieces of drawings to scale, in millimetres: a case with its code, a ruler. */
 import type { PlaceSheet } from "../../core/bundle";
+import type { Tint } from "./tint";
 
 export const mm = (um: number): number => um / 1000;
 
@@ -78,6 +79,24 @@ export function CodeLabel({ box, words, ink }: { box: Box; words: Lettering | nu
         </text>
       ))}
     </g>
+  );
+}
+
+/** The letters of a colour in a corner of a case, so that nobody needs the colour. */
+export function TintLetters({ box, tint }: { box: Box; tint: Tint }) {
+  const size = Math.min(90, box.wide / 3, box.tall / 3);
+  return (
+    <text
+      class="case-words"
+      x={box.x + box.wide - size * 0.25}
+      y={box.y + size}
+      font-size={size}
+      font-weight="bold"
+      text-anchor="end"
+      fill={tint.ink}
+    >
+      {tint.letters}
+    </text>
   );
 }
 

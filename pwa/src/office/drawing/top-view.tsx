@@ -12,9 +12,11 @@ import {
   lettering,
   mm,
   Ruler,
+  TintLetters,
 } from "./shapes";
 import { byCode } from "../shared/state";
 import { length, lengthUnit } from "../shared/units";
+import { tintBy, tintsOf, type Tint } from "./tint";
 
 interface TopProps {
   sheet: VehicleSheet;
@@ -61,6 +63,7 @@ export function TopView(props: TopProps) {
   const sizes = sheet.rows.flatMap((each) =>
     each.places.map((place) => drawn(sheet, place).words?.size ?? 78),
   );
+  const tints = tintsOf(tintBy.value, sheet.load);
   const least = leastWidth(long + 2 * EDGE + 200, Math.min(78, ...sizes));
   return (
     <svg
@@ -81,6 +84,7 @@ export function TopView(props: TopProps) {
             key={place.code}
             {...{ sheet, place }}
             on={place.code === chosen}
+            tint={tints.get(place.code)}
             {...(onCase ? { onCase } : {})}
           />
         )),
@@ -192,10 +196,11 @@ interface CaseProps {
   sheet: VehicleSheet;
   place: PlaceSheet;
   on: boolean;
+  tint: Tint | undefined;
   onCase?: (code: string) => void;
 }
 
-function Case({ sheet, place, on, onCase }: CaseProps) {
+function Case({ sheet, place, on, tint, onCase }: CaseProps) {
   const rides = place.z > 0;
   const { inside, words } = drawn(sheet, place);
   const name = byCode.value.get(place.code)?.name ?? "";
@@ -212,13 +217,20 @@ function Case({ sheet, place, on, onCase }: CaseProps) {
         width={inside.wide}
         height={inside.tall}
         rx="14"
-        fill={on ? markColour(sheet.mark) : rides ? "var(--case-on)" : "var(--case)"}
+        fill={
+          on ? markColour(sheet.mark) : (tint?.fill ?? (rides ? "var(--case-on)" : "var(--case)"))
+        }
         stroke={on ? "var(--ink)" : "var(--steel)"}
         stroke-width={on ? 22 : 8}
         stroke-dasharray={rides ? "44 20" : undefined}
       />
       <DropStripe code={place.code} {...inside} wide={Math.min(26, inside.wide / 5)} />
-      <CodeLabel box={inside} words={words} ink={on ? "var(--mark-ink)" : "var(--ink)"} />
+      <CodeLabel
+        box={inside}
+        words={words}
+        ink={on ? "var(--mark-ink)" : (tint?.ink ?? "var(--ink)")}
+      />
+      {tint && !on && <TintLetters box={inside} tint={tint} />}
     </g>
   );
 }

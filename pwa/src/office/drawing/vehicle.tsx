@@ -1,9 +1,12 @@
 /** One vehicle of a plan: from above, its figures, and every row from the door. */
+import type { ComponentType } from "preact";
+import { useState } from "preact/hooks";
 import type { VehicleSheet } from "../../core/bundle";
 import { Mark } from "../../ui/mark";
 import { Balance, floorLeft } from "./load-bars";
 import { isOld } from "../cases/notes";
 import { RowCard } from "./door-view";
+import { Small } from "../shared/controls";
 import { byCode } from "../shared/state";
 import { TopView } from "./top-view";
 import { length } from "../shared/units";
@@ -24,6 +27,38 @@ function Unweighed({ sheet }: { sheet: VehicleSheet }) {
         </p>
       )}
       {old.length > 0 && <p>Weighed more than two years ago: {old.join(", ")}.</p>}
+    </div>
+  );
+}
+
+/** The load in three dimensions where it is asked for; its code is fetched only then. */
+function InSpace({ sheet }: { sheet: VehicleSheet }) {
+  const [Model, setModel] = useState<ComponentType<{ sheet: VehicleSheet }> | null>(null);
+  const [open, setOpen] = useState(false);
+  const [missing, setMissing] = useState(false);
+  const show = async () => {
+    setOpen(!open);
+    if (Model) return;
+    try {
+      const got = await import("./model/model");
+      setModel(() => got.Model);
+    } catch {
+      setMissing(true); // no connection: the plain drawing stands below
+    }
+  };
+  return (
+    <div class="stack no-print">
+      <Small id={`space-${sheet.id}`} pressed={open} onPress={() => void show()}>
+        {open ? "Close the three-dimensional view" : "Three-dimensional view"}
+      </Small>
+      {open &&
+        (Model ? (
+          <Model sheet={sheet} />
+        ) : (
+          <p role="status">
+            {missing ? "It could not be fetched: the plain drawing says the same." : "One moment."}
+          </p>
+        ))}
     </div>
   );
 }
@@ -49,6 +84,7 @@ export function VehicleDrawing({ sheet }: { sheet: VehicleSheet }) {
       >
         <TopView sheet={sheet} label={`${sheet.name} from above: ${sheet.rows.length} rows`} />
       </div>
+      <InSpace sheet={sheet} />
       <Unweighed sheet={sheet} />
       <Balance sheet={sheet} />
       <div class="rows-drawn">

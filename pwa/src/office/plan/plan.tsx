@@ -12,6 +12,7 @@ import { Empty, Small } from "../shared/controls";
 import { go, To } from "../shared/router";
 import { done, loadShows, tried } from "../shared/state";
 import { length, mass, moment } from "../shared/units";
+import { TintLegend } from "../drawing/tint-legend";
 import { VehicleDrawing } from "../drawing/vehicle";
 
 interface PlanPartProps {
@@ -157,6 +158,7 @@ function Revision({ show, revision, onIssued }: RevisionProps) {
       <InAll sheets={plan.sheets} />
       <QualityPart quality={plan.quality} />
       <DropsLegend />
+      <TintLegend codes={plan.sheets.flatMap((sheet) => sheet.load)} />
       <Verdict plan={plan} />
       {plan.sheets.map((sheet) => (
         <VehicleDrawing key={sheet.id} sheet={sheet} />
