@@ -19,7 +19,7 @@ function grid(count: number, seed: number): Block[] {
   let state = seed;
   const random = () => (state = (state * 1_103_515_245 + 12_345) % 2_147_483_648) / 2_147_483_648;
   return Array.from({ length: count }, (_, n) => {
-    const [x, y, z] = [n % 3, Math.floor(n / 3) % 30, Math.floor(n / 90)];
+    const [x, y, z] = [n % 3, Math.floor(n / 3) % 10, Math.floor(n / 30)];
     const [w, d, h] = [0, 0, 0].map(() => 300 + 690 * random());
     return {
       code: `K-${n}`,

@@ -98,9 +98,10 @@ export function Model({ sheet }: { sheet: VehicleSheet }) {
   const { loaded, playing, play, step } = usePlay(sheet.load.length);
   const all = useMemo(() => new Map(blocksOf(sheet).map((one) => [one.code, one])), [sheet]);
   const tints = useMemo(() => tintsOf(tintBy.value, sheet.load), [sheet, tintBy.value]);
+  const blocks = useMemo(() => shownBlocks(all, sheet, loaded, rows), [all, sheet, loaded, rows]);
   const stands = standsOf(sheet, chosen);
   const scene: Scene = {
-    blocks: shownBlocks(all, sheet, loaded, rows),
+    blocks,
     space: [sheet.length_um / 1000, sheet.width_um / 1000, sheet.height_um / 1000],
     tints,
     chosen,

@@ -206,7 +206,7 @@ function label(to: CanvasRenderingContext2D, drawn: Drawn, later: readonly Drawn
 /** The code of the block under a point of the canvas, "" for none. */
 export function hit(to: HTMLCanvasElement, scene: Scene, view: View, point: Flat): string {
   const frame = frameOf(scene.space, view, to.width, to.height);
-  for (const block of paintOrder(scene.blocks, view).reverse())
+  for (const block of [...paintOrder(scene.blocks, view)].reverse())
     for (const face of faces(block, view))
       if (
         within(

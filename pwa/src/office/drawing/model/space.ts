@@ -58,8 +58,20 @@ function behind(a: Block, b: Block, look: readonly [number, number, number]): bo
   return false;
 }
 
+const orders = new WeakMap<readonly Block[], Map<string, Block[]>>();
+
 /** The blocks in an order in which each may be painted over those before it. */
-export function paintOrder(blocks: readonly Block[], view: View): Block[] {
+export function paintOrder(blocks: readonly Block[], view: View): readonly Block[] {
+  // Seen in parallel, the order depends only on which faces are seen.
+  const seen = forward(view).map(Math.sign).join();
+  const known = orders.get(blocks) ?? new Map<string, Block[]>();
+  orders.set(blocks, known);
+  const found = known.get(seen) ?? newOrder(blocks, view);
+  known.set(seen, found);
+  return found;
+}
+
+function newOrder(blocks: readonly Block[], view: View): Block[] {
   const look = forward(view);
   const hides: number[][] = blocks.map(() => []);
   const waits = new Array<number>(blocks.length).fill(0);
