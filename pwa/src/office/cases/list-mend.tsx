@@ -60,7 +60,10 @@ function MendLine(props: {
         >
           This is right
         </Small>
-        <Small label={`Leave out line ${line.part ? `${line.row}, ${line.code}` : line.row}`} onPress={() => onChange(line, null)}>
+        <Small
+          label={`Leave out line ${line.part ? `${line.row}, ${line.code}` : line.row}`}
+          onPress={() => onChange(line, null)}
+        >
           Leave out
         </Small>
       </div>
