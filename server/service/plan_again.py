@@ -18,6 +18,8 @@ from server.service.troubles import Conflict, Unknown, Wrong
 
 # Parts of a request that change the show or its plan before anything is planned.
 WISHES: Final = ("add", "leave", "swap", "out")
+# Concerns that a phone shows with each row, before it issues.
+SHOWN_BY_ROW: Final = frozenset({"straps", "gaps", "drops"})
 STAY_AT_HOME: Final = frozenset({"repair", "retired"})
 
 
@@ -136,6 +138,23 @@ def left_out(made: PlanRecord) -> list[str]:
     return sorted(case.code for case in made.show.cases if case.code not in planned)
 
 
+def _words(ports: Ports, show_id: str, base: int, revision: int) -> dict[str, str]:
+    """Return why the concerns of a proposal stay; Conflict names one that nobody has accepted.
+
+    The base was issued with a word for each of its own. The phone shows straps, fillers and drops
+    row by row, so that the chief has seen those.
+    """
+    accepted = {one.key for one in office.concerns_of(ports, show_id, base)}
+    words: dict[str, str] = {}
+    for one in office.concerns_of(ports, show_id, revision):
+        if one.key not in accepted | SHOWN_BY_ROW:
+            raise Conflict(f"{one.title}: {'; '.join(one.lines[:3])}. {one.way}")
+        words[one.key] = (
+            "as issued before" if one.key in accepted else "seen by the chief on the phone"
+        )
+    return words
+
+
 def issue_proposal(
     ports: Ports, show_id: str, job_id: str, by: Session | None, address: str
 ) -> int:
@@ -154,7 +173,8 @@ def issue_proposal(
         raise Conflict(
             f"{missing[0]} has no place in this proposal: leave it out or take another vehicle."
         )
-    office.issue(ports, show_id, made.revision, by, address)
+    words = _words(ports, show_id, job.asked["revision"], made.revision)
+    office.issue(ports, show_id, made.revision, by, address, words=words)
     called = [
         Called(case.code, case.drop, case.vehicle, case.near, case.together)
         for case in made.show.cases

@@ -244,7 +244,7 @@ def test_nobody_issues_over_a_revision_that_was_not_seen(quick: Bench) -> None:
     body = {"revision": 1, "draft": opened["plan"]}
     two, three = (told(owner.post("/api/shows/demo/drafts", body))["revision"] for _ in range(2))
     plans = "/api/shows/demo/plans"
-    assert owner.post(f"{plans}/{two}/issue", {"instead_of": issued}).status_code == 200
+    assert owner.issue("demo", two, instead_of=issued).status_code == 200
     refused = owner.post(f"{plans}/{three}/issue", {"instead_of": issued})
     assert refused.status_code == 412
     assert f"Revision {two}" in told(refused)["detail"]

@@ -150,12 +150,12 @@ class Caller:
     def post(self, path: str, body: object = None, **more: Any) -> TestResponse:
         return self.http.post(path, json={} if body is None else body, headers=SENT, **more)
 
-    def issue(self, show: str, revision: int) -> TestResponse:
+    def issue(self, show: str, revision: int, **more: object) -> TestResponse:
         """Issue a plan with a word for whatever speaks against it."""
         address = f"/api/shows/{show}/plans/{revision}"
         found = self.get(f"{address}/concerns").get_json()
         words = {one["key"]: "agreed" for one in found} if isinstance(found, list) else {}
-        return self.post(f"{address}/issue", {"words": words})
+        return self.post(f"{address}/issue", {"words": words, **more})
 
     def put(self, path: str, body: object, version: str = "") -> TestResponse:
         """Replace a document: the version that is named, or else the one that is there now."""
