@@ -63,7 +63,7 @@ def _ports(app: Flask, settings: Settings) -> Ports:
     """Return the world outside as this server has it."""
     import time
 
-    from server.paper import draw_record, draw_sheets
+    from server.paper import draw_papers, draw_record, draw_sheets
     from server.photos import PhotoEye
     from server.planning import PlannerStarter
     from server.printing import print_labels
@@ -110,6 +110,7 @@ def _ports(app: Flask, settings: Settings) -> Ports:
         kept_photo=eye.kept,
         print_labels=print_labels,
         draw_sheets=draw_sheets,
+        draw_papers=draw_papers,
         draw_record=draw_record,
         now=lambda: time.time_ns() // 1_000_000,
         start_planner=PlannerStarter(settings).start,

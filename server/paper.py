@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from typing import Final
+
+from server.core.crew.show_papers import ShowPapers
 from server.core.night.record_sheet import Night
 from server.core.shop.plan import Plan
 from server.core.shop.show import Show
@@ -12,6 +15,20 @@ def draw_sheets(show: Show, plan: Plan, join_url: str | None) -> bytes:
     from server.drawing.rows_pdf import plan_pdf
 
     return plan_pdf(show, plan, join_url)
+
+
+PAPERS: Final = ("wall", "driver", "pull")
+
+
+def draw_papers(kind: str, papers: ShowPapers) -> bytes:
+    """Return one of the papers of a show as a PDF."""
+    from server.drawing.driver_sheet import driver_pages
+    from server.drawing.pdf import to_pdf
+    from server.drawing.pull_list import pull_pages
+    from server.drawing.wall_sheet import wall_pages
+
+    pages = {"wall": wall_pages, "driver": driver_pages, "pull": pull_pages}[kind](papers)
+    return to_pdf(pages, f"{papers.show.name}: {kind}")
 
 
 def draw_record(night: Night) -> bytes:

@@ -47,6 +47,28 @@ def sheet(show: str, which: Which) -> Response:
     return _pdf(papers.sheets(ports(), show, which.vehicle, address), "sheet")
 
 
+@bp.get("/wall.pdf")
+@bp.doc(summary="Every row drawn large, to tape up", responses=PDF)
+def wall(show: str) -> Response:
+    """Return the wall sheet: a summary of each vehicle, then its rows, two on a page."""
+    address = ports().limits.address or request.host_url.rstrip("/")
+    return _pdf(papers.tape_up(ports(), show, "wall", address), "wall")
+
+
+@bp.get("/driver.pdf")
+@bp.doc(summary="One page for the driver of each vehicle", responses=PDF)
+def driver(show: str) -> Response:
+    """Return weights, axles, gear, hazards and hours."""
+    return _pdf(papers.tape_up(ports(), show, "driver", ""), "driver")
+
+
+@bp.get("/pull.pdf")
+@bp.doc(summary="The pull list by home and by row", responses=PDF)
+def pull(show: str) -> Response:
+    """Return every case with a box to tick."""
+    return _pdf(papers.tape_up(ports(), show, "pull", ""), "pull")
+
+
 @bp.get("/record.pdf")
 @bp.doc(summary="The record of a night on paper", responses=PDF)
 def record(show: str) -> Response:

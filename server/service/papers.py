@@ -9,6 +9,7 @@ from datetime import UTC, datetime
 from typing import Any
 
 from server.core.crew.bundle import read_bundle
+from server.core.crew.show_papers import ShowPapers
 from server.core.night.fold import fold
 from server.core.night.house_state import State
 from server.core.night.record_chain import head
@@ -33,6 +34,24 @@ def sheets(ports: Ports, show_id: str, vehicle: str | None, address: str) -> byt
         plan = replace(plan, vehicles=kept)
     code = None if record is None else record.join_code
     return ports.draw_sheets(issued.show, plan, f"{address}/join#{code}" if code else None)
+
+
+def tape_up(ports: Ports, show_id: str, kind: str, address: str) -> bytes:
+    """Return the wall sheet, the driver's sheet or the pull list of the issued plan."""
+    record = ports.shows.show(show_id)
+    issued = _issued(ports, show_id)
+    code = None if record is None else record.join_code
+    marks = {one.vehicle.id: one.mark for one in ports.fleet.vehicles()}
+    papers = ShowPapers(
+        show=issued.show,
+        plan=issued.plan,
+        sheets=tuple(issued.sheets or hand_out.sheets(issued.show, issued.plan, marks)),
+        revision=issued.revision,
+        homes=ports.fleet.settings().homes,
+        of_case={one.case.code: one.case.home for one in ports.fleet.cases()},
+        join_url=f"{address}/join#{code}" if code else None,
+    )
+    return ports.draw_papers(kind, papers)
 
 
 def record(ports: Ports, show_id: str) -> bytes:

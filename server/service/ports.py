@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from typing import Any, Protocol
 
 from server.core.base.units import Units
+from server.core.crew.show_papers import ShowPapers
 from server.core.night.record_sheet import Night
 from server.core.night.running_numbers import Ranges
 from server.core.shop.plan import Plan
@@ -220,7 +221,8 @@ class Ports:
     every label, `small_photo` a small upright JPEG of it, `kept_photo` the one that is kept; all
     raise PhotoRefused.
     `print_labels` draws labels of cases on sheets of a4 or letter and returns a PDF.
-    `draw_sheets` draws a page for each vehicle (with the address to join), `draw_record` a night.
+    `draw_sheets` draws a page for each vehicle (with the address to join), `draw_record` a night,
+    `draw_papers` the wall sheet, the driver's sheet or the pull list.
     `start_planner` makes sure that a worker looks at the queue; it returns at once.
     `by`: who asks, for the versions of what is changed; empty for a command.
     """
@@ -248,6 +250,7 @@ class Ports:
     kept_photo: Callable[[bytes], bytes]
     print_labels: Callable[[Sequence[FleetCase], Units, str], bytes]
     draw_sheets: Callable[[Show, Plan, str | None], bytes]
+    draw_papers: Callable[[str, ShowPapers], bytes]
     draw_record: Callable[[Night], bytes]
     now: Callable[[], int]
     start_planner: Callable[[], None]

@@ -25,6 +25,19 @@ export function RecordPart({ show }: { show: Show }) {
       <p class="soft">
         Keep the JSON: <code>python3 server verify</code> shows later whether anybody changed it.
       </p>
+      <h2>To tape up and to hand out</h2>
+      <div class="line line-wrap">
+        <Small id="wall-pdf" onPress={get("wall.pdf", `wall-${show.id}.pdf`)}>
+          Wall sheet: rows drawn large, PDF
+        </Small>
+        <Small id="pull-pdf" onPress={get("pull.pdf", `pull-${show.id}.pdf`)}>
+          Pull list by home and by row, PDF
+        </Small>
+        <Small id="driver-pdf" onPress={get("driver.pdf", `driver-${show.id}.pdf`)}>
+          Drivers' sheets, PDF
+        </Small>
+      </div>
+      <p class="soft">On Letter where the shop counts in inches, else on A4.</p>
       <h2>One page for each vehicle</h2>
       <div class="line line-wrap">
         {show.vehicles.map((id) => (
