@@ -11,7 +11,7 @@ from server.core.crew.show_papers import ShowPapers
 from server.core.shop.case_mass import unweighed
 from server.core.shop.plan import VehiclePlan
 from server.drawing.flow import Flow
-from server.drawing.formats import paper_of
+from server.drawing.pdf import paper_of
 from server.drawing.scene import Line, Scene, Text
 from server.drawing.views import short
 
@@ -37,7 +37,6 @@ LOOK_AGAIN: Final = {
 TO_FILL: Final = (
     "driver", "left at", "arrived at", "hours driven before", "breaks", "straps seen at",
 )  # fmt: skip
-LETTERS: Final = 135  # in one line
 
 
 def driver_pages(papers: ShowPapers) -> list[Scene]:
@@ -118,8 +117,7 @@ def _hazards(flow: Flow, sheet: Mapping[str, Any]) -> None:
     if refused:
         cards.insert(0, f"NOT BY HAND: {', '.join(refused)}")
     for text in cards or ["None follows from the data entered. That does not mean there is none."]:
-        for words in _wrapped(text, LETTERS):
-            flow.line((0, words))
+        flow.line((0, text))
 
 
 def _drops(flow: Flow, papers: ShowPapers, plan: VehiclePlan) -> None:
@@ -138,18 +136,7 @@ def _hours(flow: Flow, papers: ShowPapers) -> None:
     rule = papers.show.rules.securing
     flow.heading("Hours and stops")
     for text in (HOURS[rule], LOOK_AGAIN[rule]):
-        for words in _wrapped(text, LETTERS):
-            flow.line((0, words))
+        flow.line((0, text))
     flow.line((0, "The general rule only: local law, the permit and the employer decide."))
     for name in TO_FILL:
         flow.block([Text(0, 7, name, 3.2), Line(40, 7.5, flow.width, 7.5)], 9)
-
-
-def _wrapped(text: str, most: int) -> list[str]:
-    """Return a text in lines of at most so many letters."""
-    lines = [""]
-    for word in text.split():
-        if len(lines[-1]) + len(word) + 1 > most and lines[-1]:
-            lines.append("")
-        lines[-1] = f"{lines[-1]} {word}".strip()
-    return lines

@@ -7,7 +7,7 @@ from typing import Final
 from server.core.base.units import from_g
 from server.core.crew.show_papers import ShowPapers
 from server.drawing.flow import Flow
-from server.drawing.formats import paper_of
+from server.drawing.pdf import paper_of
 from server.drawing.scene import Box, Scene, Shape, Text
 
 LINE: Final = 6.2

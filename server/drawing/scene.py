@@ -105,25 +105,3 @@ def shifted(shapes: Iterable[Shape], x: float, y: float) -> tuple[Shape, ...]:
         else:
             moved.append(replace(shape, x=shape.x + x, y=shape.y + y))
     return tuple(moved)
-
-
-def fitted(scene: Scene, paper: tuple[float, float]) -> Scene:
-    """Return a scene made smaller, if need be, for another paper, in its middle."""
-    by = min(1.0, paper[0] / scene.width, paper[1] / scene.height)
-    aside = (paper[0] - scene.width * by) / 2
-    smaller = tuple(_scaled(shape, by) for shape in scene.shapes)
-    return Scene(*paper, shifted(smaller, aside, 0), scene.title)
-
-
-def _scaled(shape: Shape, by: float) -> Shape:
-    if isinstance(shape, Line):
-        return replace(
-            shape, x1=shape.x1 * by, y1=shape.y1 * by, x2=shape.x2 * by, y2=shape.y2 * by
-        )
-    if isinstance(shape, Stroke):
-        return replace(shape, points=tuple((x * by, y * by) for x, y in shape.points))
-    x, y = shape.x * by, shape.y * by
-    if isinstance(shape, Text):
-        most = None if shape.most is None else shape.most * by
-        return replace(shape, x=x, y=y, size=shape.size * by, most=most)
-    return replace(shape, x=x, y=y, width=shape.width * by, height=shape.height * by)

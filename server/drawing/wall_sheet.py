@@ -9,14 +9,18 @@ from server.core.base.figure import CAUTIONS
 from server.core.base.units import from_g
 from server.core.crew.show_papers import ShowPapers
 from server.core.shop.case import Case
-from server.drawing.formats import READ_AT_1500, paper_of
-from server.drawing.scene import Box, Line, Scene, Shape, Text, fitted, shifted
-from server.drawing.sheet import sheet as one_page
+from server.drawing.pdf import LEAST_MM, paper_of
+from server.drawing.scene import Box, Line, Scene, Shape, Text, shifted
+from server.drawing.sheet import people
+from server.drawing.sheet import sheet as summary
 from server.drawing.views import short, sides
 
 EDGE: Final = 10.0
 HEAD: Final = 16.0  # mm over a row's drawing
 FOOT: Final = 12.0  # mm under it
+# Height of capitals read at 1.5 m: 16 minutes of arc at least (ISO 9241-303:2011, from memory),
+# 1 500 mm x tan(16') = 7 mm. Capitals of our face are 0.698 of its size (server/typeface).
+READ_AT_1500: Final = 7.0 / 0.698
 LEAST: Final = 4.0  # mm em, on a case too small for more
 WIDE: Final = 0.56  # width of a letter of a code, to its size
 
@@ -25,8 +29,9 @@ def wall_pages(papers: ShowPapers) -> list[Scene]:
     """Return the pages of every vehicle: its summary, then its rows, two on a page."""
     pages: list[Scene] = []
     for plan, sheet in zip(papers.plan.vehicles, papers.sheets, strict=True):
-        first = one_page(papers.show, plan, papers.join_url)
-        pages.append(_with_left_out(first, papers))
+        paper = paper_of(papers.show.units)
+        first = summary(papers.show, plan, papers.join_url, paper)
+        pages += [_with_left_out(page, papers) for page in first]
         rows = sheet["rows"]
         pages += [_page(papers, sheet, rows[at : at + 2]) for at in range(0, len(rows), 2)]
     return pages
@@ -40,8 +45,7 @@ def _with_left_out(page: Scene, papers: ShowPapers) -> Scene:
         codes = ", ".join(one.code for one in left)
         words += f". Not on any vehicle: {codes}"
     shapes = (*page.shapes, Text(EDGE, page.height - 6, words, 3.2, bold=True, most=150))
-    page = Scene(page.width, page.height, shapes, page.title)
-    return fitted(page, paper_of(papers.show.units))
+    return Scene(page.width, page.height, shapes, page.title)
 
 
 def _page(papers: ShowPapers, sheet: Mapping[str, Any], rows: list[dict[str, Any]]) -> Scene:
@@ -135,8 +139,8 @@ def _case(
     x, y, wide, tall = box
     size, lines = _lettering(place["code"], wide - 2, tall * 0.62)
     shapes: list[Shape] = [Box(x, y, wide, tall, 1.0, 0.5)]
-    small = max(2.4, min(4.4, (tall - size * len(lines)) / 3.4))
-    about = _about(papers, place, case)
+    small = max(LEAST_MM, min(4.4, (tall - size * len(lines)) / 3.4))
+    about = _about(papers, case)
     high = size * len(lines) + small * 1.15 * len(about)
     at = y + max(0.5, (tall - high) / 2)
     middle = x + wide / 2
@@ -165,7 +169,7 @@ def _lettering(code: str, wide: float, tall: float) -> tuple[float, list[str]]:
     return max(LEAST, size), lines
 
 
-def _about(papers: ShowPapers, place: Mapping[str, Any], case: Case | None) -> list[str]:
+def _about(papers: ShowPapers, case: Case | None) -> list[str]:
     """Return name, weight with drop, and who it takes."""
     if case is None:
         return []
@@ -175,11 +179,14 @@ def _about(papers: ShowPapers, place: Mapping[str, Any], case: Case | None) -> l
     )
     drops = {one.drop for one in papers.show.cases}
     drop = f", drop {case.drop}" if len(drops) > 1 else ""
-    check = place.get("check")
-    if check is not None and not check["may_go"]:
-        who = "NOT BY HAND"
-    else:
-        people = [f"push {place['push']}"] if place["push"] else []
-        people += [f"lift {place['lift']}"] if place["lift"] else []
-        who = ", ".join(people)
+    who = _who(papers, case.code)
     return [one for one in (case.name, f"{weight}{drop}", who) if one]
+
+
+def _who(papers: ShowPapers, code: str) -> str:
+    """Return how many people a case takes where it stands."""
+    for plan in papers.plan.vehicles:
+        for place in plan.places():
+            if place.code == code:
+                return people(papers.show, papers.show.vehicle(plan.vehicle), place)
+    return ""

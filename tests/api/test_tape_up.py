@@ -10,11 +10,10 @@ from server.core.base.units import Units
 from server.core.crew.show_papers import ShowPapers
 from server.core.shop.plan import LeftOut
 from server.drawing.driver_sheet import driver_pages
-from server.drawing.formats import READ_AT_1500
 from server.drawing.pdf import A4, LETTER, to_pdf
 from server.drawing.pull_list import pull_pages
 from server.drawing.scene import Box, Line, Scene, Text
-from server.drawing.wall_sheet import wall_pages
+from server.drawing.wall_sheet import READ_AT_1500, wall_pages
 from server.service.hand_out import sheets
 from tests.support.app import Bench
 
@@ -38,8 +37,8 @@ def words(pages: list[Scene]) -> list[str]:
 
 @pytest.mark.parametrize("kind", PAGES)
 def test_papers_fit_letter_and_a4_and_say_their_revision(kind: str, papers: ShowPapers) -> None:
-    for length, paper in (("in", LETTER), ("mm", A4)):
-        show = replace(papers.show, units=replace(papers.show.units, length=length))
+    for units, paper in ((Units("in", "lb"), LETTER), (Units("mm", "kg"), A4)):
+        show = replace(papers.show, units=units)
         pages = PAGES[kind](replace(papers, show=show))
         assert {(page.width, page.height) for page in pages} == {paper}
         assert any("revision 7" in text for text in words(pages))
