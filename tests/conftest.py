@@ -1,4 +1,4 @@
-"""What every test may ask for: the data beside the checkout, and a fresh database of each kind."""
+"""What every test may ask for: a fresh database of each kind."""
 
 from __future__ import annotations
 
@@ -61,15 +61,6 @@ def pytest_runtest_call(item: pytest.Item) -> Generator[None, object, object]:
         return (yield)
     finally:
         sys.settrace(trace)
-
-
-@pytest.fixture(scope="session")
-def shared() -> Path:
-    """Return the folder of outside data beside the checkout; without it the test is skipped."""
-    folder = ROOT.parent / "shared"
-    if not folder.is_dir():
-        pytest.skip("the outside data ../shared is not beside this checkout")
-    return folder
 
 
 @pytest.fixture(scope="session")

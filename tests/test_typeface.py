@@ -17,6 +17,7 @@ from fontTools.ttLib import TTFont
 from server import typeface
 from server.drawing.pdf import to_pdf
 from server.drawing.scene import Scene, Text
+from tests.support import typeface as make
 
 DIGIT_WIDTH = 0.54  # of the size
 FACES = (typeface.REGULAR, typeface.BOLD)
@@ -147,3 +148,28 @@ def ink(font: TTFont, sign: str) -> float:
     pen = AreaPen(font.getGlyphSet())
     font.getGlyphSet()[font.getBestCmap()[ord(sign)]].draw(pen)
     return abs(float(pen.value))
+
+
+def test_the_files_are_made_anew_by_one_command(tmp_path: Path) -> None:
+    """The package is not here: our own files stand in for its, with another name and no slash."""
+    whole = tmp_path / "fonts/complete/woff2"
+    whole.mkdir(parents=True)
+    for file in (typeface.REGULAR, typeface.BOLD):
+        with TTFont(file) as font:
+            font["name"].setName("Another Sans", 1, 3, 1, 0x409)
+            style = file.stem.rsplit("-", 1)[1]
+            font["glyf"]["zero.alt02"] = font["glyf"]["zero"]
+            font["hmtx"]["zero.alt02"] = font["hmtx"]["zero"]
+            font["post"].formatType, font["post"].extraNames, font["post"].mapping = 2.0, [], {}
+            for table in font["cmap"].tables:
+                table.cmap[0x30] = "O"
+            font.flavor = "woff2"
+            font.save(whole / f"IBMPlexSansCondensed-{style}.woff2")
+    make.own_face(tmp_path, tmp_path, tmp_path)
+    for kind in ("RowcallSans-Bold.ttf", "rowcall-sans-bold.woff2"):
+        with TTFont(tmp_path / kind) as font:
+            assert font["name"].getDebugName(1) == "Rowcall Sans"
+            with TTFont(typeface.BOLD) as ours:
+                assert ink(font, "0") == ink(ours, "0") != ink(ours, "O")
+    assert make.main([]) == 2
+    assert make.main([str(tmp_path / "nowhere"), str(tmp_path)]) == 2

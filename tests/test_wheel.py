@@ -123,15 +123,19 @@ def _requires(name: str) -> list[str]:
 def test_an_installed_copy_keeps_its_data_where_the_platform_says(
     installed: dict[str, str],
 ) -> None:
-    """XDG Base Directory Specification 0.8: data in ~/.local/share, settings in ~/.config."""
-    if sys.platform != "linux":
-        pytest.skip("XDG is for Linux")
+    """XDG Base Directory Specification 0.8: data in ~/.local/share, settings in ~/.config.
+
+    A Mac has both in its folder of application support (File System Programming Guide).
+    """
+    support = "Library/Application Support"
+    mac = sys.platform == "darwin"
+    data, settings = (support, support) if mac else (".local/share", ".config")
     told = rowcall(installed, "where")
     assert told.returncode == 0, told.stderr
-    assert f"{installed['HOME']}/.local/share/rowcall (not there yet)" in told.stdout
-    assert f"{installed['HOME']}/.config/rowcall/settings.toml" in told.stdout
+    assert f"{installed['HOME']}/{data}/rowcall (not there yet)" in told.stdout
+    assert f"{installed['HOME']}/{settings}/rowcall/settings.toml" in told.stdout
     moved = rowcall({**installed, "XDG_DATA_HOME": "/srv/xdg"}, "where")
-    assert "/srv/xdg/rowcall" in moved.stdout
+    assert mac or "/srv/xdg/rowcall" in moved.stdout
     assert rowcall(installed, "--version").stdout == f"Rowcall {VERSION}\n"
     assert "usage: rowcall" in rowcall(installed, "--help").stdout
 

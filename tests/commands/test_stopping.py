@@ -64,7 +64,7 @@ def test_the_portable_server_starts_where_posix_modules_are_missing(tmp_path: Pa
         "import sys; sys.path.insert(0, sys.argv[1]); import importlib, pkgutil, server\n"
         "for one in pkgutil.walk_packages(server.__path__, 'server.'):\n"
         "    posix = one.name.startswith(('server.store.migrations', 'server.bootstrap'))\n"
-        "    other = {'server.__main__', 'server.typeface.make', 'server.commands.intake'}\n"
+        "    other = {'server.__main__', 'server.commands.intake'}\n"
         "    posix or one.name in other or importlib.import_module(one.name)\n"
     )
     done = subprocess.run(

@@ -26,6 +26,7 @@ TOOLS: Final = {
     "crashes": "tests.crashes",
     "mutants": "tests.mutants",
     "screens": "tests.browser.screens",
+    "typeface": "tests.support.typeface",
     "lighthouse": "tests.browser.lighthouse",
 }
 BENCHES: Final = ("planner", "labels", "load", "replay", "office", "camera")
@@ -40,6 +41,7 @@ USAGE: Final = f"""usage: python3 tests [PART...]
        python3 tests mutants
        python3 tests screens DIR
        python3 tests lighthouse
+       python3 tests typeface PACKAGE FOLDER
 
 Parts: {", ".join(PARTS)}; without a name, all of them.
 Exit status: 0 all passed, 1 something failed, 2 bad usage."""

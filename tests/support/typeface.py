@@ -1,8 +1,12 @@
-"""Make the files of the typeface anew; run by hand, see README.md beside it."""
+"""`python3 tests typeface PACKAGE FOLDER`: make the files of the typeface anew.
+
+The packages, their versions and their licences stand in server/typeface/README.md.
+"""
 
 from __future__ import annotations
 
 import sys
+from collections.abc import Sequence
 from contextlib import suppress
 from pathlib import Path
 from typing import Final
@@ -10,8 +14,10 @@ from typing import Final
 from fontTools import subset
 from fontTools.ttLib import TTFont
 
-HERE: Final = Path(__file__).resolve().parent
-CLIENT: Final = HERE.parents[1] / "pwa" / "src" / "typeface"
+from server.bootstrap.places import ROOT, say
+
+SERVER: Final = ROOT / "server" / "typeface"
+CLIENT: Final = ROOT / "pwa" / "src" / "typeface"
 FAMILY: Final = "Rowcall Sans"
 STYLES: Final = ("Regular", "Bold")
 # Latin, Latin-1, Latin Extended-A and -B (part), Vietnamese, punctuation, currency, arrows, maths.
@@ -25,17 +31,27 @@ FEATURES: Final = ["kern", "ccmp", "locl", "mark", "mkmk"]
 COPYRIGHT, UNIQUE, LICENCE, LICENCE_URL = 0, 3, 13, 14
 
 
-def main(package: Path, others: Path) -> None:
-    """Write four files from the two of the package that README.md names, and the fallbacks."""
+def main(words: Sequence[str]) -> int:
+    """Write the files from the unpacked packages; return the exit status."""
+    if len(words) != 2 or not all(Path(word).is_dir() for word in words):
+        say("usage: python3 tests typeface PACKAGE FOLDER (see server/typeface/README.md)")
+        return 2
+    package, others = map(Path, words)
     japanese, chinese, korean = (charset(name) for name in ("euc_jp", "gb2312", "euc_kr"))
     half_width = set(range(0xFF61, 0xFFA0))
     fallback(others / "noto-sans-jp", "JP", japanese | half_width)
     fallback(others / "noto-sans-sc", "SC", chinese - japanese)
     fallback(others / "noto-sans-kr", "KR", korean & set(range(0xAC00, 0xD7A4)))
+    own_face(package, SERVER, CLIENT)
+    return 0
+
+
+def own_face(package: Path, server: Path, client: Path) -> None:
+    """Write the four files of our own face from the two of its package."""
     for style in STYLES:
         source = package / f"fonts/complete/woff2/IBMPlexSansCondensed-{style}.woff2"
-        cut(source, style, EVERYTHING, HERE / f"RowcallSans-{style}.ttf")
-        cut(source, style, LATIN, CLIENT / f"rowcall-sans-{style.lower()}.woff2")
+        cut(source, style, EVERYTHING, server / f"RowcallSans-{style}.ttf")
+        cut(source, style, LATIN, client / f"rowcall-sans-{style.lower()}.woff2")
 
 
 def cut(source: Path, style: str, ranges: tuple[tuple[int, int], ...], to: Path) -> None:
@@ -71,7 +87,7 @@ def fallback(package: Path, script: str, signs: set[int]) -> None:
     cutter.populate(unicodes=signs)
     cutter.subset(font)
     rename(font, script)
-    subset.save_font(font, HERE / f"RowcallSans-{script}.ttf", options)
+    subset.save_font(font, SERVER / f"RowcallSans-{script}.ttf", options)
 
 
 def slash_zero(font: TTFont) -> None:
@@ -94,4 +110,4 @@ def rename(font: TTFont, style: str) -> None:
 
 
 if __name__ == "__main__":
-    main(Path(sys.argv[1]), Path(sys.argv[2]))
+    sys.exit(main(sys.argv[1:]))
