@@ -54,8 +54,13 @@ FROM_FRAME_TO_GLASS: Final = """(() => {
     const place = one => says.indexOf(one);
     const [code] = [...read.keys()].filter(one => says.includes(one))
       .sort((a, b) => place(a) - place(b));
-    if (!code || code in window.glass) return;
+    if (!code) return;
     const kind = answer.dataset.answer;
+    if (code in window.glass) {
+      // the film goes round: a stop that comes again must not cover the labels behind it
+      if (kind === "other_vehicle") setTimeout(() => document.querySelector("#dismiss")?.click());
+      return;
+    }
     window.glass[code] = [kind, Infinity];
     requestAnimationFrame(() => {
       const painted = new MessageChannel();

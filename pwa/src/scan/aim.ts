@@ -43,6 +43,8 @@ const CORE = 0.6;
 const SECOND_LOOK_MS = 300;
 /** A look without the label, up to so long, does not end its being aimed at. */
 const LOST_MS = 450;
+/** Two looks further apart than this are two sights: the phone was put away in between. */
+const SLOWEST_MS = 1_500;
 /** What is no case of ours (a maker's sticker, a poster) is answered only when held for so long... */
 const UNKNOWN_LOOK_MS = 1_000;
 /** ...and not at all while a case was in view within so long. */
@@ -76,6 +78,9 @@ interface Judge {
 /** Decides look by look; holds nothing but times. */
 export class Aim {
   private known_at = -Infinity;
+  private looked_at = -Infinity;
+  /** A phone so slow that one look takes longer than `LOST_MS` loses nothing between two looks. */
+  private lost_ms = LOST_MS;
   private readonly seen = new Map<string, number>();
   private readonly done = new Set<string>();
   private aimed: ({ text: string } & Track) | null = null;
@@ -86,6 +91,8 @@ export class Aim {
 
   look(hits: readonly Hit[], now: number, frame: Region, { next, known }: Judge): Aimed {
     this.forgetGone(now);
+    this.lost_ms = Math.max(LOST_MS, Math.min(now - this.looked_at, SLOWEST_MS));
+    this.looked_at = now;
     const labels = nearestFirst(hits, frame);
     for (const { hit } of labels) this.seen.set(hit.text, now);
     if (labels.some(({ hit }) => known(hit.text))) this.known_at = now;
@@ -99,14 +106,14 @@ export class Aim {
     if (!first || this.done.has(first.hit.text)) return nothing;
     if (second && second.far - first.far < TOO_CLOSE) {
       this.aimed = null;
-      this.unsure = held(this.unsure, now);
+      this.unsure = held(this.unsure, now, this.lost_ms);
       const choose = inside.map(({ hit }) => hit.text).filter((text) => !this.done.has(text));
       return { ...nothing, choose: looked(this.unsure, now) ? choose : [] };
     }
     this.unsure = null;
     const { text } = first.hit;
     const before = this.aimed?.text === text ? this.aimed : null;
-    this.aimed = { text, ...held(before, now) };
+    this.aimed = { text, ...held(before, now, this.lost_ms) };
     const least = known(text) ? SECOND_LOOK_MS : UNKNOWN_LOOK_MS;
     if (!looked(this.aimed, now, least) && !(first.middle && next(text))) return nothing;
     this.done.add(text);
@@ -134,8 +141,8 @@ export class Aim {
   }
 }
 
-function held(before: Track | null, now: number): Track {
-  if (before === null || now - before.last > LOST_MS) return { since: now, last: now, looks: 1 };
+function held(before: Track | null, now: number, lost_ms: number): Track {
+  if (before === null || now - before.last > lost_ms) return { since: now, last: now, looks: 1 };
   return { since: before.since, last: now, looks: before.looks + 1 };
 }
 

@@ -43,6 +43,7 @@ export function NextCard({ code, vehicle, leg, bundle, name }: CardProps) {
         />
       </div>
       <p class="next-side">{side}</p>
+      <CaseLine code={code} name={name} grams={card?.mass_g} units={bundle.units} />
       <div class="next-how">
         <div class="how">
           <StanceIcon stance={place.stance} turned={place.turned} />
@@ -55,7 +56,6 @@ export function NextCard({ code, vehicle, leg, bundle, name }: CardProps) {
       </div>
       <TooFew vehicle={vehicle} leg={leg} place={place} />
       {unloads(leg.move) && card && <p class="tall goes-to">{card.department}</p>}
-      <CaseLine code={code} name={name} grams={card?.mass_g} units={bundle.units} />
       {place.on.length > 0 && <p class="soft">{t("on_lid", { code: place.on.join(", ") })}</p>}
     </section>
   );
