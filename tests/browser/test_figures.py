@@ -57,7 +57,7 @@ def test_a_case_says_who_how_and_where_it_may_not_go_what_else(
 
 
 def test_the_briefing_names_hands_hazards_and_rules_of_this_vehicle(
-    chief: Phone, bundle: dict[str, Any]
+    chief: Phone, crew: Crew, bundle: dict[str, Any]
 ) -> None:
     page, vehicle = chief.page, bundle["vehicles"][0]
     brief = vehicle["brief"]
@@ -69,6 +69,12 @@ def test_the_briefing_names_hands_hazards_and_rules_of_this_vehicle(
     expect(tonight).to_contain_text("Anyone may stop the work.")
     for code in (*brief["refused"], *brief["lifts"]):
         expect(tonight).to_contain_text(code)
+    # heavier than all that was planned, by tonight's scale
+    light = next(code for code in vehicle["load"] if code not in str(brief))
+    expect(tonight).not_to_contain_text(light)
+    scale = {"kind": "weighed", "code": light, "mass_g": 900_000, "how": "scale"}
+    crew.report("shop_load", vehicle["id"], scale)
+    expect(tonight).to_contain_text(light)
     open_screen(page, "hands")
     page.locator("#wet").click()
     open_screen(page, "briefing")

@@ -8,7 +8,7 @@ from typing import Any
 from playwright.sync_api import expect
 
 from server.service import edit_plan, office
-from server.service.plan_show import keep
+from server.service.plan_show import keep, work_off
 from tests.browser.crew import Crew
 from tests.browser.phone import Phone
 from tests.browser.stage import Stage
@@ -101,3 +101,37 @@ def test_a_phone_offline_on_the_old_revision_keeps_what_is_loaded_and_shows_the_
     open_screen(ben.page, "rows")
     assert ben.scan(loaded[0]) == "already"
     assert ben.scan(extra) == "already"
+
+
+def test_the_chief_leaves_a_case_here_and_issues_the_plan_from_the_phone(
+    chief: Phone, make: Callable[[], Phone], house: Stage, bundle: dict[str, Any]
+) -> None:
+    page, vehicle = chief.page, bundle["vehicles"][0]
+    first, last = vehicle["rows"][0], vehicle["rows"][-1]["places"][-1]["code"]
+    loader = make()
+    loader.join(house.code, "Ben Ode")
+    loader.work("shop_load", 0)
+    scan_all(chief, [vehicle["load"][0]])
+    dismiss(page)
+    open_screen(page, "plan_again")
+    page.locator("#wish-leave").click()
+    page.locator("#spare").fill(last)
+    expect(page.locator("#wishes")).to_contain_text(last)
+    page.locator("#plan-again").click()
+
+    def proposed() -> bool:
+        with house.app.app_context():
+            work_off(house.ports)
+        return page.locator("#work").is_visible()
+
+    chief.until(proposed, "a proposal", 60)
+    # the row in which something stands is named, and so is the only work
+    expect(page.locator("#work")).to_contain_text(f"rows {first['number']} stay")
+    expect(page.locator("#again-moves")).to_contain_text(last)
+    assert page.locator("section .floor").count() >= 2, "expected the floor before and after"
+    page.locator("#issue-again").click()
+    chief.until(lambda: chief.held("bundles")[0]["bundle"]["revision"] == 2, "the new plan here")
+    sheet = chief.held("bundles")[0]["bundle"]
+    assert spot(sheet, last) is None
+    assert sheet["vehicles"][0]["rows"][0]["places"] == first["places"]
+    expect(loader.page.locator(".btn-ask").first).to_be_visible(timeout=20_000)

@@ -166,6 +166,10 @@ def _chief(phone: Phone, due: str, other: str) -> Iterator[str]:
     yield "sign-off-held"
     open_screen(page, "changes")
     yield "changes"
+    open_screen(page, "plan_again")
+    yield "plan-again"
+    page.locator("#wish-row").click()
+    yield "plan-again-row"
 
 
 def _settle(phone: Phone, vehicle: dict[str, Any]) -> None:

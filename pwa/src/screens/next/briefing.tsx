@@ -6,7 +6,7 @@ import { worded } from "../shared/handling-card";
 import { FigureCard } from "../shared/figures";
 import { Frame } from "../shared/frame";
 import { hardestNow, isSlippery } from "../shared/hands-needed";
-import { caseGrams } from "../shared/names";
+import { caseGrams, worstGrams } from "../shared/names";
 import { NextCardLine } from "./line";
 import { slopeWord } from "../shared/slope";
 import { mass } from "../shared/format";
@@ -30,7 +30,7 @@ function Tonight({ at, brief }: { at: VehicleSheet; brief: Brief }) {
   const hazards = brief.hazards.map(([name, n]) => worded("hz", name, n));
   if (isSlippery(at)) hazards.unshift(t("hands.wet_why"));
   const here = leg.value?.hands ?? null;
-  const need = hardestNow(at);
+  const need = hardestNow(at, leg.value);
   if (here !== null && here < need) hazards.unshift(t("hands.too_few", { need, have: here }));
   return (
     <section class="stack" id="tonight">
@@ -46,7 +46,7 @@ function Tonight({ at, brief }: { at: VehicleSheet; brief: Brief }) {
           </ul>
         </section>
       )}
-      {brief.heaviest && <Heaviest code={brief.heaviest} />}
+      <Heaviest planned={brief.heaviest} />
       <Listed title={t("brief.refused")} codes={brief.refused} />
       <Listed title={t("brief.lifts")} codes={brief.lifts} />
       <section class="card stack">
@@ -61,7 +61,12 @@ function Tonight({ at, brief }: { at: VehicleSheet; brief: Brief }) {
   );
 }
 
-function Heaviest({ code }: { code: string }) {
+/** Of what is due now: a spare or a late case may be heavier than all that was planned. */
+function Heaviest({ planned }: { planned: string | null }) {
+  const due = leg.value?.due ?? [];
+  const all = due.length > 0 ? due : planned ? [planned] : [];
+  const [code] = [...all].sort((a, b) => worstGrams(b) - worstGrams(a) || (a < b ? -1 : 1));
+  if (code === undefined) return null;
   const units = bundle.value?.units;
   const grams = caseGrams(code);
   const said = units && grams !== null ? mass(grams, units, "up") : "";

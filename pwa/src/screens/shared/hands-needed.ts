@@ -37,10 +37,14 @@ export function handsNeeded(vehicle: VehicleSheet, place: PlaceSheet): number | 
   return crew(caseGrams(place.code) ?? 0, wayOf(vehicle), place);
 }
 
-/** What the hardest case of a vehicle takes as it is now, of those that may go by hand. */
-export function hardestNow(vehicle: VehicleSheet): number {
+/** What the hardest case of a vehicle takes as it is now, of those that may go by hand: spares too. */
+export function hardestNow(vehicle: VehicleSheet, leg: Leg | null): number {
   const all = vehicle.rows.flatMap((row) => row.places);
-  return Math.max(0, ...all.map((place) => handsNeeded(vehicle, place) ?? 0));
+  const spares = Object.entries(leg?.place_of ?? {}).flatMap(([code, whose]) => {
+    const place = whose === code ? undefined : all.find((one) => one.code === whose);
+    return place ? [{ ...place, code }] : [];
+  });
+  return Math.max(0, ...[...all, ...spares].map((place) => handsNeeded(vehicle, place) ?? 0));
 }
 
 /** How many for this case as it is now, in words: one number, the spotter in it. */
