@@ -30,7 +30,8 @@ class Settings:
     `pool`: connections to the database one process holds at most, `pool_wait`: how long a request
     waits for one before it is answered with 503. `planner`: planning runs in a process of
     its own; off only where a test plans by itself. `hosts`: names by which this server may be
-    asked, parted by commas; empty: any.
+    asked, parted by commas; empty: any. `backups`: a folder for a backup a day, each restored on
+    trial; empty: none. `backup_passphrase_file`: holds the passphrase that seals them.
     """
 
     data: Path = field(default_factory=data_folder)
@@ -52,6 +53,8 @@ class Settings:
     photo_pixels: int = 50_400_000
     planner: bool = True
     hosts: str = ""
+    backups: str = ""
+    backup_passphrase_file: str = ""
 
     def __post_init__(self) -> None:
         if self.database and not self.database.startswith(

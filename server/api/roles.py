@@ -79,6 +79,7 @@ ACCESS: Final[dict[str, Access]] = {
     "case_lists.propose_list": "owner",
     "case_lists.save_list": "owner",
     "upkeep.standard_lists": "owner",
+    "upkeep.backup": "owner",
     "upkeep.change": "owner",
     "upkeep.labels": "owner",
     "upkeep.history": "owner",

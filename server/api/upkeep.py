@@ -54,6 +54,31 @@ class ListsAnswer(BaseModel):
     walk: list[dict[str, Any]]
 
 
+class BackupMade(BaseModel):
+    """One backup: when, in which file, how large, and what was wrong with it (empty: nothing)."""
+
+    at: int
+    file: str
+    rows: int
+    bytes: int
+    trouble: str
+
+
+class BackupAnswer(BaseModel):
+    """The last backup by `serve --backups`, and the last that came back the same on trial."""
+
+    last: BackupMade | None
+    good: BackupMade | None
+
+
+@bp.get("/backup")
+@bp.output(BackupAnswer)
+@bp.doc(summary="When the last good backup was", responses=[401, 403])
+def backup() -> dict[str, Any]:
+    """Return the last backup and the last good one; null where none was made by the server."""
+    return {"last": None, "good": None, **(ports().settings.get("backup") or {})}
+
+
 @bp.get("/shop/lists")
 @bp.output(ListsAnswer)
 @bp.doc(summary="The lists to begin with", responses=[401, 403])

@@ -29,6 +29,7 @@ control_socket_disable = True
 # Only what the app itself believes of a proxy counts (server/settings.py, proxies).
 forwarded_allow_ips = ""
 LOOK_SECONDS = 30.0
+BACKUP_LOOK_SECONDS = 300.0
 LAST_SECONDS = 0.4
 
 
@@ -54,6 +55,7 @@ def look_for_jobs_left(app: Any, seconds: float) -> None:
     from server.service import office
 
     ports = ports_of(app)
+    made = time.monotonic()
     while not ports.watch.closed:
         time.sleep(seconds)
         try:
@@ -61,6 +63,19 @@ def look_for_jobs_left(app: Any, seconds: float) -> None:
                 office.look_for_jobs_left(ports)
         except Exception:
             logging.getLogger("rowcall.queue").exception("looking for planning that was left")
+        if time.monotonic() - made > BACKUP_LOOK_SECONDS:
+            made = time.monotonic()
+            threading.Thread(target=_backup, args=(app,), daemon=True).start()
+
+
+def _backup(app: Any) -> None:
+    from server.commands.rehearsal import make_if_due
+    from server.settings import from_environment
+
+    try:
+        make_if_due(app, from_environment())
+    except Exception:
+        logging.getLogger("rowcall.backup").exception("backup")
 
 
 def log_as_lines() -> None:

@@ -10,6 +10,7 @@ import gzip
 import json
 import zlib
 from collections.abc import Iterator
+from contextlib import ExitStack
 from pathlib import Path
 from typing import Any
 
@@ -22,6 +23,9 @@ from server.trouble import BadInput
 def add(parser: argparse.ArgumentParser) -> None:
     """Declare the arguments."""
     parser.add_argument("file", type=Path, metavar="FILE")
+    parser.add_argument(
+        "--passphrase-file", type=Path, metavar="FILE", help="opens a backup that is sealed"
+    )
     add_database(parser)
 
 
@@ -30,11 +34,13 @@ def run(args: argparse.Namespace) -> int:
     from sqlalchemy.exc import SQLAlchemyError
 
     from server import create_app, is_sqlite, load
+    from server.commands.sealed import read_passphrase
 
     settings = settings_of(args)
     if is_sqlite(args.file):
         return _put_back(args.file, settings)
-    lines = read_lines(args.file)
+    named = args.passphrase_file or settings.backup_passphrase_file
+    lines = read_lines(args.file, read_passphrase(Path(named)) if named else None)
     app = create_app(settings)
     try:
         rows = load(app, lines, str(args.file))
@@ -59,11 +65,20 @@ def _put_back(copy: Path, settings: Settings) -> int:
     return 0
 
 
-def read_lines(file: Path) -> Iterator[dict[str, Any]]:
-    """Yield the lines of a backup; BadInput names the first that is none."""
+def read_lines(file: Path, passphrase: str | None = None) -> Iterator[dict[str, Any]]:
+    """Yield the lines of a backup, sealed or not; BadInput names the first that is none."""
+    from server.commands.sealed import Unsealing, is_sealed
+
     number = 0
     try:
-        with gzip.open(file, "rt", encoding="utf-8") as lines:
+        with ExitStack() as layers:
+            source: Any = layers.enter_context(file.open("rb"))
+            if is_sealed(file):
+                if passphrase is None:
+                    expected = "--passphrase-file FILE for a backup under a passphrase"
+                    raise BadInput(str(file), expected, "none")
+                source = layers.enter_context(Unsealing(source, passphrase, str(file)))
+            lines = layers.enter_context(gzip.open(source, "rt", encoding="utf-8"))
             for number, line in enumerate(lines, start=1):
                 value = json.loads(line)
                 if not isinstance(value, dict):

@@ -6,6 +6,7 @@ import argparse
 import ipaddress
 import socket
 import sys
+from pathlib import Path
 from typing import TYPE_CHECKING
 from urllib.parse import urlsplit
 
@@ -62,6 +63,12 @@ def add(parser: argparse.ArgumentParser) -> None:
         action="store_true",
         help="print a link that sets an owner's password (forgotten, or one more owner)",
     )
+    parser.add_argument(
+        "--backups", metavar="DIR", default=None, help="a backup a day there, restored on trial"
+    )
+    parser.add_argument(
+        "--backup-passphrase-file", metavar="FILE", default=None, help="seals these backups"
+    )
     parser.add_argument("--empty", action="store_true", help="no demo in an empty database")
 
 
@@ -92,6 +99,9 @@ def of_flags(args: argparse.Namespace, **more: object) -> Sourced:
         "streams": args.streams,
         "workers": args.workers,
         "pool": args.pool,
+        "backups": args.backups and str(Path(args.backups).resolve()),
+        "backup_passphrase_file": args.backup_passphrase_file
+        and str(Path(args.backup_passphrase_file).resolve()),
     }
     return sourced(args, **{**flags, **more})
 
