@@ -10,6 +10,7 @@ from server.core.securing.rows import every_row_lined, straps_for_vehicle
 from server.core.shop.case_mass import load_of, unweighed
 from server.core.shop.plan import VehiclePlan
 from server.core.shop.show import Show
+from server.core.weight.asks import asks
 
 MOST_NAMED = 6
 
@@ -25,8 +26,8 @@ def cautions(show: Show, one: VehiclePlan) -> Iterator[str]:
             f"to {mass_words(worst, show.units)} by size: payload, axles, straps and people are "
             "not proven until they are weighed, or the chief answers for a guess"
         )
-    if codes and (room.straps is None or room.straps.wll_g is None):
-        yield "limit of a strap not known, counted as the smallest usual one: read the label"
+    called = {code: show.case(code) for code in codes}
+    yield from asks(room, one.places(), called, show.units)
     hold = straps_for_vehicle(show, room, every_row_lined(one))
     for row in hold.rows:
         if row.voids:

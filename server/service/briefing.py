@@ -19,6 +19,7 @@ from server.core.shop.case_mass import load_of
 from server.core.shop.plan import Place, VehiclePlan
 from server.core.shop.show import Show
 from server.core.shop.vehicle import Vehicle
+from server.core.weight.asks import at_worst
 from server.core.weight.balance import weigh
 from server.core.weight.exchange import exchanges, row_masses
 from server.core.weight.limits import limits, over
@@ -42,15 +43,16 @@ def briefing(show: Show, vehicle: Vehicle, plan: VehiclePlan) -> tuple[Card, ...
         cards.append(Card("lift_gate", gate_figure(vehicle.lift_gate, carried, show.units)))
     if codes and vehicle.ramp is not None:
         cards.append(Card("heaviest_push", _heaviest(show, vehicle, plan)))
-    cards += unweighed(show, codes)
+    cards += unweighed(show, vehicle, plan)
     if codes:
         cards.append(Card("hands_needed", _hands(show, vehicle, plan)))
     return tuple(cards)
 
 
-def unweighed(show: Show, codes: list[str]) -> list[Card]:
-    """Return the cases whose mass nobody stated: what they may weigh together at worst."""
-    cases = [show.case(code) for code in codes if not show.case(code).mass_g]
+def unweighed(show: Show, vehicle: Vehicle, plan: VehiclePlan) -> list[Card]:
+    """Return the cases whose mass nobody stated, and the limits that they may break at worst."""
+    called = {place.code: show.case(place.code) for place in plan.places()}
+    cases = [case for case in called.values() if not case.mass_g]
     if not cases:
         return []
     worst = load_of(cases).high
@@ -59,6 +61,7 @@ def unweighed(show: Show, codes: list[str]) -> list[Card]:
         f"{count_words(len(cases), 'case')} without a mass, together up to "
         f"{mass_words(worst, show.units)} by size: weigh, or the chief answers for a guess"
     )
+    say = "; ".join((say, *at_worst(vehicle, plan.places(), called, show.units)))
     parts = (("codes", tuple(case.code for case in cases)), ("most_g", worst))
     figure = Figure(len(cases), "cases", "common practice, no source", say, "planning", parts)
     return [Card("unweighed", figure)]

@@ -32,7 +32,7 @@ from server.core.planner.solve import solve
 from server.core.securing.straps import EN, US, RowLoad, StrapRule, straps_for
 from server.core.securing.track import track_figure
 from server.core.shop.case import Case
-from server.core.shop.plan import Place, Plan, Row
+from server.core.shop.plan import Place, Plan, Row, VehiclePlan
 from server.core.shop.show import Show
 from server.core.shop.vehicle import Axles, LiftGate, Track, Vehicle
 from server.core.weight.balance import Balance
@@ -149,9 +149,16 @@ def _beyond_hands() -> Iterator[str]:
         case = Case("PA-404-5", side, side, 600_000, mass_g=400_000)
         yield from over_gate(case, vehicle, Site("load_in"))
     cases = tuple(Case(f"PA-{n}", 900_000, 900_000, 600_000) for n in range(3))
-    show = Show("unweighed", (vehicle,), cases)
-    for codes in (["PA-0"], ["PA-0", "PA-1"]):
-        yield from (card.figure.derivation for card in unweighed(show, codes))
+    axles = Axles("truck", 0, 2_000_000, 1_000, 900_000, None, 901_000, 902_000)
+    rooms = (vehicle, replace(vehicle, payload_g=1_000, axles=axles))
+    for room, count in product(rooms, (1, 2)):
+        show = Show("unweighed", (room,), cases)
+        places = tuple(
+            Place(case.code, 0, at * 3_000_000, 0, 900_000, 900_000, 600_000)
+            for at, case in enumerate(cases[:count])
+        )
+        plan = VehiclePlan("T1", (Row(1, 0, 900_000, 0, 1, places),), 900_000, 0)
+        yield from (card.figure.derivation for card in unweighed(show, room, plan))
 
 
 def _gates() -> Iterator[Figure]:
