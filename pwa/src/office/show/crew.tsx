@@ -74,6 +74,13 @@ export function CrewPart({ show }: { show: Show }) {
         <Button icon="note" onPress={() => print()}>
           Print the join sheet
         </Button>
+        <p class="soft">
+          A phone cannot open the address? See{" "}
+          <a id="host-page" href="/host" target="_blank" rel="noopener">
+            how phones reach this server
+          </a>
+          .
+        </p>
         <Button icon="out" onPress={() => void out()}>
           Sign everyone out
         </Button>
