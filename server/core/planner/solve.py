@@ -7,8 +7,7 @@ from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
 from server.core.planner.bounds.floor_area import area_bound
-from server.core.planner.construction.greedy_stacks import build_stacks
-from server.core.planner.construction.vehicle_sets import greedy_loads
+from server.core.planner.construction.vehicle_sets import greedy_loads, sets_of_vehicles
 from server.core.planner.improvement.finisher import Finisher
 from server.core.planner.problem.answer import NoPlan
 from server.core.planner.problem.deadline import Clock
@@ -110,21 +109,18 @@ class Solver:
         if rooms is not None:
             pairs = zip(task.vehicles, rooms, strict=True)
             self.announce([Load(room, tuple(lines)) for room, lines in pairs], 0)
-        if self.best is None:
+        if self.best is None and next(sets_of_vehicles(task), None) is not None:
             self._repair(task)
 
     def _repair(self, task: Task) -> None:
         """Announce the first lawful plan that a local search from greedy rows comes upon."""
-        from server.core.planner.local_search.annealing import LocalSearch
+        from server.core.planner.local_search.annealing import first_lawful
 
-        clock = self.clock.part(FOR_FIRST)
-        whole = max(1e-3, clock.left())
-        search = LocalSearch(
-            task, clock.over, lambda rooms: self.announce(as_loads(task.vehicles, rooms), 0)
+        first_lawful(
+            task,
+            self.clock.part(FOR_FIRST),
+            lambda rooms: self.announce(as_loads(task.vehicles, rooms), 0),
         )
-        state = search.from_stacks(build_stacks(search.bare))
-        if state is not None:
-            search.run(state, lambda: clock.left() / whole, target=state.length * 1_000)
 
     def _keep_time_to_finish(self) -> None:
         """End the search early enough to write the best plan within the limit."""

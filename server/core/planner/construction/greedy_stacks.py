@@ -15,6 +15,7 @@ from server.core.planner.stacking.placements import Tower, footings, tower_stand
 from server.core.shop.case import Case
 
 MOST_PAIRS = 60  # pairs of towers of one height tried as a bridge for one rider
+MOST_BRIDGES = 20  # riders of one drop for which a bridge is sought: others stand on the floor
 MOST_PASSED = 12  # towers asked in vain before a spread of cases is given up
 
 
@@ -110,8 +111,8 @@ def _stack_drop(task: Task, cases: Sequence[Case], worth: Callable[[Case], float
         if not (_ride(task, benches, rider) or _top_up(task, benches, rider))
     ]
     left = _ride_each_other(task, benches, left)
-    for rider in left:
-        if not _bridge(task, benches, rider):
+    for number, rider in enumerate(left):
+        if number >= MOST_BRIDGES or not _bridge(task, benches, rider):
             benches.append(Bench(((rider,),), (), footings(task, ((rider,),), ())))
     benches += [
         Bench(((case,),), (), footings(task, ((case,),), ()))

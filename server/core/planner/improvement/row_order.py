@@ -6,6 +6,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 from itertools import permutations
 
+from server.core.base.units import within
 from server.core.planner.improvement.balance import even_out
 from server.core.planner.improvement.lengthen import kept_by_axles
 from server.core.planner.improvement.moment_order import moment_order
@@ -17,6 +18,7 @@ from server.core.planner.problem.model import Line, Load
 from server.core.shop.vehicle import Vehicle
 
 MOST_SWAPS = 40  # passes over all pairs of rows
+MOST_TRIES = 60_000  # rows looked at in exchanges: what is left is for the local search
 MOST_TURNS = 24  # orders of one row's stacks that are tried
 MOST_PASSES = 4  # over the rows, until the sides are as even as turning one row makes them
 
@@ -48,13 +50,16 @@ def order_rows(
 
 def _exchanged(load: Load, best: float) -> list[Line] | None:
     """Exchange rows as long as the order breaks the rules by less; None: some stay broken."""
+    if load.length > load.vehicle.length_um or not _may_help(load):
+        return None
     rows = _settled_across(load)
+    tries = iter(range(MOST_TRIES // max(1, len(rows))))
     best = min(best, broken(replace(load, lines=tuple(rows))))
     for _ in range(MOST_SWAPS):
         improved = False
         for i in range(len(rows)):
             for j in range(i + 1, len(rows)):
-                if rows[i].drops != rows[j].drops:
+                if rows[i].drops != rows[j].drops or next(tries, None) is None:
                     break
                 tried = [*rows]
                 tried[i], tried[j] = tried[j], tried[i]
@@ -66,6 +71,13 @@ def _exchanged(load: Load, best: float) -> list[Line] | None:
         if best <= 0 or not improved:
             break
     return rows if best <= 0 else None
+
+
+def _may_help(load: Load) -> bool:
+    """Return whether an order other than that of drops and wishes can be better at all."""
+    bound = load.vehicle.axles is not None or bool(load.vehicle.narrow)
+    heavy = not within(load.mass_g, load.vehicle.payload_g, load.parts)
+    return not heavy and (bound or any(line.words or line.near for line in load.lines))
 
 
 def _settled_across(load: Load) -> list[Line]:

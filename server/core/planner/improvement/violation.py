@@ -49,6 +49,8 @@ def _words_broken(load: Load) -> int:
 
 def _width_broken(load: Load) -> float:
     start, over = 0, 0
+    if not load.vehicle.narrow and all(one.width <= load.vehicle.width_um for one in load.lines):
+        return 0.0
     for line in load.lines:
         if not fits_across(load.vehicle, start, line):
             free = floor_width(load.vehicle, start, line.depth)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
+from itertools import accumulate
 
 from server.core.base.units import from_g, from_um, within
 from server.core.planner.construction.vehicle_sets import Attempt, greedy_loads
@@ -16,15 +17,19 @@ from server.core.planner.infeasibility.conflict import explain_axles
 from server.core.planner.infeasibility.partial_plan import Parts, against_alone, contradictions
 from server.core.planner.infeasibility.rejection import CRITERIA, Criterion, Rest, leaver
 from server.core.planner.infeasibility.rejection_bound import Costs, Prover
+from server.core.planner.local_search.annealing import first_lawful
 from server.core.planner.problem.answer import NoPlan, WayOut
 from server.core.planner.problem.deadline import Clock
-from server.core.planner.problem.model import Load, Task, as_loads
+from server.core.planner.problem.model import Line, Load, Task, as_loads
 from server.core.planner.problem.plan_writer import make_plan
 from server.core.planner.search import FleetSearch
 from server.core.shop.case import Case
 from server.core.shop.plan import LeftOut, Plan
 from server.core.shop.show import Show
 
+MOST_CHOSEN = 400  # cases of which what stays is chosen together with stacks and rows
+FOR_HEAVIEST = 0.15  # of the time, to plan what is left when the heaviest stay
+MORE_LEFT = (0, 1, 2, 4, 8, 16, 32)  # cases beyond the least number that the payload asks
 ENDLESS = 20  # times its length: a vehicle that is long enough for anything
 
 
@@ -167,15 +172,19 @@ class Refusal:
 
     def _rests(self, parts: Parts) -> list[Sure]:
         """Return what goes and what stays by each criterion, the smallest of all found."""
-        leave = leaver(self.task, self.clock)
-        rests = [leave(one.cost) for one in CRITERIA]
-        kept = [parts.of_rest(rest) for rest in rests if rest is not None]
+        kept = [self._without_heaviest()]
+        if kept == [None] or len(self.task.cases) <= MOST_CHOSEN:
+            leave = leaver(self.task, self.clock)
+            rests = [leave(one.cost) for one in CRITERIA if not self.clock.over()]
+            kept += [parts.of_rest(rest) for rest in rests if rest and not self.clock.over()]
         known = {_codes(rest.left): rest for rest in kept if rest is not None}
         if not known:
             return []
 
         def goes(stays: Sequence[Case]) -> bool | None:
             """Plan what such a set lets go; keep it if it goes, and say False if it never can."""
+            if len(self.task.cases) > MOST_CHOSEN or self.clock.over():
+                return None
             codes = _codes(stays)
             tried = self.attempt(
                 self.task.only(c for c in self.task.cases if c.code not in codes), 0.3
@@ -193,6 +202,30 @@ class Refusal:
             answer = prover.prove(least.left, one.price)
             found.append(Sure(one, known[_codes(answer.left)], answer.proven))
         return found
+
+    def _without_heaviest(self) -> Rest | None:
+        """Return what goes when as few cases as the payload asks are left, or a few more."""
+        over = self._over_g()
+        if not over:
+            return None
+        ranked = sorted(self.task.cases, key=lambda case: (-case.mass_g, case.code))
+        masses = accumulate(case.mass_g for case in ranked)
+        least = 1 + next(i for i, mass in enumerate(masses) if mass >= over)
+        for more in MORE_LEFT:
+            left = ranked[: least + more]
+            found: list[list[list[Line]]] = []
+
+            def take(rooms: list[list[Line]], found: list[list[list[Line]]] = found) -> bool:
+                found.append(rooms)
+                return True
+
+            part = self.clock.part(FOR_HEAVIEST)
+            first_lawful(self.task.only(ranked[least + more :]), part, take)
+            if found:
+                return Rest(found[0], left)
+            if self.clock.over():
+                break
+        return None
 
     def _way(self, one: Sure) -> WayOut:
         return WayOut(

@@ -7,6 +7,8 @@ from dataclasses import dataclass, field
 from math import exp
 from random import Random
 
+from server.core.base.units import within
+from server.core.planner.construction.greedy_stacks import build_stacks
 from server.core.planner.construction.wishes import with_wishes
 from server.core.planner.local_search.cost import Evaluation
 from server.core.planner.local_search.moves import Moves
@@ -14,6 +16,7 @@ from server.core.planner.local_search.order import sorted_rows
 from server.core.planner.local_search.pieces import Row, RowMaker
 from server.core.planner.local_search.recreate import recreated
 from server.core.planner.local_search.state import State, state_of
+from server.core.planner.problem.deadline import Clock
 from server.core.planner.problem.model import Line, Stack, Task
 
 # Temperatures in mean depths of a row: at the start, at the start from good rows, at the end.
@@ -73,12 +76,15 @@ class LocalSearch:
         for index, room in enumerate(self.task.vehicles):
             mine = [piece for piece in waiting if index in piece.rooms]
             rows = recreated(self.maker, mine, room.width_um, self.moves.draw)
-            kept, length = [], 0
+            kept, length, mass, parts = [], 0, 0, 0
             for row in sorted_rows(rows):
                 wished = any(len(piece.rooms) == 1 for piece in row.pieces)
-                if index == last or wished or length + row.depth <= room.length_um:
+                fits = length + row.depth <= room.length_um
+                fits &= within(mass + row.mass_g, room.payload_g, parts + row.parts)
+                if index == last or wished or fits:
                     kept.append(row)
-                    length += row.depth
+                    length, mass = length + row.depth, mass + row.mass_g
+                    parts += row.parts
             found.append(kept)
             there = {piece.number for row in kept for piece in row.pieces}
             waiting = [piece for piece in waiting if piece.number not in there]
@@ -147,3 +153,12 @@ class LocalSearch:
                 start += stands.depth
             found.append(lines)
         return found
+
+
+def first_lawful(task: Task, clock: Clock, take: Callable[[Rooms], bool]) -> None:
+    """Search from greedy stacks until `take` is given, and takes, a first lawful plan."""
+    whole = max(1e-3, clock.left())
+    search = LocalSearch(task, clock.over, take)
+    state = search.from_stacks(build_stacks(search.bare))
+    if state is not None:
+        search.run(state, lambda: clock.left() / whole, target=1_000 * state.length)
