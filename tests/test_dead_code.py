@@ -18,6 +18,7 @@ BY_NAME: Final = re.compile(
 HOOKS: Final = {
     "server/commands/gunicorn_conf.py",
     "server/commands/intake.py",
+    "server/commands/link.py",
     "server/store/migrations",
 }
 # Declared beside what they complete, and walked by the named test.
