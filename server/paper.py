@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import Final
-
 from server.core.crew.show_papers import ShowPapers
 from server.core.night.record_sheet import Night
 from server.core.shop.plan import Plan
@@ -15,9 +13,6 @@ def draw_sheets(show: Show, plan: Plan, join_url: str | None) -> bytes:
     from server.drawing.rows_pdf import plan_pdf
 
     return plan_pdf(show, plan, join_url)
-
-
-PAPERS: Final = ("wall", "driver", "pull")
 
 
 def draw_papers(kind: str, papers: ShowPapers) -> bytes:

@@ -19,6 +19,7 @@ HOOKS: Final = {
     "server/commands/gunicorn_conf.py",
     "server/commands/intake.py",
     "server/commands/link.py",
+    "server/commands/sealed.py",
     "server/store/migrations",
 }
 # Declared beside what they complete, and walked by the named test.

@@ -104,7 +104,7 @@ def _try(operation: Any, cookie: str) -> None:
     def send(case: Any, there: bool) -> None:
         if there and "show" in (case.path_parameters or {}):
             case.path_parameters["show"] = "demo"
-        # The document names two ways to be let in; made-up ones would end most requests at the door.
+        # The document names two ways to be let in; made-up ones would end at the door.
         if case.headers:
             case.headers.pop("Authorization", None)
         case.cookies = {}
