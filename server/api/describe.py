@@ -23,6 +23,8 @@ own.
 
 Errors are problem details (RFC 9457); their types are listed at /api/problems. A document of the
 office has a version in its header ETag; a change names the version that it saw in If-Match.
+Cases, vehicles and shows come page by page with limit and after; the next page stands in the header
+Link (RFC 8288), the number of all in X-Total-Count.
 Programs send a token, made in the office under Account, as Authorization: Bearer."""
 TAGS: Final = [
     {"name": "enter", "description": "Coming in: crew by join code, owners by password, passkey."},

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import Any, Final
+from typing import Any, Final, Literal
 
 from apiflask import APIBlueprint
 from flask import Response, jsonify, request
+from pydantic import Field
 
-from server.api import errors, shapes
+from server.api import errors, paging, shapes
 from server.api.case_models import CaseModel
 from server.api.context import ports
 from server.api.models import Answers, Strict
@@ -29,6 +30,13 @@ from server.service.fleet_csv import write_fleet
 from server.service.vehicle_csv import write_vehicles
 
 bp: Final = APIBlueprint("fleet", __name__, url_prefix="/api", tag="office")
+
+
+class CasesQuery(paging.PageQuery):
+    """Which cases."""
+
+    department: str = Field("", max_length=60)
+    state: Literal["good", "damaged", "repair", "retired"] | None = None
 
 
 CSV: Final[Answers] = {
@@ -66,11 +74,20 @@ def change_shop(body: Strict) -> dict[str, Any]:
 
 
 @bp.get("/cases")
+@bp.input(CasesQuery, location="query", arg_name="query")
 @bp.output(CasesAnswer)
-@bp.doc(summary="The whole fleet", responses=[401, 403])
-def cases() -> Response:
-    """Return every case."""
-    return jsonify([case_plain(one) for one in ports().fleet.cases()])
+@bp.doc(summary="The fleet, whole or page by page", responses=[401, 403, 422])
+def cases(query: CasesQuery) -> Response:
+    """Return every case that is asked for, by code; Link names the next page."""
+    found = [
+        one
+        for one in ports().fleet.cases()
+        if query.matches(one.case.code, one.case.name)
+        and query.department in {"", one.case.department}
+        and query.state in {None, one.state}
+    ]
+    shown = paging.page(found, query, lambda one: one.case.code)
+    return jsonify([case_plain(one) for one in shown])
 
 
 @bp.post("/cases")
@@ -134,11 +151,16 @@ def cases_csv() -> Response:
 
 
 @bp.get("/vehicles")
+@bp.input(paging.PageQuery, location="query", arg_name="query")
 @bp.output(VehiclesAnswer)
-@bp.doc(summary="Every vehicle", responses=[401, 403])
-def vehicles() -> VehiclesAnswer:
-    """Return every vehicle."""
-    return VehiclesAnswer([vehicle_to(one) for one in ports().fleet.vehicles()])
+@bp.doc(summary="The vehicles, all or page by page", responses=[401, 403, 422])
+def vehicles(query: paging.PageQuery) -> VehiclesAnswer:
+    """Return every vehicle that is asked for, by id; Link names the next page."""
+    found = [
+        one for one in ports().fleet.vehicles() if query.matches(one.vehicle.id, one.vehicle.name)
+    ]
+    shown = paging.page(found, query, lambda one: one.vehicle.id)
+    return VehiclesAnswer([vehicle_to(one) for one in shown])
 
 
 @bp.post("/vehicles")

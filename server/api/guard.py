@@ -121,6 +121,10 @@ def add_headers(response: Response) -> Response:
     if version is not None and response.status_code < 300:
         response.set_etag(version)
         response.make_conditional(request)
+    if "total" in g and response.status_code == 200:
+        response.headers["X-Total-Count"] = str(g.total)
+        if "next_page" in g:
+            response.headers["Link"] = g.next_page
     for name, value in HEADERS.items():
         response.headers.setdefault(name, value)
     if request.is_secure:

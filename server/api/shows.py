@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 import io
+from collections.abc import Sequence
 from typing import Any, Final
 
 import segno
 from apiflask import APIBlueprint
 from flask import request
+from pydantic import Field
 
-from server.api import shapes
+from server.api import paging, shapes
 from server.api.context import address, ports, someone
 from server.api.models import Nothing, Strict
 from server.api.office_models import (
@@ -51,11 +53,35 @@ def _units(body: ShowModel, before: Units) -> Units:
     return before if body.units is None else Units(body.units.length, body.units.mass)
 
 
+class ShowsQuery(paging.PageQuery):
+    """Which shows: open or closed, on or after a day, up to one."""
+
+    closed: bool | None = None
+    since: str = Field("", max_length=10, pattern=r"^(\d{4}-\d{2}-\d{2})?$")
+    until: str = Field("", max_length=10, pattern=r"^(\d{4}-\d{2}-\d{2})?$")
+
+
+def _asked(query: ShowsQuery) -> Sequence[ShowRecord]:
+    """Return the shows of a page: by id where it has a limit, else the newest first."""
+    found = [
+        one
+        for one in ports().shows.all()
+        if query.matches(one.id, one.name)
+        and query.closed in {None, one.closed_at is not None}
+        and (not query.since or one.date >= query.since)
+        and (not query.until or "" < one.date <= query.until)
+    ]
+    if query.limit is not None or query.after:
+        found.sort(key=lambda one: one.id)
+    return paging.page(found, query, lambda one: one.id)
+
+
 @bp.get("/shows")
+@bp.input(ShowsQuery, location="query", arg_name="query")
 @bp.output(ShowsAnswer)
-@bp.doc(summary="Every show", responses=[401, 403])
-def all_shows() -> ShowsAnswer:
-    """Return every show, newest first."""
+@bp.doc(summary="The shows, all or page by page", responses=[401, 403, 422])
+def all_shows(query: ShowsQuery) -> ShowsAnswer:
+    """Return every show that is asked for, newest first; page by page they come by id."""
     counts = ports().shows.counts()
     return ShowsAnswer(
         [
@@ -68,7 +94,7 @@ def all_shows() -> ShowsAnswer:
                 vehicles=counts.get(show.id, (0, []))[1],
                 closed=show.closed_at is not None,
             )
-            for show in ports().shows.all()
+            for show in _asked(query)
         ]
     )
 
