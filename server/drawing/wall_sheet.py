@@ -170,7 +170,7 @@ def _lettering(code: str, wide: float, tall: float) -> tuple[float, list[str]]:
 
 
 def _about(papers: ShowPapers, case: Case | None) -> list[str]:
-    """Return name, weight with drop, and who it takes."""
+    """Return weight, drop and who it takes, then the name."""
     if case is None:
         return []
     units = papers.show.units
@@ -180,7 +180,8 @@ def _about(papers: ShowPapers, case: Case | None) -> list[str]:
     drops = {one.drop for one in papers.show.cases}
     drop = f", drop {case.drop}" if len(drops) > 1 else ""
     who = _who(papers, case.code)
-    return [one for one in (case.name, f"{weight}{drop}", who) if one]
+    # The name comes last: where a case is low, it is what is left out.
+    return [one for one in (f"{weight}{drop}, {who}".rstrip(", "), case.name) if one]
 
 
 def _who(papers: ShowPapers, code: str) -> str:

@@ -68,6 +68,9 @@ def test_codes_on_the_wall_are_read_at_one_and_a_half_metres(papers: ShowPapers)
         words(pages)
     )
     assert any("XX-001-1" in text for text in words(pages))
+    rows = words([page for page in pages if page.title.endswith(" rows")])
+    people = [text for text in rows if text.endswith((" people", " person", "by hand", "it first"))]
+    assert len(people) == len(codes)  # the figure that keeps backs whole is on every case
 
 
 def test_the_pull_list_holds_every_case_twice(papers: ShowPapers) -> None:

@@ -125,9 +125,9 @@ def test_a_hired_vehicle_begins_from_a_class_and_goes_out_and_in_as_csv(office: 
     hired = office.ask("/vehicles/H1")
     assert (hired["width_um"], hired["straps"]["count"]) == (2_273_300, 8)
     with page.expect_download() as sheet:
-        page.get_by_role("button", name="Give out as CSV").click()
+        page.get_by_role("button", name="Export as CSV").click()
     lines = sheet.value.path().read_text(encoding="utf-8-sig").splitlines()
-    page.get_by_role("button", name="Take in a CSV file").click()
+    page.get_by_role("button", name="Import a CSV file").click()
     file: Any = {"name": "v.csv", "mimeType": "text/csv"}
     narrow = lines[0] + "\n" + next(line for line in lines if line.startswith("H1"))
     wrong = narrow.replace(",89.5,", ",wide,")

@@ -76,11 +76,11 @@ export function Import({ kind }: { kind: Kind }) {
   const much = told ? told.new + told.changed : 0;
   return (
     <>
-      <Head title={`Take in ${kind.many} from a CSV file`} sub="All of it, or nothing.">
+      <Head title={`Import ${kind.many} from a CSV file`} sub="The whole file, or nothing of it.">
         <Button
           icon="out"
           onPress={() => void tried(() => save(`${kind.api}.csv`, kind.file))}
-        >{`Give out ${kind.many} as CSV`}</Button>
+        >{`Export ${kind.many} as CSV`}</Button>
       </Head>
       <section class="card stack">
         {kind === CASES ? <CaseColumns /> : <VehicleColumns />}
@@ -102,7 +102,7 @@ export function Import({ kind }: { kind: Kind }) {
         <div class="acts-line">
           {much > 0 && (
             <Button id="take" tone="main" onPress={() => void take()}>
-              {`Take in ${much} ${much === 1 ? kind.one : kind.many}`}
+              {`Import ${much} ${much === 1 ? kind.one : kind.many}`}
             </Button>
           )}
           <To to={kind.to} class="btn btn-small">

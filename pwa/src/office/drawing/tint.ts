@@ -1,7 +1,7 @@
 /** Colours of drawn cases by department, drop or weight; each colour comes with letters. */
 import { signal } from "@preact/signals";
 import { byCode } from "../shared/state";
-import { mass } from "../shared/units";
+import { massUnit } from "../shared/units";
 import { dropOf } from "./drops";
 
 export type TintBy = "none" | "department" | "drop" | "weight";
@@ -37,7 +37,9 @@ const APART = [
 // One hue, lighter to darker: told apart by lightness alone; common practice, no source.
 const STEPS = ["#e8f1fa", "#b9d3ea", "#82acd4", "#4a7fb5", "#1d4f86"];
 const UNKNOWN = "#ffffff";
-const BANDS_G = [25_000, 50_000, 100_000, 200_000, Infinity];
+// Where bands of weight end, as round numbers of each unit; common practice, no source.
+const BANDS = { kg: [25, 50, 100, 200], lb: [50, 100, 200, 400] };
+const GRAMS = { kg: 1000, lb: 453.59237 };
 
 /** The colour of letters on a fill that contrasts more: WCAG 2.2, relative luminance. */
 export function inkOn(fill: string): string {
@@ -111,12 +113,12 @@ function byDrop(codes: readonly string[]): Map<string, Tint> {
 function band(code: string): Tint {
   const grams = byCode.value.get(code)?.mass_g ?? 0;
   if (grams === 0) return tint("0", "not weighed", "?", UNKNOWN);
-  const n = BANDS_G.findIndex((most) => grams <= most);
-  const least = BANDS_G[n - 1];
-  const most = BANDS_G[n] ?? Infinity;
-  const label =
-    most === Infinity
-      ? `over ${mass(least ?? 0)}`
-      : `${least ? "over " + mass(least) + " " : ""}to ${mass(most)}`;
+  const unit = massUnit();
+  const ends = BANDS[unit];
+  const above = ends.filter((end) => grams > end * GRAMS[unit] + 0.5);
+  const n = above.length;
+  const [least, most] = [ends[n - 1], ends[n]];
+  const from = least === undefined ? "" : `over ${least} ${unit}`;
+  const label = most === undefined ? from : `${from} to ${most} ${unit}`.trim();
   return tint(String(n + 1), label, String(n + 1), STEPS[n] ?? UNKNOWN);
 }

@@ -155,32 +155,34 @@ function Lane({ sheet, staged }: { sheet: VehicleSheet; staged: ReadonlyMap<stri
       <p class="caution">
         Planning figures. Local law, the ratings on strap and anchor, and a competent person decide.
       </p>
-      <table class="plain">
-        <thead>
-          <tr>
-            <th scope="col">Row</th>
-            <th scope="col">Case</th>
-            <th scope="col">Home</th>
-            <th scope="col">Mass, {massUnit()}</th>
-            <th scope="col">Stands</th>
-            <th scope="col">Staged</th>
-          </tr>
-        </thead>
-        <tbody>
-          {sheet.rows.flatMap((row) =>
-            [...row.places]
-              .sort((one, other) => (order.get(one.code) ?? 0) - (order.get(other.code) ?? 0))
-              .map((place, index) => (
-                <PullLine
-                  key={place.code}
-                  place={place}
-                  row={index === 0 ? row.number : null}
-                  staged={staged.get(place.code)}
-                />
-              )),
-          )}
-        </tbody>
-      </table>
+      <div class="drawing-scrolls" tabIndex={0} role="group" aria-label={`Cases of ${sheet.name}`}>
+        <table class="plain">
+          <thead>
+            <tr>
+              <th scope="col">Row</th>
+              <th scope="col">Case</th>
+              <th scope="col">Home</th>
+              <th scope="col">Mass, {massUnit()}</th>
+              <th scope="col">Stands</th>
+              <th scope="col">Staged</th>
+            </tr>
+          </thead>
+          <tbody>
+            {sheet.rows.flatMap((row) =>
+              [...row.places]
+                .sort((one, other) => (order.get(one.code) ?? 0) - (order.get(other.code) ?? 0))
+                .map((place, index) => (
+                  <PullLine
+                    key={place.code}
+                    place={place}
+                    row={index === 0 ? row.number : null}
+                    staged={staged.get(place.code)}
+                  />
+                )),
+            )}
+          </tbody>
+        </table>
+      </div>
     </section>
   );
 }

@@ -24,10 +24,10 @@ export function Vehicles({ open }: { open: string }) {
           New vehicle
         </Button>
         <Button icon="list" onPress={() => go("vehicles/import")}>
-          Take in a CSV file
+          Import a CSV file
         </Button>
         <Button icon="out" onPress={() => void tried(() => save("/vehicles.csv", "vehicles.csv"))}>
-          Give out as CSV
+          Export as CSV
         </Button>
       </Head>
       {all.length === 0 && <Empty>No vehicle is here yet.</Empty>}
