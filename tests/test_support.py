@@ -8,7 +8,7 @@ import pytest
 import sqlalchemy
 
 from tests.support import checkout
-from tests.support.counts import Counts, node_counts, pytest_counts
+from tests.support.counts import Counts, node_counts, pytest_counts, said_counts
 from tests.support.parts import Outcome
 
 JUNIT = """<testsuites><testsuite errors="1" failures="2" skipped="3" tests="10"/></testsuites>"""
@@ -21,6 +21,12 @@ def test_an_error_in_a_fixture_counts_as_a_failed_test(tmp_path: Path) -> None:
     report = tmp_path / "report.xml"
     report.write_text(JUNIT, encoding="utf-8")
     assert pytest_counts(report) == Counts(passed=4, failed=3, skipped=3)
+
+
+def test_counts_are_read_back_from_what_a_part_says_last() -> None:
+    counts = Counts(passed=4, failed=3, skipped=2)
+    assert said_counts(f"\n1 passed, 0 failed, 0 skipped\nall\n\n{counts}\n") == counts
+    assert said_counts("Traceback") == Counts()
 
 
 def test_a_part_that_wrote_no_report_has_counted_nothing(tmp_path: Path) -> None:

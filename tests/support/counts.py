@@ -47,3 +47,9 @@ def node_counts(output: str) -> Counts:
     return Counts(
         found["pass"], found["fail"] + found["cancelled"], found["skipped"] + found["todo"]
     )
+
+
+def said_counts(output: str) -> Counts:
+    """Read the last line of `python3 tests`, as `Counts` prints itself; none: nothing counted."""
+    found = re.findall(r"(?m)^(\d+) passed, (\d+) failed, (\d+) skipped$", output)
+    return Counts(*map(int, found[-1])) if found else Counts()

@@ -8,13 +8,14 @@ import subprocess
 import sys
 import time
 from collections.abc import Callable, Sequence
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from typing import Final
 
 from server.bootstrap.client import build_client
-from server.bootstrap.environment import become
-from server.bootstrap.places import SetUpFailed, say
-from tests.support.counts import Counts
+from server.bootstrap.environment import become, inside
+from server.bootstrap.places import PYTHON, ROOT, SetUpFailed, say
+from tests.support.counts import Counts, said_counts
 from tests.support.needs import want_chromium
 from tests.support.parts import PARTS, Outcome
 
@@ -31,6 +32,10 @@ TOOLS: Final = {
 }
 BENCHES: Final = ("planner", "labels", "load", "replay", "office", "camera")
 SHOWS_CLIENT: Final = frozenset({"screens", "lighthouse", "camera"})
+# Parts that keep one processor busy: two of them run side by side.
+ONE_PROCESS: Final = ("lint", "types", "client")
+HEAD: Final = f"{'part':8}  {'result':6}  {'seconds':>7}  tests"
+BEGUN: Final = time.monotonic()
 
 USAGE: Final = f"""usage: python3 tests [PART...]
        python3 tests bench {"|".join(BENCHES)} [--json]
@@ -74,25 +79,54 @@ def main(words: Sequence[str]) -> int:
 
 def run_parts(parts: Sequence[Callable[[], Outcome]], names: Sequence[str]) -> int:
     """Run every part even after one fails; print the summary, and its sum last of all."""
-    lines = []
+    lines: dict[str, Line] = {}
+    quiet = [name for name in names if name in ONE_PROCESS]
+    if len(quiet) > 1:
+        with ThreadPoolExecutor(2) as two:
+            for line, said in two.map(beside, quiet):
+                say(f"\n== {line.part}\n{said}")
+                lines[line.part] = line
     for name, part in zip(names, parts, strict=True):
-        say(f"\n== {name}")
-        start = time.monotonic()
-        try:
-            outcome = part()
-        except SetUpFailed as failure:
-            say(str(failure))
-            outcome = Outcome(ok=False, counts=Counts())
-        lines.append(Line(name, outcome, time.monotonic() - start))
+        if name not in lines:
+            say(f"\n== {name}")
+            lines[name] = run_part(name, part)
     sys.stderr.flush()
-    total = sum((line.outcome.shown for line in lines), Counts())
-    print(f"\n{'part':8}  {'result':6}  {'seconds':>7}  tests")
-    for line in lines:
+    total = sum((lines[name].outcome.shown for name in names), Counts())
+    print(f"\n{HEAD}")
+    for line in (lines[name] for name in names):
         state = "ok" if line.outcome.ok else "FAILED"
         print(f"{line.part:8}  {state:6}  {line.seconds:7.1f}  {line.outcome.shown}")
-    print(f"{'all':8}  {'':6}  {sum(line.seconds for line in lines):7.1f}\n")
+    print(f"{'all':8}  {'':6}  {time.monotonic() - BEGUN:7.1f}\n")
     print(total, flush=True)
-    return 0 if all(line.outcome.ok for line in lines) else 1
+    return 0 if all(lines[name].outcome.ok for name in names) else 1
+
+
+def run_part(name: str, part: Callable[[], Outcome]) -> Line:
+    """Run one part in this process."""
+    start = time.monotonic()
+    try:
+        outcome = part()
+    except SetUpFailed as failure:
+        say(str(failure))
+        outcome = Outcome(ok=False, counts=Counts())
+    return Line(name, outcome, time.monotonic() - start)
+
+
+def beside(name: str) -> tuple[Line, str]:
+    """Run one part in a process of its own; return its line, and what it said before its table."""
+    start = time.monotonic()
+    ran = subprocess.run(
+        [str(PYTHON), "-P", "-m", "tests.support.runner", name],
+        cwd=ROOT,
+        env=inside(),
+        text=True,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.STDOUT,
+        check=False,
+    )
+    said, _, table = ran.stdout.rpartition(HEAD)
+    outcome = Outcome(ok=ran.returncode == 0, counts=said_counts(table))
+    return Line(name, outcome, time.monotonic() - start), (said or table).strip()
 
 
 def run_tool(words: Sequence[str]) -> int:
