@@ -77,7 +77,16 @@ function ordered(cases: readonly Open[]): readonly Open[] {
   const sheet = bundle.value;
   if (!at || !now || !sheet) return cases;
   const order = sequence(at, now, sheet);
-  return [...cases].sort((a, b) => order.indexOf(a.code) - order.indexOf(b.code));
+  const sorted = [...cases].sort((a, b) => order.indexOf(a.code) - order.indexOf(b.code));
+  if (cases[0]?.status !== "missing") return sorted;
+  // whoever looks for them walks from place to place: what was seen in one stands together
+  const places = [...new Set(sorted.map(whereSeen))];
+  return sorted.sort((a, b) => places.indexOf(whereSeen(a)) - places.indexOf(whereSeen(b)));
+}
+
+function whereSeen({ code }: Open): string {
+  const tonight = state.value?.last_seen[code];
+  return tonight ? seenPlace(tonight) : (bundle.value?.cases[code]?.last_seen?.place ?? "");
 }
 
 function NotOnItem({ one }: { one: Open }) {
