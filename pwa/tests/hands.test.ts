@@ -35,3 +35,18 @@ test("the phone says the number that card, briefing and wall sheet say", () => {
     assert.equal(told, row["crew"], JSON.stringify(row));
   }
 });
+
+test("a case that is weighed at the dock gets its people at once", () => {
+  const [names, ...scenes] = fleet;
+  const open = scenes
+    .map((scene): Row => Object.fromEntries(names.map((name, at) => [name, scene[at]])))
+    .filter(({ mass_g, cards }) => mass_g === 0 && (cards as string[]).length === 1);
+  assert.ok(open.length > 0);
+  for (const row of open) {
+    const way = { ...row, floor: "good" } as unknown as Way;
+    const cards = (row["cards"] as string[]).map((key) => ({ key }));
+    const lift = row["lift"] as number;
+    assert.equal(crew(0, way, { lift, cards }), null);
+    assert.ok(crew(30_000, way, { lift, cards }), JSON.stringify(row));
+  }
+});
