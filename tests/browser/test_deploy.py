@@ -38,7 +38,9 @@ def builds(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
 
 
 @pytest.fixture
-def deployed(crew_demo: Path, builds: dict[str, Path], tmp_path: Path) -> Iterator[tuple[Server, Path]]:
+def deployed(
+    crew_demo: Path, builds: dict[str, Path], tmp_path: Path
+) -> Iterator[tuple[Server, Path]]:
     """Return a server that serves build one from a folder that may be changed."""
     folder, client = tmp_path / "server", tmp_path / "client"
     shutil.copytree(crew_demo, folder, ignore=shutil.ignore_patterns("*.log"))
