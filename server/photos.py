@@ -25,11 +25,11 @@ class PhotoEye:
             raise PhotoRefused(header.kind, header.reason)
         return header.kind
 
-    def read(self, content: bytes) -> dict[str, Any]:
+    def read(self, content: bytes, every_kind: bool = False) -> dict[str, Any]:
         """Return every label of a photo, and the upright photo's size in which boxes are given."""
         from server.labels.reader import read_photo
 
-        found = read_photo(content, self._limits)
+        found = read_photo(content, self._limits, every_kind=every_kind)
         if isinstance(found, Refused):
             raise PhotoRefused(found.kind, found.reason)
         readings = [

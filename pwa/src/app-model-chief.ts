@@ -9,6 +9,7 @@ export {
   type VehicleName,
   type Wishes,
 } from "./model/plan-again";
+export { bindTag } from "./model/bind";
 export { savePaper, type Fetched } from "./model/papers";
 export { recentOwn, type Recent } from "./model/recent";
 export { signPhoneOut } from "./model/phone-out";
@@ -16,8 +17,10 @@ export { knownEvents } from "./model/evening";
 export {
   readPhoto,
   readRowPhoto,
+  scanChosen,
   scanPhoto,
   takeRowPhoto,
+  type Chosen,
   type PhotoRead,
   type RowRead,
 } from "./model/photo";

@@ -31,7 +31,7 @@ const LIKE: FleetCase = {
   never_beside: [],
   owner: "",
   state: "good",
-  notes: { weighed_on: "", return_on: "", contents: [], note: "" },
+  notes: { weighed_on: "", return_on: "", contents: [], note: "", tags: [] },
 };
 const named = (code: string, mass_g = 1): FleetCase => ({ ...LIKE, code, mass_g });
 

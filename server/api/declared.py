@@ -10,6 +10,7 @@ from pydantic import Field, create_model
 from server.api.models import Strict
 from server.core.shop.case import Stance
 from server.core.shop.columns import Declared, columns
+from server.core.shop.tags import MOST_TAGS
 
 NO_CONTROLS: Final = r"^[^\x00-\x1f\x7f]*$"
 Um = Annotated[int, Field(gt=0, le=10**9)]
@@ -35,6 +36,7 @@ TYPES: Final[dict[str, Callable[[Declared], Any]]] = {
     "codes": lambda _: Annotated[list[Code], Field(max_length=100)],
     "choice": lambda one: Literal[one.column.choices],
     "day": lambda _: Day,
+    "tags": lambda _: Annotated[list[Code], Field(max_length=MOST_TAGS)],
     "contents": lambda _: Annotated[list[ContentModel], Field(max_length=100)],
 }
 

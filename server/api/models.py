@@ -6,6 +6,8 @@ from typing import Annotated, Any, Literal
 
 from pydantic import BaseModel, ConfigDict, Field, RootModel
 
+from server.core.shop.tags import LONGEST_TAG
+
 Name = Annotated[
     str,
     Field(
@@ -190,6 +192,7 @@ class ReadingAnswer(BaseModel):
     symbology: str
     box: list[list[float]]
     known: bool
+    code: str | None
 
 
 class ReadAnswer(BaseModel):
@@ -198,6 +201,19 @@ class ReadAnswer(BaseModel):
     width: int
     height: int
     readings: list[ReadingAnswer]
+
+
+class Tag(Strict):
+    """A sticker of another system, to be bound to a case."""
+
+    code: str = Field(min_length=1, max_length=60)
+    text: str = Field(min_length=1, max_length=LONGEST_TAG)
+
+
+class TagAnswer(BaseModel):
+    """The case that the tag names from now on."""
+
+    code: str
 
 
 class Nothing(BaseModel):

@@ -9,9 +9,9 @@ from flask import Response, request
 
 from server.api.context import ports
 from server.api.guard import NO_PHOTO, PHOTOS
-from server.api.models import PhotoAnswer, ReadAnswer
+from server.api.models import PhotoAnswer, ReadAnswer, Tag, TagAnswer
 from server.api.roles import crew_device
-from server.service import pictures
+from server.service import case_tags, pictures
 from server.service.troubles import Unknown, WrongMedia
 
 bp: Final = APIBlueprint("pictures", __name__, url_prefix="/api/shows/<show>", tag="crew")
@@ -52,3 +52,12 @@ def photo(show: str, photo: str) -> Response:
 def read_labels(show: str) -> dict[str, Any]:
     """Read the labels in a photo; `known` tells codes of the fleet or the show."""
     return pictures.read(ports(), show, body())
+
+
+@bp.post("/tags")
+@bp.input(Tag, arg_name="body")
+@bp.output(TagAnswer)
+@bp.doc(summary="Bind a further tag to a case", responses=[401, 403, 404, 409, 422])
+def bind_tag(show: str, body: Tag) -> dict[str, Any]:  # noqa: ARG001  (roles check the show)
+    """Let a sticker that a case carries name it from now on; twice is once."""
+    return {"code": case_tags.bind(ports(), body.code, body.text)}

@@ -45,6 +45,7 @@ ACCESS: Final[dict[str, Access]] = {
     "pictures.add_photo": "loader",
     "pictures.photo": "loader",
     "pictures.read_labels": "loader",
+    "pictures.bind_tag": "chief",
     "crew.devices": "chief",
     "crew.sign_out_device": "chief",
     "crew.record": "chief",

@@ -34,6 +34,7 @@ def case_from(model: CaseModel) -> FleetCase:
     values = model.model_dump()
     notes = {**values["notes"]}
     notes["contents"] = tuple(Content(**each) for each in notes["contents"])
+    notes["tags"] = tuple(notes["tags"])
     of_case = {name: _frozen(values[name]) for name in OF_CASE}
     of_case["stances"] = tuple(dict.fromkeys(of_case["stances"]))
     try:

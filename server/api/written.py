@@ -15,6 +15,7 @@ CHANGES: Final[dict[str, str]] = {
     "fleet.add_case": "added case",
     "fleet.put_case": "changed case",
     "fleet.change_case": "changed case",
+    "pictures.bind_tag": "bound a tag to a case",
     "fleet.import_cases": "took in a fleet file",
     "case_lists.save_list": "imported cases of a list",
     "removal.delete_case": "deleted case",

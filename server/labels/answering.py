@@ -51,7 +51,7 @@ def _read(request: dict[str, Any], data: bytes, header: Header) -> dict[str, Any
             "reader": found.reader,
             "rung": found.rung,
         }
-        for found in read_grey(grey, effort)
+        for found in read_grey(grey, effort, every_kind=request["do"] == "read every kind")
     ]
     return {
         "width": grey.shape[1] * scale,

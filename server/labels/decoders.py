@@ -1,13 +1,16 @@
 """The two general decoders behind one form: a grey picture in, readings with four corners out.
 
-Only QR and Code 128 are asked for: labels carry nothing else, and every further symbology is one
-more way to read something where nothing is. zbar turns other alphabets and Code 128's extended
-characters into wrong text (seen on outside photos), so of it only plain ASCII is taken.
+Only QR and Code 128 are asked for: our labels carry nothing else, and every further symbology is
+one more way to read something where nothing is. `read_every_kind` asks for all of them, for tags of
+other systems: what it reads counts only where it is known. zbar turns other alphabets and Code
+128's extended characters into wrong text (seen on outside photos), so of it only plain ASCII is
+taken.
 """
 
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import Final
 
@@ -69,14 +72,22 @@ class Found:
 
 def read_zxing(grey: Grey) -> list[Found]:
     """Read every QR and Code 128 with zxing-cpp."""
-    results = zxingcpp.read_barcodes(grey, formats=_FORMATS, text_mode=zxingcpp.TextMode.Plain)
+    return _found(zxingcpp.read_barcodes(grey, formats=_FORMATS, text_mode=zxingcpp.TextMode.Plain))
+
+
+def read_every_kind(grey: Grey) -> list[Found]:
+    """Read bar codes of every kind with zxing-cpp."""
+    return _found(zxingcpp.read_barcodes(grey, text_mode=zxingcpp.TextMode.Plain))
+
+
+def _found(results: Sequence[zxingcpp.Barcode]) -> list[Found]:
     found = []
     for result in results:
         place = result.position
         corners = (place.top_left, place.top_right, place.bottom_right, place.bottom_left)
         quad = np.array([(corner.x, corner.y) for corner in corners], np.float64)
-        name = _NAMES.get(result.format)
-        if result.valid and result.text and name is not None:
+        name = _NAMES.get(result.format) or str(result.format).rpartition(".")[2]
+        if result.valid and result.text:
             found.append(Found(result.text, name, quad, "zxing-cpp"))
     return found
 

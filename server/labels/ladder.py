@@ -22,7 +22,7 @@ import numpy as np
 from server.labels import prepare
 from server.labels.bars import find_bars, read_bars
 from server.labels.candidates import Mark, Spot, find_marks, spots
-from server.labels.decoders import Found, Quad, read_zbar, read_zxing
+from server.labels.decoders import Found, Quad, read_every_kind, read_zbar, read_zxing
 from server.labels.mend import mend
 from server.labels.prepare import Grey
 
@@ -126,10 +126,10 @@ def same_place(one: Found, other: Found) -> bool:
     return math.hypot(one.x - other.x, one.y - other.y) < 0.5 * max(one.size, other.size)
 
 
-def read_grey(grey: Grey, cpu_seconds: float) -> list[Found]:
+def read_grey(grey: Grey, cpu_seconds: float, *, every_kind: bool = False) -> list[Found]:
     """Read every label of an upright grey photo within an effort in processor seconds."""
     climb = Climb(time.process_time() + cpu_seconds)
-    for found in read_zxing(grey):
+    for found in (read_every_kind if every_kind else read_zxing)(grey):
         climb.take(replace(found, rung="zxing"))
     open_spots = _closer(grey, climb)
     if not climb.found or any(spot.sure for spot in open_spots):

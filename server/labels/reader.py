@@ -36,12 +36,19 @@ class PhotoReader:
             self._slots.put(None)
         self._workers = workers
 
-    def read(self, data: bytes, limits: Limits, name: str | None = None) -> PhotoReading | Refused:
+    def read(
+        self,
+        data: bytes,
+        limits: Limits,
+        name: str | None = None,
+        *,
+        every_kind: bool = False,
+    ) -> PhotoReading | Refused:
         """Read one photo; the same processes serve all callers."""
         header = inspect(data, limits, name)
         if isinstance(header, Refused):
             return header
-        answer = self._answer(header, data, limits, "read")
+        answer = self._answer(header, data, limits, "read every kind" if every_kind else "read")
         return answer if isinstance(answer, Refused) else _reading(answer, header)
 
     def small(self, data: bytes, limits: Limits, do: str = "small") -> bytes | Refused:
@@ -144,14 +151,19 @@ def shared_reader() -> PhotoReader:
 
 
 def read_photo(
-    data: bytes, limits: Limits = DEFAULT_LIMITS, name: str | None = None
+    data: bytes,
+    limits: Limits = DEFAULT_LIMITS,
+    name: str | None = None,
+    *,
+    every_kind: bool = False,
 ) -> PhotoReading | Refused:
     """Read every label of a JPEG, PNG, WebP, HEIC or AVIF photo; safe to call from any thread.
 
+    `every_kind`: bar codes of every kind that the reader knows, not of our labels' two kinds only.
     Whether a reading counts is for `case_code.accept` to say: this returns whatever
     text was there. `name` is the file's name if known; a wrongly named file is refused.
     """
-    return shared_reader().read(data, limits, name)
+    return shared_reader().read(data, limits, name, every_kind=every_kind)
 
 
 def small_photo(data: bytes, limits: Limits = DEFAULT_LIMITS) -> bytes | Refused:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Final, Literal
 
-Symbology = Literal["QR", "Code 128"]
+Symbology = str  # QR and Code 128 on our labels; on others' whatever the reader calls it
 Corner = tuple[int, int]
 Box = tuple[Corner, Corner, Corner, Corner]
 RefusalKind = Literal["empty", "too big", "not a photo", "damaged", "too slow", "busy"]

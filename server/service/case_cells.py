@@ -11,6 +11,7 @@ from typing import Any, Final
 from server.core.base.units import Units
 from server.core.shop.case import Case
 from server.core.shop.columns import Declared, columns
+from server.core.shop.tags import MOST_TAGS
 from server.service.csv_cells import Cells, WrongCell
 from server.service.csv_table import harmless, length_cell, mass_cell, yes_cell
 from server.service.records import CaseNotes, Content, FleetCase
@@ -79,6 +80,8 @@ def _cell(value: Any, one: Declared, units: Units) -> str:
         return yes_cell(value)
     if kind in ("stances", "codes"):
         return harmless(" ".join(value))
+    if kind == "tags":
+        return harmless("; ".join(value))
     return harmless(contents_text(value) if kind == "contents" else value)
 
 
@@ -140,6 +143,16 @@ def _contents(read: Cells, one: Declared) -> tuple[Content, ...]:
     return tuple(Content(each[2], int(each[1] or 1)) for each in found if each is not None)
 
 
+def _tags(read: Cells, one: Declared) -> tuple[str, ...]:
+    """Read texts with semicolons between them, each once."""
+    text = read.text(one.name, MOST_TAGS * (one.column.longest + 2))
+    tags = tuple(dict.fromkeys(filter(None, (part.strip() for part in text.split(";")))))
+    if len(tags) > MOST_TAGS or any(len(tag) > one.column.longest for tag in tags):
+        expected = f"at most {MOST_TAGS} tags of {one.column.longest} characters"
+        read.wrong(one.name, expected, repr(text[:80]))
+    return tags
+
+
 READERS: Final[dict[str, Callable[[Cells, Declared], Any]]] = {
     "code": _text,
     "text": _text,
@@ -151,4 +164,5 @@ READERS: Final[dict[str, Callable[[Cells, Declared], Any]]] = {
     "choice": _choice,
     "day": _day,
     "contents": _contents,
+    "tags": _tags,
 }

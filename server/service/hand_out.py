@@ -155,6 +155,7 @@ def _card(
     one: FleetCase, *, drop: int | None, vehicle: str | None, last_seen: dict[str, Any] | None
 ) -> dict[str, Any]:
     case = one.case
+    tags = {"tags": list(one.notes.tags)} if one.notes.tags else {}
     return {
         "code": case.code,
         "name": case.name,
@@ -170,6 +171,7 @@ def _card(
         "state": one.state,
         "vehicle": vehicle,
         "last_seen": last_seen,
+        **tags,
     }
 
 

@@ -6,6 +6,8 @@ import hashlib
 import re
 from typing import Any, Final
 
+from server.core.shop.tags import case_of
+from server.service.case_tags import owners_of
 from server.service.ports import PhotoRefused, Ports
 from server.service.records import Photo
 from server.service.troubles import Busy, TooLarge, Trouble, Wrong, WrongMedia
@@ -15,6 +17,8 @@ NAME: Final = re.compile(r"[A-Za-z0-9_-]{8,64}")
 MOST_OF_PHONE: Final = 200
 MOST_BYTES_OF_SHOW: Final = 500_000_000
 MOST_BYTES_OF_SHOP: Final = 10_000_000_000
+# What our labels carry; other kinds of bar codes are tags, which count only where they are known.
+OWN_KINDS: Final = frozenset({"QR", "Code 128"})
 MEDIA: Final = {"JPEG": "image/jpeg", "PNG": "image/png"}
 
 
@@ -54,14 +58,23 @@ def _quota(ports: Ports, show: str, device: str) -> None:
 
 
 def read(ports: Ports, show: str, content: bytes) -> dict[str, Any]:
-    """Return every label in a photo; `known`: the code is in the fleet or on the show."""
+    """Return every label in a photo; `known`: it names the case `code` of the fleet or the show.
+
+    Bar codes of any kind are looked for where cases carry such tags; what names no case is left
+    out then, unless it is of the kinds that our own labels have.
+    """
+    fleet = ports.fleet.cases()
+    owners = owners_of(fleet)
     try:
-        found = ports.read_labels(content)
+        found = ports.read_labels(content, bool(owners))
     except PhotoRefused as refused:
         raise trouble(refused) from refused
-    known = {one.case.code for one in ports.fleet.cases()}
-    known |= {one.code for one in ports.shows.called(show)}
-    labels = [{**label, "known": label["text"] in known} for label in found["readings"]]
+    known = {one.case.code for one in fleet} | {one.code for one in ports.shows.called(show)}
+    labels = []
+    for label in found["readings"]:
+        code = case_of(label["text"], known, owners)
+        if code is not None or label["symbology"] in OWN_KINDS:
+            labels.append({**label, "known": code is not None, "code": code})
     return {**found, "readings": labels}
 
 

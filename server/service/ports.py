@@ -245,7 +245,7 @@ class Ports:
     watch: Watch
     limits: Limits
     photo_kind: Callable[[bytes], str]
-    read_labels: Callable[[bytes], dict[str, Any]]
+    read_labels: Callable[[bytes, bool], dict[str, Any]]
     small_photo: Callable[[bytes], bytes]
     kept_photo: Callable[[bytes], bytes]
     print_labels: Callable[[Sequence[FleetCase], Units, str], bytes]

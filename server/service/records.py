@@ -10,6 +10,7 @@ from server.core.shop.case import Case, Near
 from server.core.shop.columns import Column
 from server.core.shop.plan import Plan
 from server.core.shop.show import Rules, Show
+from server.core.shop.tags import LONGEST_TAG
 from server.core.shop.vehicle import Vehicle
 
 Role = Literal["loader", "chief", "owner"]
@@ -116,6 +117,16 @@ class CaseNotes:
     return_on: Annotated[str, Column("Hired in: back by", "day", many=True)] = ""
     contents: Annotated[tuple[Content, ...], Column("Contents", "contents", longest=900)] = ()
     note: Annotated[str, Column("Note", "text", longest=400)] = ""
+    tags: Annotated[
+        tuple[str, ...],
+        Column(
+            "Further tags",
+            "tags",
+            longest=LONGEST_TAG,
+            hint="Other stickers on it: an older number, a serial number, any bar code.",
+            other_names=("tag", "alias", "aliases", "serial", "serial number"),
+        ),
+    ] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,8 +9,9 @@ from dataclasses import dataclass
 from typing import Final, TypeVar
 
 from server.core.shop.case_code import CHECKED, BadCode, CaseCode, Numbering, Refused
-from server.core.shop.numbering import OwnNumbering
+from server.core.shop.numbering import OwnNumbering, SeveralNumberings
 from server.service.aside import held_by, refuse_held
+from server.service.case_tags import refuse_tags
 from server.service.changing import together
 from server.service.document_records import Expected
 from server.service.fleet_csv import read_fleet, write_fleet
@@ -24,8 +25,10 @@ One = TypeVar("One")
 
 
 def numbering(settings: ShopSettings) -> Numbering:
-    """Return how this shop's codes look."""
-    return OwnNumbering(settings.numbering) if settings.numbering else CHECKED
+    """Return how this shop's codes look; codes with check character are fine beside its own."""
+    if not settings.numbering:
+        return CHECKED
+    return SeveralNumberings((OwnNumbering(settings.numbering), CHECKED))
 
 
 def put_settings(ports: Ports, settings: ShopSettings, expect: int | None = None) -> None:
@@ -54,6 +57,7 @@ def put_case(ports: Ports, case: FleetCase, *, new: bool, expect: int | None = N
     refused = numbering(ports.fleet.settings()).canonical(case.case.code)
     if isinstance(refused, Refused) and new:
         raise Wrong(refused.reason, (("code", refused.reason),))
+    refuse_tags(ports, [case])
     ports.fleet.put_cases([case], ports.now(), by=ports.by, expect=expect)
 
 
@@ -110,6 +114,7 @@ def _fleet(ports: Ports, content: bytes, expect: Expected, *, dry_run: bool) -> 
     cases = read_fleet(content, settings.units, code_trouble, there)
     new = [case for case in cases if case.case.code not in there]
     changed = [case for case in cases if there.get(case.case.code, case) != case]
+    refuse_tags(ports, [*new, *changed])
     if not dry_run:
         ports.fleet.put_cases([*new, *changed], ports.now(), by=ports.by, expect=expect)
     pairs = [(there[one.case.code], one) for one in changed[:MOST_TOLD]]

@@ -137,6 +137,8 @@ interface CaseCard {
   state: "good" | "damaged" | "repair" | "retired";
   vehicle: string | null;
   last_seen: { place: string; at: number; by: string } | null;
+  /** Texts of further stickers on it; absent where there are none. */
+  tags?: string[];
   /** Name of its photo, on cases of this show of which the shop keeps one. */
   photo?: string;
 }

@@ -24,6 +24,8 @@ export type Refused = {
 /** What can tell whether a code is in the fleet or on the show. */
 export interface Known {
   has(code: string): boolean;
+  /** The case that a text names without being its code: by a further tag, or in an address. */
+  tagged?(text: string): string | null;
 }
 
 /** The check character of capital letters and digits, by the standard's recursive method. */
@@ -53,9 +55,10 @@ export function accept(text: string, known: Known): Accepted | Refused {
   if (known.has(code)) return { ok: true, code };
   // an owner's numbering is read in either case; our own labels print capitals only
   const own = code.toUpperCase();
-  if (!PRINTED.test(own) && known.has(own)) return { ok: true, code: own };
-  if (!PRINTED.test(code)) return refused("shape", text);
-  return checkHolds(code) ? refused("unknown", text, [code]) : refused("check", text);
+  const named = known.has(own) ? own : known.tagged?.(text);
+  if (named) return { ok: true, code: named };
+  if (!PRINTED.test(own)) return refused("shape", text);
+  return checkHolds(own) ? refused("unknown", text, [own]) : refused("check", text);
 }
 
 /**
@@ -67,7 +70,9 @@ export function accept(text: string, known: Known): Accepted | Refused {
 export function acceptTyped(text: string, known: Known): Accepted | Refused {
   const trimmed = text.trim();
   if (!trimmed) return refused("empty", text);
-  if (known.has(trimmed.toUpperCase())) return { ok: true, code: trimmed.toUpperCase() };
+  const upper = trimmed.toUpperCase();
+  const named = known.has(upper) ? upper : known.tagged?.(text);
+  if (named) return { ok: true, code: named };
   if (trimmed.length > LONGEST) return refused("shape", trimmed.slice(0, LONGEST));
   const held = readings(trimmed);
   const fits = held.filter((code) => known.has(code));

@@ -3,9 +3,10 @@ import { accept } from "../core/case-code";
 import { aimedAt } from "../scan/aimed-at";
 import { asJpeg, decodePhoto, type PhotoHit } from "../scan/photo";
 import { ask, Refusal, Unreachable } from "../sync/api";
+import { known } from "./known";
 import { photograph, report } from "./report";
 import { scan } from "./scanning";
-import { bundle, leg, session, state, type Shown } from "./signals";
+import { bundle, leg, session, type Shown } from "./signals";
 
 export interface PhotoRead {
   /** Who read it; the server reads more in poor light. */
@@ -108,8 +109,18 @@ interface PhotoScan {
   read: PhotoRead;
   shown: Shown | null;
   /** Cases between which a tap decides: several as near to the middle of the photo. */
-  choose: string[];
+  choose: Chosen[];
 }
+
+export interface Chosen {
+  code: string;
+  name: string;
+}
+
+/** Answer the case of a photo that was chosen by a tap. */
+export const scanChosen = (code: string): Promise<Shown | null> => scan(code, "photo");
+
+const named = (code: string): Chosen => ({ code, name: bundle.value?.cases[code]?.name ?? "" });
 
 /** Read one label by photo and answer it as a scan: the one that was aimed at, and no other. */
 export async function scanPhoto(photo: Blob): Promise<PhotoScan> {
@@ -119,7 +130,7 @@ export async function scanPhoto(photo: Blob): Promise<PhotoScan> {
   if (aimed === undefined) return { read, shown: null, choose: [] };
   // of texts that are no cases of ours the nearest is enough to say so
   if (others.length > 0 && cases.length > 0)
-    return { read, shown: null, choose: [aimed, ...others] };
+    return { read, shown: null, choose: [aimed, ...others].map(named) };
   return { read, shown: await scan(aimed, "photo"), choose: [] };
 }
 
@@ -177,15 +188,14 @@ function sorted(
   found: readonly PhotoHit[],
   refused: string | null,
 ): PhotoRead {
-  const sheet = bundle.value;
-  const added = state.value?.added ?? {};
-  const known = { has: (code: string) => code in (sheet?.cases ?? {}) || code in added };
   const codes = new Set<string>();
   const unknown = new Set<string>();
-  const hits = found.map((hit) => {
+  const hits = found.flatMap((hit) => {
     const read = accept(hit.text, known);
-    (read.ok ? codes : unknown).add(read.ok ? read.code : hit.text);
-    return read.ok ? { ...hit, text: read.code } : hit;
+    if (read.ok) codes.add(read.code);
+    else if (hit.foreign) return [];
+    else unknown.add(hit.text);
+    return [read.ok ? { ...hit, text: read.code } : hit];
   });
   return { by, hits, codes: [...codes], unknown: [...unknown], refused };
 }

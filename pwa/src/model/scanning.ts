@@ -6,9 +6,10 @@ import { accept, acceptTyped } from "../core/case-code";
 import type { Body, Read } from "../core/events";
 import { feel } from "./feedback";
 import { Aim, lay } from "../scan/aim";
+import { seeEveryKind } from "../scan/decoder";
 import type { Hit, Look, Regions } from "../scan/hits";
-import { listenForWedge } from "../scan/wedge";
 import { answerTo, type Answer } from "./answering";
+import { anyTags, known } from "./known";
 import { painted } from "./painted";
 import { report } from "./report";
 import {
@@ -48,11 +49,19 @@ async function collectFrame(text: string): Promise<void> {
 }
 
 let catcher: ((text: string) => void) | null = null;
+let catchesAll = false;
 
-/** A screen that asks for a code takes the scans meanwhile: none of them is booked. */
-export function catchScans(take: ((text: string) => void) | null): void {
+/** A screen that asks for a code takes the scans meanwhile: none of them is booked.
+ *
+ * `every`: it asks for a tag that nobody knows yet, of whatever kind.
+ */
+export function catchScans(take: ((text: string) => void) | null, every = false): void {
   catcher = take;
+  catchesAll = every;
+  seeEveryKind(every || anyTags());
 }
+
+const ANY = { next: () => false, known: () => true };
 
 /** Answer a text; a right case is recorded at once, anything else is only answered. */
 export function scan(text: string, read: Read, how: How = {}): Promise<Shown | null> {
@@ -64,11 +73,12 @@ export function scan(text: string, read: Read, how: How = {}): Promise<Shown | n
 /** A picture of the camera: the label that is aimed at counts, all others are only drawn. */
 export function sighted({ hits, quality, wide }: Look, regions: Regions): void {
   const now = performance.now();
-  const own = hits.filter(({ text }) => !isFrame(text)).map(asCase);
+  const labels = hits.filter(({ text }) => !isFrame(text));
+  const own = catchesAll ? labels : labels.map(asCase).filter(mayCount);
   for (const { text } of hits) if (isFrame(text)) void collectFrame(text);
   // behind a stop nothing counts, and nothing is remembered as seen: it counts once that is read
   if (heldStop.value) return;
-  const aimed = aim.look(own, now, regions.aim, { next: isNext, known: isOwn });
+  const aimed = aim.look(own, now, regions.aim, catchesAll ? ANY : { next: isNext, known: isOwn });
   if (!wide) bad = quality === "good" ? 0 : bad + 1;
   sights.value = {
     hits: own,
@@ -102,27 +112,27 @@ export function stopRead(): void {
   behindStop.value = [];
 }
 
-/** The cases of the fleet, and those that were added tonight. */
-function known() {
-  const [cases, added] = [bundle.value?.cases ?? {}, state.value?.added ?? {}];
-  return { has: (code: string) => code in cases || code in added };
-}
-
 /** Whether a typed text means one case. */
-const isCase = (text: string): boolean => acceptTyped(text, known()).ok;
+const isCase = (text: string): boolean => acceptTyped(text, known).ok;
 
 /** Whether a text that was read is the code of a case. */
-const isOwn = (text: string): boolean => accept(text, known()).ok;
+const isOwn = (text: string): boolean => accept(text, known).ok;
+
+/** Kinds of codes that our labels never have count only as known tags: all else is noise. */
+const mayCount = ({ text, foreign }: Hit): boolean => !foreign || isOwn(text);
 
 /** A label named by its case, however its text says it: two labels of one case are one. */
 function asCase(hit: Hit): Hit {
-  const read = accept(hit.text, known());
+  const read = accept(hit.text, known);
   return read.ok ? { ...hit, text: read.code } : hit;
 }
 
-/** Take the bursts of a scanner that types, on every screen. */
+/** Take the bursts of a scanner that types, on every screen; nobody waits for it at the start. */
 export function listenForScanner(): void {
-  listenForWedge((text) => void scan(text, "wedge"), isCase);
+  import("../scan/wedge").then(
+    ({ listenForWedge }) => listenForWedge((text) => void scan(text, "wedge"), isCase),
+    () => setTimeout(listenForScanner, 5_000),
+  );
 }
 
 /** What a text would be answered now; null before anything is chosen. */
@@ -131,7 +141,7 @@ function judge(text: string, read: Read): Answer | null {
   if (!sheet || !now || !at || !vehicle) return null;
   const exact = read === "typed" || read === "wedge" ? acceptTyped : accept;
   const device = session.value?.device ?? "";
-  return answerTo(sheet, now, { move: at, vehicle, device }, exact(text, known()));
+  return answerTo(sheet, now, { move: at, vehicle, device }, exact(text, known));
 }
 
 function isNext(text: string): boolean {

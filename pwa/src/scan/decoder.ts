@@ -22,6 +22,14 @@ export function ask(job: (id: number) => Job, given: Transferable[]): Promise<Hi
   });
 }
 
+let every = false;
+
+/** Whether bar codes of every kind are looked for, or only the two that our labels have. */
+export function seeEveryKind(wanted: boolean): void {
+  every = wanted;
+  worker?.postMessage({ kind: "kinds", every } satisfies Job);
+}
+
 export function tellReader(job: Job, given: Transferable[] = []): void {
   worker ??= start();
   worker.postMessage(job, given);
@@ -48,5 +56,6 @@ function start(): Worker {
     asked.clear();
     broken();
   });
+  made.postMessage({ kind: "kinds", every } satisfies Job);
   return made;
 }

@@ -159,8 +159,8 @@ async function asPixels(video: HTMLVideoElement, part: Region, wide: boolean): P
   paper.drawImage(video, x, y, width, height, 0, 0, canvas.width, canvas.height);
   const taken = Date.now();
   const found = await decode(paper.getImageData(0, 0, canvas.width, canvas.height));
-  const hits = found.map(({ text, box }) => ({
-    text,
+  const hits = found.map(({ box, ...hit }) => ({
+    ...hit,
     box: box.map(([u = 0, v = 0]) => [part.x + u * part.width, part.y + v * part.height]),
   }));
   return { hits, size, taken, wide, quality: "good" };

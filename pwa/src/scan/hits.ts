@@ -5,6 +5,8 @@ export interface Hit {
   text: string;
   /** Four corners, each a share of the picture's width and height. */
   box: number[][];
+  /** Of a kind that our labels never have: it counts only as a known tag. */
+  foreign?: true;
 }
 
 export interface Size {
@@ -47,6 +49,7 @@ export type Job =
   | { kind: "stream"; readable: ReadableStream<VideoFrame> }
   | { kind: "regions"; regions: Regions }
   | { kind: "part"; id: number; bitmap: ImageBitmap; part: Region; size: Size; wide: boolean }
+  | { kind: "kinds"; every: boolean }
   | { kind: "end" };
 
 /** What the reader answers: to a photo, to a part of a picture, or a look at its own stream. */

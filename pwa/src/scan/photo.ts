@@ -1,14 +1,11 @@
 /** Decodes a photo on the phone itself. */
 import { decode } from "./decoder";
+import type { Hit } from "./hits";
 import { drawn } from "./picture";
 
 export { asJpeg } from "./picture";
 
-export interface PhotoHit {
-  text: string;
-  /** Four corners as shares of the picture's width and height. */
-  box: number[][];
-}
+export type PhotoHit = Hit;
 
 /** A photo of 12 megapixels is made smaller first: labels of a row still have pixels enough. */
 const LONGEST_SIDE = 2_600;

@@ -115,11 +115,11 @@ class CheckedNumbering:
     protected: bool = True
 
     def canonical(self, text: str) -> str | Refused:
-        match = _PRINTED.fullmatch(text)
-        if match is None:
+        code = text.upper()  # a label of another printer may hold it in lower case
+        if _PRINTED.fullmatch(code) is None:
             return Refused("shape", text, "This is not a case code (such as PW-031-7).")
         try:
-            return str(CaseCode.parse(text))
+            return str(CaseCode.parse(code))
         except BadCode:
             return Refused("check", text, "The check character is wrong: read or type it again.")
 

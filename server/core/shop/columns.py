@@ -13,7 +13,17 @@ from dataclasses import MISSING, dataclass, fields
 from typing import Any, Final, Literal, get_args, get_type_hints
 
 Kind = Literal[
-    "code", "text", "length", "mass", "flag", "stances", "codes", "choice", "day", "contents"
+    "code",
+    "text",
+    "length",
+    "mass",
+    "flag",
+    "stances",
+    "codes",
+    "choice",
+    "day",
+    "contents",
+    "tags",
 ]
 
 

@@ -11,7 +11,7 @@ import re
 from dataclasses import dataclass, field
 from typing import Final
 
-from server.core.shop.case_code import BadCode, Refused
+from server.core.shop.case_code import BadCode, Numbering, Refused
 
 LONGEST_PATTERN: Final = 40
 MOST_OPTIONAL_PARTS: Final = 4
@@ -42,6 +42,25 @@ def _expression(pattern: str) -> re.Pattern[str]:
     if inside or optional > MOST_OPTIONAL_PARTS:
         raise BadCode(f"at most {MOST_OPTIONAL_PARTS} optional parts, each closed by ]", pattern)
     return re.compile("".join(parts))
+
+
+@dataclass(frozen=True, slots=True)
+class SeveralNumberings:
+    """Numberings side by side, as after a change of system: a code fits where one of them fits."""
+
+    each: tuple[Numbering, ...]
+
+    @property
+    def protected(self) -> bool:
+        return all(one.protected for one in self.each)
+
+    def canonical(self, text: str) -> str | Refused:
+        first = self.each[0].canonical(text)
+        for one in self.each[1:]:
+            code = one.canonical(text)
+            if isinstance(first, Refused) and not isinstance(code, Refused):
+                return code
+        return first
 
 
 @dataclass(frozen=True, slots=True)

@@ -25,6 +25,15 @@ function read(text: string): Content[] {
     );
 }
 
+const linesOf = (text: string): string[] => [
+  ...new Set(
+    text
+      .split("\n")
+      .map((line) => line.trim())
+      .filter(Boolean),
+  ),
+];
+
 export function NotesPart({ one, set }: PartProps) {
   const notes = one.notes;
   const [inside, setInside] = useState(typed(notes.contents));
@@ -63,6 +72,7 @@ export function NotesPart({ one, set }: PartProps) {
           }}
         />
       </div>
+      <Tags tags={notes.tags} onChange={(tags) => change({ tags })} />
       <div class="field field-tight">
         <label for="case-note">Note</label>
         <textarea
@@ -74,5 +84,24 @@ export function NotesPart({ one, set }: PartProps) {
         />
       </div>
     </fieldset>
+  );
+}
+
+function Tags(props: { tags: readonly string[]; onChange: (tags: string[]) => void }) {
+  const [text, setText] = useState(props.tags.join("\n"));
+  return (
+    <div class="field field-tight">
+      <label for="case-tags">Further tags, one a line: other stickers on this case</label>
+      <textarea
+        id="case-tags"
+        rows={3}
+        value={text}
+        placeholder="Older number, serial number, any bar code"
+        onInput={(event) => {
+          setText(event.currentTarget.value);
+          props.onChange(linesOf(event.currentTarget.value));
+        }}
+      />
+    </div>
   );
 }

@@ -280,4 +280,16 @@ export const CASE_COLUMNS: readonly CaseColumn[] = [
     required: false,
     initial: "",
   },
+  {
+    field: "tags",
+    part: "notes",
+    label: "Further tags",
+    kind: "tags",
+    longest: 60,
+    choices: [],
+    hint: "Other stickers on it: an older number, a serial number, any bar code.",
+    many: false,
+    required: false,
+    initial: [],
+  },
 ];

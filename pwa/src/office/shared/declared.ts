@@ -10,6 +10,7 @@ export interface Notes {
   return_on: string;
   contents: Content[];
   note: string;
+  tags: string[];
 }
 
 export interface FleetCase {

@@ -13,10 +13,18 @@ const USUAL: ReaderOptions = {
   maxNumberOfSymbols: MOST_LABELS,
 };
 
+/** Also the kinds that other systems' stickers have: only where tags are known or being bound. */
+let every = false;
+
+export function readKinds(all: boolean): void {
+  if (all !== every) native = null; // a detector is made for its kinds
+  every = all;
+}
+
 interface NativeDetector {
   detect(
     picture: ImageData,
-  ): Promise<{ rawValue: string; cornerPoints: { x: number; y: number }[] }[]>;
+  ): Promise<{ rawValue: string; format: string; cornerPoints: { x: number; y: number }[] }[]>;
 }
 
 type NativeKind = {
@@ -31,7 +39,8 @@ async function found(): Promise<NativeDetector | null> {
   try {
     const formats = await kind.getSupportedFormats();
     const wanted = ["qr_code", "code_128"].filter((format) => formats.includes(format));
-    return wanted.includes("qr_code") ? new kind({ formats: wanted }) : null;
+    if (!wanted.includes("qr_code")) return null;
+    return new kind({ formats: every ? formats.filter((one) => one !== "unknown") : wanted });
   } catch {
     return null;
   }
@@ -48,14 +57,15 @@ export async function readPart(picture: ImageData, part: Region, bars: boolean):
   const detector = await native;
   if (!detector) {
     const formats: ReaderOptions["formats"] = bars ? ["QRCode", "Code128"] : ["QRCode"];
-    return readAll(picture, part, { tryInvert: false, formats });
+    return readAll(picture, part, { tryInvert: false, ...(bars && every ? {} : { formats }) });
   }
   const hits = await detector.detect(picture).catch(() => null);
   // a detector may be there and still fail, where the phone's own services are missing
   if (hits === null) native = Promise.resolve(null);
-  return (hits ?? []).map(({ rawValue, cornerPoints }) =>
-    hit(rawValue, cornerPoints, picture, part),
-  );
+  return (hits ?? []).map(({ rawValue, format, cornerPoints }) => ({
+    ...hit(rawValue, cornerPoints, picture, part),
+    ...foreign(format),
+  }));
 }
 
 export async function readAll(
@@ -63,14 +73,20 @@ export async function readAll(
   part: Region,
   more: ReaderOptions = {},
 ): Promise<Hit[]> {
-  const all = await readBarcodes(picture, { ...USUAL, ...more });
+  const kinds: ReaderOptions = every ? { formats: [] } : {};
+  const all = await readBarcodes(picture, { ...USUAL, ...kinds, ...more });
   return all
     .filter((one) => one.isValid)
-    .map(({ text, position }) => {
+    .map(({ text, position, format }) => {
       const { topLeft, topRight, bottomRight, bottomLeft } = position;
-      return hit(text, [topLeft, topRight, bottomRight, bottomLeft], picture, part);
+      const corners = [topLeft, topRight, bottomRight, bottomLeft];
+      return { ...hit(text, corners, picture, part), ...foreign(format) };
     });
 }
+
+/** Neither of the two kinds that our labels have, by either reader's name for them. */
+const foreign = (format: string): { foreign?: true } =>
+  /^(qr[ _]?code(model[12])?|code[ _]?128)$/i.test(format) ? {} : { foreign: true };
 
 function hit(
   text: string,

@@ -10,7 +10,7 @@ import {
   type Regions,
 } from "../hits";
 import { asPicture, drawn, fromFrame, qualityOf, shrunk, sizeOf, type Grey } from "./grey";
-import { readAll, readPart } from "./read";
+import { readAll, readKinds, readPart } from "./read";
 
 /** Twelve pictures a second; on a slower phone as many as it can. */
 const EVERY_MS = 80;
@@ -31,6 +31,7 @@ let turn = 0;
 addEventListener("message", (event: MessageEvent<Job>) => {
   const job = event.data;
   if (job.kind === "regions") regions = job.regions;
+  else if (job.kind === "kinds") readKinds(job.every);
   else if (job.kind === "end") running += 1;
   else if (job.kind === "stream") void follow(job.readable, (running += 1));
   else if (job.kind === "photo") void answer(job.id, () => readAll(job.picture, WHOLE));

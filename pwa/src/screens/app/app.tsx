@@ -54,6 +54,7 @@ async function others(): Promise<Later> {
     rows: all.Rows,
     row: all.Row,
     vehicles: all.Vehicles,
+    bind: all.Bind,
     excuse: all.Excuse,
     wrong: all.Wrong,
     hands: all.Hands,

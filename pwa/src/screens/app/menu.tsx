@@ -29,6 +29,7 @@ function entries(): Entry[] {
       count: state.value?.hazards.length ?? 0,
     },
     { to: "add", icon: "plus", word: t("add.open") },
+    { to: "bind", icon: "scan", word: t("bind.title"), chief: true },
     { to: "link", icon: "sent", word: t("link.title"), count: unsent.value },
     { to: "hand_over", icon: "swap", word: t("hand.title") },
     { to: "phones", icon: "phone", word: t("phones.title"), chief: true },

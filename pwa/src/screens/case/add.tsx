@@ -6,6 +6,7 @@ import { Button, Choice, Field } from "../../ui/parts";
 import { Frame } from "../shared/frame";
 import { go, screen } from "../shared/navigation";
 import { PhotoButton } from "../scan/photo";
+import { isChief } from "../shared/who";
 import { typedLength, typedMass } from "../shared/typed";
 
 type Goes = "travels" | "returns";
@@ -49,6 +50,11 @@ export function Add() {
         </Button>
       }
     >
+      {isChief.value && screen.value.arg !== "" && (
+        <Button icon="scan" onPress={() => go("bind", screen.value.arg, true)} id="add-bind">
+          {t("bind.known")}
+        </Button>
+      )}
       <Field id="add-code" label={t("scan.code")} value={code} onInput={setCode} code />
       <Field id="add-name" label={t("add.name")} value={name} onInput={setName} />
       <Field id="add-owner" label={t("add.owner")} value={owner} onInput={setOwner} />

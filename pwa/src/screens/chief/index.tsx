@@ -1,6 +1,7 @@
 /** The chief's screens: loaded when first asked for, so that a loader's phone never waits on them. */
 import "../../i18n/with-late";
 export { Vehicles } from "./vehicles";
+export { Bind } from "./bind";
 export { Excuse } from "./excuse";
 export { Wrong } from "./wrong";
 export { Hands } from "./hands";

@@ -1,12 +1,10 @@
 /** Without a live camera: a photo does the same. */
 import "../../i18n/with-late";
 import { useRef, useState } from "preact/hooks";
-import { scan } from "../../app-model";
 import type { CameraTrouble } from "../../app-model-scan";
-import { scanPhoto } from "../../app-model-chief";
+import { scanChosen, scanPhoto, type Chosen } from "../../app-model-chief";
 import { t } from "../../i18n";
 import { Button } from "../../ui/parts";
-import { caseName } from "../shared/names";
 import { Said } from "../shared/server-text";
 
 /** No live picture: a photo does the same, more slowly; then typing. */
@@ -15,7 +13,7 @@ export function NoCamera({ trouble }: { trouble: CameraTrouble }) {
   const [no, setNo] = useState<string | null>(null);
   const [none, setNone] = useState(false);
   const [busy, setBusy] = useState(false);
-  const [choose, setChoose] = useState<readonly string[]>([]);
+  const [choose, setChoose] = useState<readonly Chosen[]>([]);
   const read = async (file: File | undefined) => {
     if (!file) return;
     setBusy(true);
@@ -28,7 +26,7 @@ export function NoCamera({ trouble }: { trouble: CameraTrouble }) {
   };
   const take = (code: string) => {
     setChoose([]);
-    void scan(code, "photo");
+    void scanChosen(code);
   };
   return (
     <section class="stack">
@@ -48,9 +46,9 @@ export function NoCamera({ trouble }: { trouble: CameraTrouble }) {
       {choose.length > 0 && (
         <div class="stack" role="group" aria-label={t("scan.which")} id="which">
           <p>{t("scan.which")}</p>
-          {choose.slice(0, 6).map((code) => (
+          {choose.slice(0, 6).map(({ code, name }) => (
             <Button key={code} icon="scan" onPress={() => take(code)}>
-              <span class="code">{code}</span> {caseName(code)}
+              <span class="code">{code}</span> {name}
             </Button>
           ))}
         </div>

@@ -19,6 +19,7 @@ export type ScreenName =
   | "link"
   | "settings"
   | "add"
+  | "bind"
   | "briefing"
   | "vehicles"
   | "excuse"
