@@ -74,7 +74,7 @@ class Refusal:
         over, short = self._over_g(), self._short_um()
         proven |= bool(self.misfits) or over > 0 or against_alone(self.task)
         reasons = [f"{one.code}: {one.reason}" for one in self.misfits]
-        reasons += self._reasons(short, over)
+        reasons += self._reasons(short, over, proven=proven)
         if len(self.task.vehicles) == 1:
             reasons += [text for _, text in contradictions(self.task.cases)]
         parts = Parts(self.task, ordered, self.attempt)
@@ -159,7 +159,7 @@ class Refusal:
         there = sum(vehicle.length_um for vehicle in self.task.vehicles)
         return max(0, (search.best.length or 0) - there)
 
-    def _reasons(self, short: int, over: int) -> list[str]:
+    def _reasons(self, short: int, over: int, *, proven: bool) -> list[str]:
         units, names = self.show.units, ", ".join(v.id for v in self.task.vehicles)
         found = []
         if over:
@@ -167,7 +167,12 @@ class Refusal:
             found.append(f"the payload of {names} is exceeded by {mass}")
         if short:
             length = f"{round(from_um(short, units.length), 2):g} {units.length}"
-            found.append(f"the floor of {names} is {length} too short")
+            if proven:
+                found.append(f"the floor of {names} is {length} too short")
+            else:
+                found.append(
+                    f"the shortest rows found are {length} longer than the floor of {names}"
+                )
         return found
 
     def _rests(self, parts: Parts) -> list[Sure]:
