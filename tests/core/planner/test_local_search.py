@@ -10,7 +10,8 @@ from server.core.planner.construction.greedy_stacks import build_stacks
 from server.core.planner.improvement.neighbours import agree
 from server.core.planner.improvement.violation import broken
 from server.core.planner.local_search.annealing import LocalSearch, Rooms
-from server.core.planner.local_search.order import aimed, moment_of, off
+from server.core.planner.local_search.cost import off
+from server.core.planner.local_search.order import aimed, moment_of
 from server.core.planner.problem.model import Line, Load, Task, length_of
 from server.core.planner.problem.support_limits import Window
 from server.files.show_file import parse_show
