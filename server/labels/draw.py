@@ -14,8 +14,10 @@ import segno
 
 from server.core.shop.case import STANCES, Stance
 from server.labels import icons
-from server.labels.canvas import Canvas, Letters, Point
+from server.labels.canvas import POINTS_PER_MM, Canvas, Letters, Point
 from server.labels.label_case import Face, LabelCase
+from server.typeface import CAP_HEIGHT
+from server.typeface import lines as broken_at
 
 QUIET_MODULES: Final = 4  # ISO/IEC 18004: four modules of quiet zone all round
 # A phone's main camera, 4000 pixels across 65 degrees (common practice, no source), still reads at
@@ -25,6 +27,8 @@ CAMERA_DEGREES: Final = 65.0
 READ_AT_PIXELS: Final = 4.0
 READ_FROM_M: Final = 2.0
 # People and lid load are planning figures (core/handling, the owner's own entries).
+CAUTION_SIZE: Final = 7 / POINTS_PER_MM  # 7 pt: smaller print is not read (common practice)
+MOST_CAUTION: Final = 0.3  # of the place for facts
 CAUTION: Final = "Planning figures: local law, ratings and a competent person decide"
 
 
@@ -113,6 +117,8 @@ class Line:
 def _facts(canvas: Canvas, place: Place, case: LabelCase, face: Face, letters: Letters) -> None:
     """Write what the label says, a fact a line; in two columns where the place is wide."""
     lines = _lines(canvas, case, face)
+    if case.roll or case.lift or case.stacks:
+        place = _caution(canvas, place)
     if place.width < 1.1 * place.height:
         _column(canvas, place, lines, letters)
         return
@@ -120,6 +126,19 @@ def _facts(canvas: Canvas, place: Place, case: LabelCase, face: Face, letters: L
     left = Place(place.x, place.y, place.width / 2, place.height)
     _column(canvas, left, lines[:half], letters)
     _column(canvas, replace(left, x=place.x + place.width / 2), lines[half:], letters)
+
+
+def _caution(canvas: Canvas, place: Place) -> Place:
+    """Write the caution along the bottom, in letters that are read; return what is left above."""
+    broken = broken_at(CAUTION, (place.width - 1) / CAUTION_SIZE, bold=True)
+    pitch = CAUTION_SIZE * 1.15
+    if len(broken) * pitch > place.height * MOST_CAUTION:  # a small roll: as large as it can be
+        pitch = place.height * MOST_CAUTION / len(broken)
+    high = len(broken) * pitch
+    for number, line in enumerate(broken, start=1):
+        at = (place.x + 0.5, place.y + place.height - high + number * pitch - pitch * 0.25)
+        canvas.text(at, line, pitch / 1.15 * CAP_HEIGHT)
+    return replace(place, height=place.height - high)
 
 
 def _column(canvas: Canvas, place: Place, lines: Sequence[Line], letters: Letters) -> None:
@@ -141,7 +160,6 @@ def _lines(canvas: Canvas, case: LabelCase, face: Face) -> list[Line]:
     """Return text, share of height and icon of each line that has something to say."""
     stacks = case.stacks
     lid = f"ON LID {case.lid_load}".strip() if stacks else "NOTHING ON LID"
-    people = case.roll or case.lift
     facts = [
         Line(face.upper(), 1.0, lambda at, side: icons.face(canvas, at, side, face)),
         Line(case.department.upper(), 1.0),
@@ -170,12 +188,11 @@ def _lines(canvas: Canvas, case: LabelCase, face: Face) -> list[Line]:
             lambda at, side: _lid(canvas, at, side, stacks=bool(stacks)),
         ),
         Line(case.owner, 0.8),
-        Line(CAUTION if people or stacks else "", 0.6),
     ]
     lines = [line for line in facts if line.text]
     if case.stances:
         icon = Line("", 1.2, lambda at, side: _stances(canvas, at, side, case.stances))
-        lines.insert(-2 if len(lines) > 4 else len(lines), icon)
+        lines.insert(-1 if len(lines) > 4 else len(lines), icon)
     return lines
 
 
