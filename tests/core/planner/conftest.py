@@ -10,7 +10,7 @@ import pytest
 from server.core.planner.problem import deadline
 
 
-@pytest.fixture(autouse=True, scope="session")
+@pytest.fixture(autouse=True, scope="module")
 def seconds_of_this_process() -> Iterator[None]:
     """Let every deadline run by the processor's time of this process."""
     before, deadline.now = deadline.now, time.process_time

@@ -146,3 +146,15 @@ def test_every_refusal_names_a_set_to_leave_whose_rest_is_planned(seed: int) -> 
     assert any(one <= left <= one | alone for one in sets)
     assert answer.words().startswith(f"{answer.headline()}: ")
     assert "What to leave, by fewest cases: " in answer.words()
+
+
+@pytest.mark.parametrize(("limit", "status"), [(5_000, "cannot_load"), (8_000, None)])
+def test_axle_limits_that_no_place_of_this_mass_keeps_are_a_proof(
+    limit: int, status: str | None
+) -> None:
+    axles = {"kind": "truck", "wheelbase": 200, "front_axle_to_bulkhead": 30,
+             "empty_front": 4_000, "empty_rear": 4_000,
+             "front_limit": limit, "rear_limit": limit}  # fmt: skip
+    cases = [case(f"C{i}", mass=200 + i, length=40 + i / 2, turn=False) for i in range(14)]
+    answer = solve(parse_show(show(cases, axles=axles)), 1.0)
+    assert (answer.status if isinstance(answer, NoPlan) else None) == status

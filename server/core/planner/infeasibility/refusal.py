@@ -22,6 +22,7 @@ from server.core.planner.problem.answer import NoPlan, WayOut
 from server.core.planner.problem.deadline import Clock
 from server.core.planner.problem.model import Line, Load, Task, as_loads
 from server.core.planner.problem.plan_writer import make_plan
+from server.core.planner.problem.support_limits import window_of
 from server.core.planner.search import FleetSearch
 from server.core.shop.case import Case
 from server.core.shop.plan import LeftOut, Plan
@@ -73,6 +74,7 @@ class Refusal:
         """
         over, short = self._over_g(), self._short_um()
         proven |= bool(self.misfits) or over > 0 or against_alone(self.task)
+        proven |= self._never_on_axles()
         reasons = [f"{one.code}: {one.reason}" for one in self.misfits]
         reasons += self._reasons(short, over, proven=proven)
         if len(self.task.vehicles) == 1:
@@ -132,6 +134,13 @@ class Refusal:
             if cheapest is not None:
                 found.append(Sure(one, Rest(*cheapest), proven=search.exact))
         return found
+
+    def _never_on_axles(self) -> bool:
+        """Return whether the only vehicle's axle limits contradict each other under this mass."""
+        if len(self.task.vehicles) != 1 or not self.task.cases:
+            return False
+        mass = sum(case.mass_g for case in self.task.cases)
+        return window_of(self.task.vehicles[0], mass, len(self.task.cases)) is None
 
     def _over_g(self) -> int:
         payloads = [vehicle.payload_g for vehicle in self.task.vehicles]
