@@ -21,6 +21,7 @@ from tests.support.random_bundle import random_bundle
 from tests.support.random_events import Crew
 
 DAY: Final = 86_400_000
+MakePhone = Callable[[Who, Random, int], Phone]
 ROLES: Final = ("chief", "loader", "loader", "loader", "chief", "loader", "loader")
 
 
@@ -50,7 +51,7 @@ class Night:
     """One evening from its seed."""
 
     def __init__(
-        self, seed: int, server: Server, size: Size = SHORT, phone: type[Phone] = Phone
+        self, seed: int, server: Server, size: Size = SHORT, phone: MakePhone = Phone
     ) -> None:
         self.random = Random(f"night {seed}")
         self.world = World()
@@ -174,6 +175,10 @@ class Night:
         if len(held) != len(stored):
             verdict.different += 1
             verdict.why.append("the server holds an event twice")
+        numbers = {(event["device"], event["n"]) for event in stored}
+        if len(numbers) != len(stored):
+            verdict.different += 1
+            verdict.why.append("a phone used a number twice")
         promised = self.acked.union(*(phone.acked for phone in self.phones))
         unsent = {name for phone in self.phones for name in phone.outbox}
         written = {
@@ -188,6 +193,8 @@ class Night:
         self.compare(verdict, stored, held)
         for phone in self.phones:
             self.check_clock(phone, verdict)
+            verdict.different += len(phone.broken)
+            verdict.why += [f"{phone.who.device}: {words}" for words in phone.broken[:3]]
         return verdict
 
     def compare(self, verdict: Verdict, stored: list[Event], held: dict[str, Event]) -> None:
@@ -216,7 +223,7 @@ class Night:
             verdict.why.append(f"{phone.who.device}: its hybrid clock ran away")
 
 
-def play(seed: int, make: Callable[[], Server], size: Size, phone: type[Phone] = Phone) -> Verdict:
+def play(seed: int, make: Callable[[], Server], size: Size, phone: MakePhone = Phone) -> Verdict:
     """Play the night of a seed on a fresh server."""
     server = make()
     try:

@@ -27,13 +27,14 @@ def unsigned(event: Event) -> Event:
 
 @dataclass(frozen=True, slots=True)
 class Who:
-    """Whose phone it is, on which show; `sign` adds what proves that it said so."""
+    """Whose phone it is, on which show; `sign`, by `key`, adds what proves that it said so."""
 
     device: str
     name: str
     role: str
     show: str = "show"
     sign: Sign = unsigned
+    key: str = ""
 
 
 @dataclass
@@ -53,6 +54,7 @@ class Phone:
     asked_at: int | None = None
     started_at: int = 0
     causes: list[tuple[str, str]] = field(default_factory=list)
+    broken: list[str] = field(default_factory=list)  # promises, as they were broken
 
     def reading(self, now: int) -> Reading:
         """Read the phone's own clocks."""

@@ -81,16 +81,17 @@ class RealServer:
         told = self._post(http, "/api/join", asked)
         key: str = told["device_key"]
         self.phones[who.device] = http
-        return replace(who, show="demo", sign=lambda event: _signed(key, event))
+        return replace(who, show="demo", sign=lambda event: _signed(key, event), key=key)
 
     def exchange(self, request: Event, now: int, fault: Fault) -> Event:
         """Send a batch over HTTP."""
         self.now = now
         body = {key: request[key] for key in ("device", "events", "since")}
         http = self.phones[request["device"]]
+        path = request.get("path", "/api/shows/demo/events")
         if fault == "before":
             self._die_before_commit(http, body)
-        answer = self._post(http, "/api/shows/demo/events", body)
+        answer = self._post(http, path, body)
         if fault == "after":
             raise Killed
         return answer
