@@ -60,7 +60,7 @@ def _page(papers: ShowPapers, sheet: Mapping[str, Any], rows: list[dict[str, Any
         drawn = _row(papers, sheet, row, (width - 2 * EDGE, each))
         shapes += shifted(drawn, EDGE, EDGE + 6 + number * each)
     shapes.append(Text(EDGE, height - 5, CAUTIONS["straps"], 2.6, most=width - 2 * EDGE))
-    return Scene(width, height, tuple(shapes), f"{sheet['id']} rows")
+    return Scene(width, height, tuple(shapes), f"{sheet['id']}: rows drawn")
 
 
 def _row(

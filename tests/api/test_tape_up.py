@@ -68,7 +68,7 @@ def test_codes_on_the_wall_are_read_at_one_and_a_half_metres(papers: ShowPapers)
         words(pages)
     )
     assert any("XX-001-1" in text for text in words(pages))
-    rows = words([page for page in pages if page.title.endswith(" rows")])
+    rows = words([page for page in pages if page.title.endswith("rows drawn")])
     people = [text for text in rows if text.endswith((" people", " person", "by hand", "it first"))]
     assert len(people) == len(codes)  # the figure that keeps backs whole is on every case
 

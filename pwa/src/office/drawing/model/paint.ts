@@ -33,14 +33,14 @@ export interface Frame {
 const SHADE = [0.82, 0.68, 1]; // of the faces along x, y and z
 const EDGE_PX = 18;
 
-export function corners([long, wide, high]: Scene["space"]): [number, number, number][] {
+function corners([long, wide, high]: Scene["space"]): [number, number, number][] {
   return [0, wide].flatMap((x) =>
     [0, long].flatMap((y) => [0, high].map((z): [number, number, number] => [x, y, z])),
   );
 }
 
 /** The frame in which the whole load space fits. */
-export function frameOf(space: Scene["space"], view: View, wide: number, tall: number): Frame {
+function frameOf(space: Scene["space"], view: View, wide: number, tall: number): Frame {
   const points = corners(space).map((point) => flat(view, point));
   const [xs, ys] = [points.map((one) => one.x), points.map((one) => one.y)];
   const [left, right] = [Math.min(...xs), Math.max(...xs)];

@@ -22,7 +22,7 @@ export interface Flat {
 
 export const FROM_DOOR: View = { turn: 0.5, tilt: 0.45 };
 
-export function blockOf(sheet: VehicleSheet, row: number, place: PlaceSheet): Block {
+function blockOf(sheet: VehicleSheet, row: number, place: PlaceSheet): Block {
   const far = (sheet.length_um - place.y) / 1000;
   return {
     code: place.code,
