@@ -22,6 +22,7 @@ ROOMS = {
     "shows/demo/edit/1": ".edit-drawing",
     "shows/demo/compare/1/1": "#differences",
     "shows/demo/crew": ".qr svg",
+    "shows/demo/night": "#night-done",
     "shows/demo/pull": ".gear",
     "shows/demo/away": ".halves",
     "shows/demo/record": "#record-pdf",
