@@ -12,6 +12,7 @@ from server.api.case_models import ChangeModel, Code
 from server.api.context import ports
 from server.api.models import Answers, Strict
 from server.service import lists, upkeep
+from server.service.label_paper import LabelPaper
 
 bp: Final = APIBlueprint("upkeep", __name__, url_prefix="/api", tag="office")
 
@@ -37,10 +38,15 @@ class BulkAnswer(BaseModel):
 
 
 class LabelsModel(Strict):
-    """Labels of these cases on this paper."""
+    """Labels of these cases on this paper; `first`: the first free place of a used sheet."""
 
     codes: list[Code] = Field(min_length=1, max_length=500)
-    sheet: Literal["a4", "letter"] = "a4"
+    sheet: Literal["a4", "a4_large", "letter", "letter_large", "roll"] = "a4"
+    roll: str = Field("", max_length=16)
+    faces: list[Literal["ends", "lid", "side"]] = Field(
+        default_factory=lambda: ["ends", "lid", "side"], min_length=1, max_length=3
+    )
+    first: int = Field(1, ge=1, le=4)
 
 
 class HistoryAnswer(RootModel[list[dict[str, Any]]]):
@@ -102,7 +108,9 @@ def change(body: BulkModel) -> BulkAnswer:
 @bp.doc(summary="Labels of picked cases", responses=PDF)
 def labels(body: LabelsModel) -> Response:
     """Return labels to print."""
-    made = upkeep.labels(ports(), body.codes, body.sheet)
+    made = upkeep.labels(
+        ports(), body.codes, LabelPaper(body.sheet, body.roll, tuple(body.faces), body.first)
+    )
     response = Response(made, content_type="application/pdf")
     response.headers["Content-Disposition"] = 'attachment; filename="labels.pdf"'
     return response

@@ -81,6 +81,7 @@ PHOTO_RUNGS: Final = (
     Rung("photo zxing turned 30", 4, prepare.smooth, read_zxing, 30),
     Rung("photo zxing turned 60", 4, prepare.smooth_threshold, read_zxing, 60),
 )
+MOST_OPEN: Final = 900  # unread marks that are looked at closer: 300 labels
 # Whole photos are tried at these sizes; zbar needs 60 ms a megapixel.
 PHOTO_PIXELS: Final = (1_200_000, 300_000, 4_000_000)
 
@@ -140,7 +141,9 @@ def read_grey(grey: Grey, cpu_seconds: float, *, every_kind: bool = False) -> li
 def _closer(grey: Grey, climb: Climb) -> list[Spot]:
     """Climb the spot rungs at every unread mark; return the spots that stay unread."""
     marks = [mark for scale in (1.0, 0.5, 0.25) for mark in find_marks(grey, scale)]
-    todo = spots([mark for mark in marks if not climb.covers(mark)])
+    open_marks = [mark for mark in marks if not climb.covers(mark)]
+    # a drawing of thousands of rings must not cost seconds; grain makes small ones, labels do not
+    todo = spots(sorted(open_marks, key=lambda mark: -mark.module)[:MOST_OPEN])
     for rung in SPOT_RUNGS:
         for spot in todo:
             if climb.over():

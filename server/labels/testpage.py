@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Final
 
 from server.labels.canvas import Canvas, Letters, PdfCanvas, Point, SvgCanvas
-from server.labels.draw import QUIET_MODULES, draw_qr, read_distance_m
+from server.labels.draw import QUIET_MODULES, REACH, draw_qr, read_distance_m
 
 TEST_TEXT: Final = "PRINTER-TEST"
 MODULE_SIZES_MM: Final = (3.0, 2.5, 2.0, 1.5, 1.0, 0.7, 0.5)
@@ -15,7 +15,7 @@ _STEPS: Final = (
     "2  Lay a ruler on the bars: they must be 100 mm long. If not, switch scaling off.",
     "3  The grey steps must all differ. If black looks grey, change toner, ribbon or darkness.",
     "4  Read every square with the phone that will be used. Labels need the 2.5 mm square",
-    "    from 2 m away. If it is not read, do not use this printer for labels.",
+    "    from 2 m away by photo. If it is not read, do not use this printer for labels.",
     "5  Wet a finger and rub the 0.5 mm square. If it smears, cover labels with matt film.",
 )
 
@@ -54,6 +54,7 @@ def _draw(canvas: Canvas, page: Point) -> None:
 
 def _squares(canvas: Canvas, start: Point, right: float) -> None:
     """Draw one QR of each module size, with how far away it should be read."""
+    letters = Letters()
     x, y = start
     row_height = 0.0
     for module in MODULE_SIZES_MM:
@@ -62,6 +63,9 @@ def _squares(canvas: Canvas, start: Point, right: float) -> None:
             x, y, row_height = start[0], y + row_height, 0.0
         draw_qr(canvas, TEST_TEXT, (x, y), side)
         canvas.text((x + 1, y + side + 3), f"{module:g} mm", 2.4)
-        canvas.text((x + 1, y + side + 7), f"to {read_distance_m(module):.1f} m", 2.4)
+        far = read_distance_m(module)
+        for line, (way, share) in enumerate(REACH.items()):
+            words = f"{way} {far * share:.1f} m"
+            canvas.text((x + 1, y + side + 6 + line * 3), words, letters.fitting(words, 22, 2.0))
         x += max(side, 24) + 2
-        row_height = max(row_height, side + 12)
+        row_height = max(row_height, side + 15)

@@ -14,6 +14,7 @@ from server.core.night.running_numbers import Ranges
 from server.core.shop.plan import Plan
 from server.core.shop.show import Show
 from server.service.document_records import ShowDocument, Stamp
+from server.service.label_paper import LabelPaper
 from server.service.office_ports import Fleet, OfficeSettings, Plans, Tokens, Versions
 from server.service.records import (
     Appended,
@@ -220,7 +221,7 @@ class Ports:
     `photo_kind` looks at a photo's header only, `read_labels` returns text, symbology and box of
     every label, `small_photo` a small upright JPEG of it, `kept_photo` the one that is kept; all
     raise PhotoRefused.
-    `print_labels` draws labels of cases on sheets of a4 or letter and returns a PDF.
+    `print_labels` draws labels of cases on sheets or rolls and returns a PDF.
     `draw_sheets` draws a page for each vehicle (with the address to join), `draw_record` a night,
     `draw_papers` the wall sheet, the driver's sheet or the pull list.
     `start_planner` makes sure that a worker looks at the queue; it returns at once.
@@ -248,7 +249,7 @@ class Ports:
     read_labels: Callable[[bytes, bool], dict[str, Any]]
     small_photo: Callable[[bytes], bytes]
     kept_photo: Callable[[bytes], bytes]
-    print_labels: Callable[[Sequence[FleetCase], Units, str], bytes]
+    print_labels: Callable[[Sequence[FleetCase], Units, LabelPaper], bytes]
     draw_sheets: Callable[[Show, Plan, str | None], bytes]
     draw_papers: Callable[[str, ShowPapers], bytes]
     draw_record: Callable[[Night], bytes]

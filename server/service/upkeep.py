@@ -10,6 +10,7 @@ from server.core.shop.case import Case
 from server.core.shop.columns import columns
 from server.service.changing import together
 from server.service.document_records import Expected
+from server.service.label_paper import LabelPaper
 from server.service.ports import Ports
 from server.service.records import CaseNotes, FleetCase
 from server.service.troubles import Unknown, Wrong
@@ -62,7 +63,7 @@ def _change(ports: Ports, codes: list[str], values: dict[str, Any], expect: Expe
     return len(changed)
 
 
-def labels(ports: Ports, codes: list[str], paper: str) -> bytes:
+def labels(ports: Ports, codes: list[str], paper: LabelPaper) -> bytes:
     """Return the labels of the picked cases as PDF."""
     return ports.print_labels(picked(ports, codes), ports.fleet.settings().units, paper)
 

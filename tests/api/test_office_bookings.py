@@ -229,6 +229,11 @@ def test_labels_of_picked_cases_are_a_pdf(quick: Bench) -> None:
     answer = owner.post("/api/labels.pdf", {"codes": ["RG-001-Q"], "sheet": "letter"})
     assert answer.status_code == 200 and answer.data.startswith(b"%PDF")
     assert owner.post("/api/labels.pdf", {"codes": ["NO-1"]}).status_code == 422
+    for paper in ({"sheet": "a4_large", "first": 2}, {"sheet": "roll", "roll": "62x100"}):
+        body = {"codes": ["RG-001-Q"], "faces": ["lid"], **paper}
+        assert owner.post("/api/labels.pdf", body).data.startswith(b"%PDF")
+    for wrong in ({"sheet": "a4_large", "first": 3}, {"sheet": "roll", "roll": "9999x1"}):
+        assert owner.post("/api/labels.pdf", {"codes": ["RG-001-Q"], **wrong}).status_code == 422
 
 
 def test_one_change_goes_to_all_picked_cases_or_to_none(quick: Bench) -> None:

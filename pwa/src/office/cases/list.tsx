@@ -4,6 +4,7 @@ import { Button } from "../../ui/parts";
 import { EmptyFleet } from "./empty-fleet";
 import { BulkEdit } from "./bulk-edit";
 import { UndoBulk } from "./bulk-undo";
+import { LabelPrint } from "./label-print";
 import { isOld } from "./notes";
 import { SmallPhoto } from "./photos";
 import { CaseForm } from "./form";
@@ -266,21 +267,7 @@ function Picked() {
         <b class="grow">
           {many.length} picked <span class="soft">{sumWords(many)}</span>
         </b>
-        <Small
-          id="labels"
-          onPress={() =>
-            void tried(() => save("/labels.pdf", "labels.pdf", { codes, sheet: "a4" }))
-          }
-        >
-          Labels, A4
-        </Small>
-        <Small
-          onPress={() =>
-            void tried(() => save("/labels.pdf", "labels.pdf", { codes, sheet: "letter" }))
-          }
-        >
-          Labels, Letter
-        </Small>
+        <LabelPrint codes={codes} />
         <Small id="bulk" pressed={bulk.value} onPress={() => (bulk.value = !bulk.value)}>
           Change together
         </Small>
