@@ -37,15 +37,16 @@ class BulkAnswer(BaseModel):
     changed: int
 
 
+Face = Literal["ends", "lid", "side"]
+
+
 class LabelsModel(Strict):
     """Labels of these cases on this paper; `first`: the first free place of a used sheet."""
 
     codes: list[Code] = Field(min_length=1, max_length=500)
     sheet: Literal["a4", "a4_large", "letter", "letter_large", "roll"] = "a4"
     roll: str = Field("", max_length=16)
-    faces: list[Literal["ends", "lid", "side"]] = Field(
-        default_factory=lambda: ["ends", "lid", "side"], min_length=1, max_length=3
-    )
+    faces: list[Face] = Field(default=["ends", "lid", "side"], min_length=1, max_length=3)
     first: int = Field(1, ge=1, le=4)
 
 
