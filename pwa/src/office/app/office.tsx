@@ -15,6 +15,7 @@ import "../../styles/index.css";
 import "../office.css";
 import "../lists.css";
 import "../plan.css";
+import "../drawing.css";
 import "../edit.css";
 import "../photos.css";
 
