@@ -82,7 +82,7 @@ def open_stream(show: str, since: int) -> Response:
 
 
 class News:
-    """What one phone is to be told of a show. Its seat is free again however it ends."""
+    """The news of a show for one phone. Its seat is free again however it ends."""
 
     def __init__(self, outside: Ports, show: str, since: int, free: Callable[[], None]) -> None:
         self.show = show

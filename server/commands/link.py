@@ -22,7 +22,7 @@ WOULD_WAIT: Final = (BlockingIOError, ssl.SSLWantReadError, ssl.SSLWantWriteErro
 
 
 class Listening(Protocol):
-    """What the app gives for a connection that stays open to be told of news."""
+    """The news for a connection that stays open, as the app gives them."""
 
     show: str
 
