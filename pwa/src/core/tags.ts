@@ -7,7 +7,7 @@ interface Tagged {
 }
 
 /** The form in which tags are compared; UPC-A and its EAN-13 are one number. */
-export function tagKey(text: string): string {
+function tagKey(text: string): string {
   const key = text.normalize("NFC").toUpperCase().trim().replace(/\s+/g, " ");
   return /^0\d{12}$/.test(key) ? key.slice(1) : key;
 }

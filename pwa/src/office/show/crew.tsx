@@ -32,38 +32,10 @@ export function CrewPart({ show }: { show: Show }) {
   };
   return (
     <div class="halves">
-      <section class="card stack print-sheet" aria-label="Join">
-        <h2>Join: {show.name}</h2>
-        {join.qr_svg ? (
-          <div
-            class="qr"
-            role="img"
-            aria-label="Join code as QR"
-            dangerouslySetInnerHTML={{ __html: join.qr_svg }}
-          />
-        ) : (
-          <p class="note">Nobody can join: there is no code.</p>
-        )}
-        {join.code && <p class="huge-code">{join.code.replace(/(.{4})(?=.)/g, "$1-")}</p>}
-        {join.url && <p class="soft wrap">{join.url}</p>}
-        {join.code && (
-          <p class="soft">Good until {moment(join.ends_at)}, or until the show closes.</p>
-        )}
-      </section>
+      <JoinSheet show={show} join={join} />
       <section class="card stack" aria-label="Who may come in">
         <h2>The chief's PIN</h2>
-        {pin ? (
-          <>
-            <p class="huge-code" id="pin">
-              {pin}
-            </p>
-            <p class="note">It is shown this once. Tell it to the chief.</p>
-          </>
-        ) : (
-          <p class="soft">
-            {join.pin_set ? "A PIN is set; it is not kept readable." : "No PIN is set yet."}
-          </p>
-        )}
+        <Pin join={join} fresh={pin} />
         <Button icon="lock" id="new-pin" onPress={() => void newPin()}>
           {join.pin_set ? "Set a new PIN" : "Set a PIN"}
         </Button>
@@ -86,5 +58,47 @@ export function CrewPart({ show }: { show: Show }) {
         </Button>
       </section>
     </div>
+  );
+}
+
+/** The sheet that hangs at the dock: the code as QR, as letters and as an address. */
+function JoinSheet({ show, join }: { show: Show; join: Join }) {
+  return (
+    <section class="card stack print-sheet" aria-label="Join">
+      <h2>Join: {show.name}</h2>
+      {join.qr_svg ? (
+        <div
+          class="qr"
+          role="img"
+          aria-label="Join code as QR"
+          dangerouslySetInnerHTML={{ __html: join.qr_svg }}
+        />
+      ) : (
+        <p class="note">Nobody can join: there is no code.</p>
+      )}
+      {join.code && <p class="huge-code">{join.code.replace(/(.{4})(?=.)/g, "$1-")}</p>}
+      {join.url && <p class="soft wrap">{join.url}</p>}
+      {join.code && (
+        <p class="soft">Good until {moment(join.ends_at)}, or until the show closes.</p>
+      )}
+    </section>
+  );
+}
+
+/** The PIN just set, which is shown once, or whether there is one. */
+function Pin({ join, fresh }: { join: Join; fresh: string | null }) {
+  if (fresh === null)
+    return (
+      <p class="soft">
+        {join.pin_set ? "A PIN is set; it is not kept readable." : "No PIN is set yet."}
+      </p>
+    );
+  return (
+    <>
+      <p class="huge-code" id="pin">
+        {fresh}
+      </p>
+      <p class="note">It is shown this once. Tell it to the chief.</p>
+    </>
   );
 }

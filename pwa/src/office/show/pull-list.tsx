@@ -125,8 +125,6 @@ function PullLine({ place, row, staged }: PullProps) {
 }
 
 function Lane({ sheet, staged }: { sheet: VehicleSheet; staged: ReadonlyMap<string, string> }) {
-  const straps = sheet.rows.reduce((sum, row) => sum + row.straps, 0);
-  const fills = sheet.rows.filter((row) => row.fill);
   const there = sheet.load.filter((code) => staged.has(code)).length;
   const order = new Map(sheet.load.map((code, index) => [code, index]));
   return (
@@ -138,19 +136,7 @@ function Lane({ sheet, staged }: { sheet: VehicleSheet; staged: ReadonlyMap<stri
           {mass(sheet.mass_g)}, <b>{there}</b> of {sheet.load.length} staged
         </span>
       </header>
-      <ul class="gear">
-        <li>
-          <b>{straps}</b> straps{sheet.straps && `, ${sheet.straps.count} on board`}
-        </li>
-        <li>
-          <b>{sheet.bars}</b> load bars on board
-        </li>
-        {fills.map((row) => (
-          <li key={row.number}>
-            filler for row {row.number}: <b>{length(row.slack_um)}</b> wide
-          </li>
-        ))}
-      </ul>
+      <Gear sheet={sheet} />
       <GearWords sheet={sheet} />
       <p class="caution">
         Planning figures. Local law, the ratings on strap and anchor, and a competent person decide.
@@ -184,5 +170,26 @@ function Lane({ sheet, staged }: { sheet: VehicleSheet; staged: ReadonlyMap<stri
         </table>
       </div>
     </section>
+  );
+}
+
+/** Straps, bars and fillers that the planned rows ask for. */
+function Gear({ sheet }: { sheet: VehicleSheet }) {
+  const straps = sheet.rows.reduce((sum, row) => sum + row.straps, 0);
+  const fills = sheet.rows.filter((row) => row.fill);
+  return (
+    <ul class="gear">
+      <li>
+        <b>{straps}</b> straps{sheet.straps && `, ${sheet.straps.count} on board`}
+      </li>
+      <li>
+        <b>{sheet.bars}</b> load bars on board
+      </li>
+      {fills.map((row) => (
+        <li key={row.number}>
+          filler for row {row.number}: <b>{length(row.slack_um)}</b> wide
+        </li>
+      ))}
+    </ul>
   );
 }
