@@ -126,7 +126,7 @@ def test_the_chief_leaves_a_case_here_and_issues_the_plan_from_the_phone(
 
     chief.until(proposed, "a proposal", 60)
     # the row in which something stands is named, and so is the only work
-    expect(page.locator("#work")).to_contain_text(f"rows {first['number']} stay")
+    expect(page.locator("#work")).to_contain_text(f"row {first['number']} stays")
     expect(page.locator("#again-moves")).to_contain_text(last)
     assert page.locator("section .floor").count() >= 2, "expected the floor before and after"
     page.locator("#issue-again").click()

@@ -123,7 +123,7 @@ function Work({ moves, loaded, after }: WorkProps) {
         return (
           <li key={id}>
             <b>{name}</b>: {t("again.work", { off, on: put })}
-            {stay.length > 0 && `; ${t("again.stay", { rows: spans(stay) })}`}
+            {stay.length > 0 && `; ${t("again.stay", { n: stay.length, rows: spans(stay) })}`}
           </li>
         );
       })}

@@ -5,6 +5,7 @@ import { bundle, link, move, state } from "../../app-model";
 import { planAgain, whyNot, type Proposal } from "../../app-model-chief";
 import type { Bundle } from "../../core/bundle";
 import { t } from "../../i18n";
+import { Icon } from "../../ui/icon";
 import { Button } from "../../ui/parts";
 import { Frame } from "../shared/frame";
 import { caseName } from "../shared/names";
@@ -155,26 +156,26 @@ function Wished() {
   return (
     <ul class="list" aria-label={t("again.wished")} id="wishes">
       {wishes.value.map((one) => (
-        <li key={`${one.kind} ${one.code}`} class="line">
-          <span class="grow">
-            {t(`again.${one.kind}`)}: <span class="code">{one.code}</span>{" "}
-            {one.kind !== "truck" && caseName(one.code)}
-            {one.spare && (
-              <>
-                {" → "}
-                <span class="code">{one.spare}</span> {caseName(one.spare)}
-              </>
-            )}
-            {one.row && ` (${t("row.title", { row: one.row })})`}
-          </span>
-          <Button
-            icon="close"
-            tone="bare"
-            label={t("again.drop", { code: one.code })}
-            onPress={() => (wishes.value = wishes.value.filter((other) => other !== one))}
+        <li key={`${one.kind} ${one.code}`}>
+          <button
+            type="button"
+            class="item"
+            onClick={() => (wishes.value = wishes.value.filter((other) => other !== one))}
           >
-            {""}
-          </Button>
+            <span class="grow">
+              <span class="unseen">{t("again.drop", { code: one.code })}: </span>
+              {t(`again.${one.kind}`)}: <span class="code">{one.code}</span>{" "}
+              {one.kind !== "truck" && caseName(one.code)}
+              {one.spare && (
+                <>
+                  {" → "}
+                  <span class="code">{one.spare}</span> {caseName(one.spare)}
+                </>
+              )}
+              {one.row && ` (${t("row.title", { row: one.row })})`}
+            </span>
+            <Icon name="close" />
+          </button>
         </li>
       ))}
     </ul>
