@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections import Counter, defaultdict
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING
 
 from server.core.planner.column_generation.linear_model import INFINITE, Sheet
 from server.core.planner.column_generation.row_problem import Kind, Outline, Problem, make_problem
@@ -15,23 +14,19 @@ from server.core.planner.stacking.stack_types import BenchType
 from server.core.shop.case import Case
 from server.core.shop.vehicle import Vehicle
 
-if TYPE_CHECKING:
-    from server.core.planner.column_generation.pricing import Pricer
-    from server.core.planner.column_generation.restricted_master import Master
-
 
 class Demand:
     """Each kind covered as often as it stands there.
 
     `must` are the rows that a stand-in may meet in fractions, at `stand_in_costs` times a price no
-    row can have. `begun`: the master that an earlier pricing left, with which the next one goes on.
+    row can have. `begun`: what an earlier pricing left for the next one.
     """
 
     def __init__(self, problem: Problem) -> None:
         self.problem = problem
         self.kind_row: list[int] = []
         self.must: list[int] = []
-        self.begun: tuple[Master, list[Pricer]] | None = None
+        self.begun: object = None
 
     @property
     def goes_on(self) -> bool:
@@ -101,7 +96,7 @@ class OpenDemand(Demand):
     leave: Leave | LeaveEach | None = None
     kind_row: list[int] = field(default_factory=list)
     must: list[int] = field(default_factory=list)
-    begun: tuple[Master, list[Pricer]] | None = None
+    begun: object = None
     columns: list[int] = field(default_factory=list)
 
     def write_rows(self, sheet: Sheet) -> None:

@@ -148,7 +148,8 @@ def price_out(
     bind_lengths: bool = False,
 ) -> tuple[Priced, list[Pricer]]:
     """Price patterns until none improves; the bound is zero if it had to stop before that."""
-    master, pricers = _begun(problem, demand, bind_lengths=bind_lengths)
+    begun = _begun(problem, demand, bind_lengths=bind_lengths)
+    master, pricers = begun.master, begun.pricers
     master.add(start)
     converged = False
     for _ in range(ROUNDS):
@@ -165,9 +166,17 @@ def price_out(
     return priced, pricers
 
 
-def _begun(problem: Problem, demand: Demand, *, bind_lengths: bool) -> tuple[Master, list[Pricer]]:
+@dataclass(frozen=True, slots=True)
+class _Begun:
+    """A master and its pricers, with the columns priced so far."""
+
+    master: Master
+    pricers: list[Pricer]
+
+
+def _begun(problem: Problem, demand: Demand, *, bind_lengths: bool) -> _Begun:
     """Return the master of this demand, with the columns of earlier pricing if it goes on."""
-    if demand.begun is None or not demand.goes_on:
+    if not isinstance(demand.begun, _Begun) or not demand.goes_on:
         master = Master(problem, demand, bind_lengths=bind_lengths)
         pricers = [Pricer(problem, number) for number in range(len(problem.bands))]
         master.add(
@@ -177,7 +186,7 @@ def _begun(problem: Problem, demand: Demand, *, bind_lengths: bool) -> tuple[Mas
             for index, item in enumerate(items)
             if item.exact
         )
-        demand.begun = master, pricers
+        demand.begun = _Begun(master, pricers)
     return demand.begun
 
 
