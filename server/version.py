@@ -2,4 +2,4 @@
 
 from typing import Final
 
-VERSION: Final = "1.0.0"
+VERSION: Final = "1.1.0"
