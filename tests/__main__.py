@@ -1,6 +1,7 @@
 """`python3 tests [PART...]`: make what the tests need on this machine, then run them all."""
 
 import os
+import signal
 import sys
 
 ROOT = os.path.dirname(os.path.dirname(os.path.abspath(__file__)))  # noqa: PTH100, PTH120
@@ -28,6 +29,8 @@ def main(words: list[str]) -> int:
     except KeyboardInterrupt:
         say("Set-up interrupted; the next start goes on from here.")
         return 130
+    # A shell that runs this in the background lets Ctrl-C be ignored; the tests send it.
+    signal.signal(signal.SIGINT, signal.default_int_handler)
     # Hundreds of processes start from these files: compile each of them once.
     os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
     return become("tests.support.runner", words)

@@ -7,8 +7,10 @@ import json
 import logging
 import os
 import signal
+import ssl
 import threading
 import time
+from collections.abc import Callable
 from typing import Any
 
 worker_class = "server.commands.intake.Worker"
@@ -47,6 +49,13 @@ class Lines(logging.Formatter):
         if record.exc_info:
             said["trace"] = self.formatException(record.exc_info)
         return json.dumps(said)  # ASCII: no sign in it ends the line
+
+
+def ssl_context(_config: Any, make: Callable[[], ssl.SSLContext]) -> ssl.SSLContext:
+    """Return gunicorn's own context without TLS before 1.2, which some systems allow."""
+    context = make()
+    context.minimum_version = ssl.TLSVersion.TLSv1_2
+    return context
 
 
 def look_for_jobs_left(app: Any, seconds: float) -> None:

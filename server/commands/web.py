@@ -81,6 +81,8 @@ def _allow_files(number: int) -> None:
 
 def _serve_here(settings: Settings, host: str, tls: Path | None) -> int:
     """Serve in this process with threads; one process, which SQLite wants anyway."""
+    from ssl import TLSVersion
+
     from cheroot.ssl.builtin import BuiltinSSLAdapter
     from cheroot.wsgi import Server
 
@@ -103,6 +105,7 @@ def _serve_here(settings: Settings, host: str, tls: Path | None) -> int:
     server.max_request_body_size = 4 * settings.photo_limit
     if tls is not None:
         server.ssl_adapter = BuiltinSSLAdapter(str(tls / "server.crt"), str(tls / "server.key"))
+        server.ssl_adapter.context.minimum_version = TLSVersion.TLSv1_2
     look = threading.Thread(target=look_for_jobs_left, args=(app, LOOK_SECONDS), daemon=True)
     look.start()
 

@@ -72,7 +72,9 @@ class Found:
 
 def read_zxing(grey: Grey) -> list[Found]:
     """Read every QR and Code 128 with zxing-cpp."""
-    return _found(zxingcpp.read_barcodes(grey, formats=_FORMATS, text_mode=zxingcpp.TextMode.Plain))
+    found = zxingcpp.read_barcodes(grey, formats=_FORMATS, text_mode=zxingcpp.TextMode.Plain)
+    # asked for QR, it gives Micro QR as well
+    return _found([result for result in found if result.format in _NAMES])
 
 
 def read_every_kind(grey: Grey) -> list[Found]:

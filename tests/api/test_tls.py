@@ -12,7 +12,7 @@ import pytest
 from cryptography import x509
 from cryptography.hazmat.primitives import hashes
 
-from server.commands import lan, serve
+from server.commands import gunicorn_conf, lan, serve
 from server.settings import ROOT
 from server.trouble import BadInput
 from tests.support.app import Bench
@@ -98,6 +98,7 @@ def test_the_lan_speaks_tls_1_2_and_1_3_and_nothing_older(tmp_path: Path) -> Non
     told = Config()
     told.set("certfile", str(tmp_path / "server.crt"))
     told.set("keyfile", str(tmp_path / "server.key"))
+    told.set("ssl_context", gunicorn_conf.ssl_context)
     context = ssl_context(told)
     assert context.minimum_version >= ssl.TLSVersion.TLSv1_2
     assert context.maximum_version == ssl.TLSVersion.MAXIMUM_SUPPORTED
