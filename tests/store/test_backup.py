@@ -12,6 +12,7 @@ from sqlalchemy import inspect
 import server
 from server.settings import Settings
 from server.store.db import bring_up_to_date, db, steps
+from server.store.office_settings import GENERATION
 from server.trouble import BadInput
 from tests.support.app import Bench, on
 
@@ -19,7 +20,11 @@ pytestmark = pytest.mark.slow
 
 
 def lines(bench: Bench) -> list[dict[str, Any]]:
-    return list(server.dump(bench.app))
+    """Return the lines of a backup without the one that says that the database was restored."""
+    head, *rows, end = server.dump(bench.app)
+    assert end == {"rows": len(rows)}
+    kept = [line for line in rows if line["row"].get("name") != GENERATION]
+    return [head, *kept, {"rows": len(kept)}]
 
 
 @pytest.fixture
@@ -142,6 +147,8 @@ def test_a_backup_of_an_older_version_comes_back_and_goes_forward(
     then.append({"rows": len(then) - 1})
     fresh = server.create_app(Settings(data=tmp_path, database=database_url))
     assert server.load(fresh, iter(then), "backup") == then[-1]["rows"] > 100
+    with fresh.app_context():
+        db.engine.dispose()
     into = Bench(database_url, tmp_path / "into")
     again = lines(into)
     assert again[0] == now[0]
