@@ -109,7 +109,7 @@ def test_a_show_is_made_planned_drawn_and_issued_and_a_phone_joins_it(
 def test_planning_is_stopped_and_keeps_the_best(office: Office) -> None:
     page = office.page
     office.open("", "#new-show")
-    show = make_show(page, ("audio", "lighting", "rigging"))
+    show = make_show(page, ("backline", "lighting", "production"))
     page.locator("#plan-seconds").select_option("120")
     page.locator("#plan").click()
     expect(page.locator("#progress")).to_contain_text("of floor", timeout=30_000)

@@ -92,7 +92,7 @@ def test_without_a_network_the_papers_say_that_they_need_the_server(chief: Phone
     expect(chief.page.locator("main .btn").first).to_be_visible()
     chief.page.context.set_offline(True)
     chief.page.locator("main .btn").first.click()
-    expect(chief.page.get_by_role("status")).to_contain_text("cannot be reached now")
+    expect(chief.page.get_by_role("status")).to_contain_text("Papers come from the server")
 
 
 def test_a_loader_prints_a_page_and_is_offered_no_record(make: MakePhone, house: Stage) -> None:

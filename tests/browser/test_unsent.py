@@ -72,7 +72,7 @@ def test_a_phone_that_was_emptied_is_told_what_it_may_have_lost_and_refilled(
     tools.send("Storage.clearDataForOrigin", stores)
     ben.page.goto(house.url)
     lost = ben.page.locator("[role=alert].trouble")
-    expect(lost).to_contain_text("It last said it held 2 unsent")
+    expect(lost).to_contain_text("It held 2 unsent")
     ben.page.context.unroute("**/api/shows/*/events*")
     ben.join(house.code, "Ben Ode")
     ben.work("shop_load", 0)
