@@ -26,7 +26,6 @@ const LONG: Readonly<Record<string, number>> = {
   "src/office/cases/import.tsx Import": 67,
   "src/office/cases/list.tsx Listed": 77,
   "src/office/shop/settings.tsx ShopRoom": 106,
-  "src/office/show/drops.tsx DropsPart": 62,
   "src/office/show/form.tsx ShowForm": 73,
   "src/office/show/kits.tsx KitPart": 76,
   "src/office/vehicles/form.tsx Form": 82,

@@ -40,15 +40,16 @@ class CopyAnswer(BaseModel):
 
 
 class ConflictsQuery(BaseModel):
-    """Which day, and which show not to look at."""
+    """Which day, or from which to which, and which show not to look at."""
 
     model_config = ConfigDict(extra="ignore")
     date: DayText = ""
+    until: DayText = ""
     besides: str = Field("", max_length=40)
 
 
 class ConflictsAnswer(BaseModel):
-    """Case or vehicle → names of the other shows that have it that day."""
+    """Case or vehicle → names of the other shows that have it on one of those days."""
 
     cases: dict[str, list[str]]
     vehicles: dict[str, list[str]]
@@ -89,8 +90,8 @@ def copy(show: str, body: CopyModel) -> CopyAnswer:
 @bp.output(ConflictsAnswer)
 @bp.doc(summary="What other shows of a day have", responses=[401, 403])
 def conflicts(query: ConflictsQuery) -> dict[str, Any]:
-    """Return cases and vehicles that are taken that day."""
-    return dict(bookings.conflicts(ports(), query.date, query.besides))
+    """Return cases and vehicles that are taken that day, or on one of those days."""
+    return dict(bookings.conflicts(ports(), query.date, query.besides, query.until))
 
 
 @bp.get("/shows.ics")

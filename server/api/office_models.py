@@ -8,15 +8,11 @@ from pydantic import BaseModel, ConfigDict, Field, RootModel, model_validator
 
 from server.api.case_models import (
     CaseModel,
-    Code,
-    Grams,
     Line,
-    Um,
-    UmOrNone,
     UnitsModel,
 )
 from server.api.declared import NO_CONTROLS
-from server.api.models import Name, Strict
+from server.api.models import Strict
 
 
 class CasesAnswer(RootModel[list[CaseModel]]):
@@ -81,69 +77,6 @@ class ImportAnswer(BaseModel):
     changed: int
     same: int
     changes: list[dict[str, Any]] = []
-
-
-class RulesModel(Strict):
-    """House rules for one show; null: no limit."""
-
-    securing: Literal["us-49cfr393", "en-12195"] = "us-49cfr393"
-    straps_min: int = Field(1, ge=0, le=20)
-    slack_limit_um: UmOrNone | None = 76_200
-    lift_top_um: Um | None = 1_524_000
-    rider_mass_g: Grams | None = 68_039
-    side_difference: float = Field(0.1, ge=0, le=1)
-    hands: Literal["men", "mixed"] = "men"
-
-
-class CalledModel(Strict):
-    """A case called for a show; drop 1 comes off first."""
-
-    code: Code
-    drop: int = Field(1, ge=1, le=99)
-    vehicle: str | None = Field(None, max_length=60)
-    near: Literal["bulkhead", "door"] | None = None
-    with_: str | None = Field(None, alias="with", max_length=40)
-
-
-class ShowModel(Strict):
-    """What the office says of a show."""
-
-    name: Name
-    date: Annotated[str, Field(max_length=40)] = ""
-    rules: RulesModel = Field(default_factory=lambda: RulesModel.model_validate({}))
-    units: UnitsModel | None = None
-    vehicles: list[str] = Field(default_factory=list, max_length=50)
-    cases: list[CalledModel] = Field(default_factory=list, max_length=5000)
-
-
-class ShowLine(BaseModel):
-    """A show in the list."""
-
-    id: str
-    name: str
-    date: str
-    issued: int
-    cases: int
-    vehicles: list[str]
-    closed: bool
-
-
-class ShowsAnswer(RootModel[list[ShowLine]]):
-    """Every show, newest first."""
-
-
-class ShowAnswer(BaseModel):
-    """A show as the office keeps it."""
-
-    id: str
-    name: str
-    date: str
-    rules: RulesModel
-    units: UnitsModel
-    vehicles: list[str]
-    cases: list[dict[str, Any]]
-    issued: int
-    closed: bool
 
 
 class JoinCard(BaseModel):

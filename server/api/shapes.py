@@ -13,13 +13,16 @@ from server.api.bookings_models import KitModel
 from server.api.case_models import CaseModel
 from server.api.context import ports
 from server.api.models import Strict
-from server.api.office_models import ShopModel, ShowModel
+from server.api.office_models import ShopModel
+from server.api.show_models import ShowModel
 from server.api.vehicle_models import VehicleModel
 from server.api.wire import (
     called_from,
     called_to,
     case_from,
     case_plain,
+    details_from,
+    details_to,
     rules_from,
     rules_to,
     vehicle_from,
@@ -184,8 +187,9 @@ def show_shape(show: str) -> Shape:
         before = office.show_of(ports(), show)
         units = before.units if model.units is None else Units(**model.units.model_dump())
         changed = replace(
-            before, name=model.name, date=model.date, rules=rules_from(model.rules), units=units
-        )
+            before, name=model.name, date=model.date, rules=rules_from(model.rules), units=units,
+            details=details_from(model),
+        )  # fmt: skip
         asked = office.Asked(tuple(model.vehicles), called_from(model.cases))
         office.put_show(ports(), changed, asked, expect)
 
@@ -193,6 +197,7 @@ def show_shape(show: str) -> Shape:
         return {
             "name": document.name,
             "date": document.date,
+            **details_to(document.details),
             "rules": rules_to(document.rules).model_dump(),
             "units": asdict(document.units),
             "vehicles": list(document.vehicles),

@@ -19,13 +19,17 @@ from server.api.office_models import (
     JoinCard,
     PinAnswer,
     PinModel,
-    ShowAnswer,
-    ShowLine,
-    ShowModel,
-    ShowsAnswer,
 )
 from server.api.partial import partial
-from server.api.wire import called_from, called_to, rules_from, rules_to
+from server.api.show_models import ShowAnswer, ShowLine, ShowModel, ShowsAnswer
+from server.api.wire import (
+    called_from,
+    called_to,
+    details_from,
+    details_to,
+    rules_from,
+    rules_to,
+)
 from server.core.base.units import Units
 from server.service import changing, office
 from server.service.join_life import join_ends_at
@@ -40,6 +44,7 @@ def shown(show: ShowRecord) -> dict[str, Any]:
         "id": show.id,
         "name": show.name,
         "date": show.date,
+        **details_to(show.details),
         "rules": rules_to(show.rules).model_dump(),
         "units": {"length": show.units.length, "mass": show.units.mass},
         "vehicles": ports().shows.vehicles(show.id),
@@ -106,7 +111,10 @@ def all_shows(query: ShowsQuery) -> ShowsAnswer:
 def add_show(body: ShowModel) -> dict[str, Any]:
     """Add a show with a join code of its own."""
     units = _units(body, ports().fleet.settings().units)
-    show = ShowRecord("", body.name.strip(), body.date, rules_from(body.rules), units, 0)
+    show = ShowRecord(
+        "", body.name.strip(), body.date, rules_from(body.rules), units, 0,
+        details=details_from(body),
+    )  # fmt: skip
     asked = office.Asked(tuple(body.vehicles), called_from(body.cases))
     return shown(office.new_show(ports(), show, asked))
 

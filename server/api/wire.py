@@ -6,7 +6,7 @@ from dataclasses import asdict
 from typing import Any, Final
 
 from server.api.case_models import CaseModel
-from server.api.office_models import CalledModel, RulesModel
+from server.api.show_models import CalledModel, RulesModel, ShowModel
 from server.api.vehicle_models import (
     AxlesModel,
     LiftGateModel,
@@ -18,6 +18,7 @@ from server.api.vehicle_models import (
 )
 from server.core.shop.case import Case
 from server.core.shop.columns import columns
+from server.core.shop.details import Details, Venue
 from server.core.shop.show import Rules
 from server.core.shop.vehicle import Axles, LiftGate, Narrow, Ramp, Straps, Track, Vehicle
 from server.core.shop.vehicle_faults import vehicle_faults
@@ -126,7 +127,9 @@ def rules_to(rules: Rules) -> RulesModel:
 
 def called_from(models: list[CalledModel]) -> tuple[Called, ...]:
     """Return the cases called and the wishes for them."""
-    return tuple(Called(one.code, one.drop, one.vehicle, one.near, one.with_) for one in models)
+    return tuple(
+        Called(one.code, one.drop, one.vehicle, one.near, one.with_, one.priority) for one in models
+    )
 
 
 def called_to(called: list[Called]) -> list[dict[str, Any]]:
@@ -138,6 +141,28 @@ def called_to(called: list[Called]) -> list[dict[str, Any]]:
             "vehicle": one.vehicle,
             "near": one.near,
             "with": one.together,
+            "priority": one.priority,
         }
         for one in called
     ]
+
+
+def details_from(model: ShowModel) -> Details:
+    """Return names of drops, days and venue as a model states them; empty names are none."""
+    named = ((int(drop), name.strip()) for drop, name in model.drops.items())
+    return Details(
+        drop_names=tuple(sorted((drop, name) for drop, name in named if name)),
+        load_day=model.load_day,
+        return_day=model.return_day,
+        venue=None if model.venue is None else Venue(**model.venue.model_dump()),
+    )
+
+
+def details_to(details: Details) -> dict[str, Any]:
+    """Return names of drops, days and venue as JSON."""
+    return {
+        "load_day": details.load_day,
+        "return_day": details.return_day,
+        "drops": {str(drop): name for drop, name in details.drop_names},
+        "venue": None if details.venue is None else asdict(details.venue),
+    }

@@ -54,7 +54,8 @@ def fill(ports: Ports, data: Path, seconds: float = SECONDS) -> str:
     marked = [FleetVehicle(one, mark) for mark, one in enumerate(show.vehicles)]
     ports.fleet.put_vehicles(marked, ports.now())
     called = tuple(
-        Called(case.code, case.drop, case.vehicle, case.near, case.together) for case in show.cases
+        Called(case.code, case.drop, case.vehicle, case.near, case.together, case.priority)
+        for case in show.cases
     )
     asked = office.Asked(tuple(vehicle.id for vehicle in show.vehicles), called)
     record = ShowRecord(SHOW_ID, show.name, show.date, show.rules, show.units, ports.now())

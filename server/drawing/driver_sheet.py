@@ -48,6 +48,7 @@ def driver_pages(papers: ShowPapers) -> list[Scene]:
         _weights(flow, papers, plan, sheet)
         _gear(flow, papers.show.units, sheet)
         _hazards(flow, sheet)
+        _venue(flow, papers)
         _drops(flow, papers, plan)
         _hours(flow, papers)
         pages += flow.pages()
@@ -120,6 +121,33 @@ def _hazards(flow: Flow, sheet: Mapping[str, Any]) -> None:
         flow.line((0, text))
 
 
+def _venue(flow: Flow, papers: ShowPapers) -> None:
+    """Put the days, and what is stated of the venue; nothing where nobody stated any."""
+    details, units = papers.show.details, papers.show.units
+    first, last = details.span(papers.show.date)
+    if details.venue is None and first == last:
+        return
+    flow.heading("Days and venue")
+    if first != last:
+        flow.line((0, "load, show, return"), (60, f"{first}, {papers.show.date}, {last}"))
+    venue = details.venue
+    if venue is None:
+        return
+
+    def long(um: int | None) -> str:
+        return "not known" if um is None else f"{short(um, units)} {units.length}"
+
+    dock = "none: unloaded in the street" if venue.dock_height_um == 0 else None
+    slope = "not known" if venue.slope_percent is None else f"{venue.slope_percent:g} %"
+    flow.line((0, "venue"), (60, venue.name or "not named"), bold=True)
+    flow.line((0, "dock"), (60, dock or long(venue.dock_height_um)))
+    flow.line((0, "ramp to the dock"), (60, long(venue.ramp_length_um)))
+    flow.line((0, "steepest slope"), (60, slope), (110, f"floor {venue.floor or 'not known'}"))
+    flow.line((0, "way to the stage"), (60, long(venue.distance_um)))
+    for line in venue.notes.splitlines():
+        flow.line((0, line))
+
+
 def _drops(flow: Flow, papers: ShowPapers, plan: VehiclePlan) -> None:
     counts: dict[int, int] = {}
     for place in plan.places():
@@ -129,7 +157,7 @@ def _drops(flow: Flow, papers: ShowPapers, plan: VehiclePlan) -> None:
         return
     flow.heading("Drops")
     for drop, count in sorted(counts.items()):
-        flow.line((0, f"drop {drop}"), (60, f"{count} cases"))
+        flow.line((0, papers.show.details.drop_words(drop)), (60, f"{count} cases"))
 
 
 def _hours(flow: Flow, papers: ShowPapers) -> None:

@@ -25,6 +25,7 @@ def pull_pages(papers: ShowPapers) -> list[Scene]:
         for place in row.places
     }
     left = {one.code for one in papers.plan.left_out}
+    _days(flow, papers)
     for home, codes in _by_home(papers).items():
         flow.heading(f"{home or 'nobody said where'}: {len(codes)}")
         for code in codes:
@@ -42,6 +43,17 @@ def pull_pages(papers: ShowPapers) -> list[Scene]:
         for one in papers.plan.left_out:
             flow.line((0, one.code), (45, one.reason))
     return flow.pages()
+
+
+def _days(flow: Flow, papers: ShowPapers) -> None:
+    """Put the day of loading, and the named drops with how many cases each has."""
+    details = papers.show.details
+    if details.load_day:
+        flow.line((0, f"load on {details.load_day}, show on {papers.show.date}"))
+    for drop, name in details.drop_names:
+        count = sum(case.drop == drop for case in papers.show.cases)
+        if count:
+            flow.line((0, f"drop {drop}: {name}"), (60, f"{count} cases"))
 
 
 def _by_home(papers: ShowPapers) -> dict[str, list[str]]:

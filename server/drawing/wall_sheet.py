@@ -178,7 +178,7 @@ def _about(papers: ShowPapers, case: Case | None) -> list[str]:
         f"{from_g(case.mass_g, units.mass):,.0f} {units.mass}" if case.mass_g else "NOT WEIGHED"
     )
     drops = {one.drop for one in papers.show.cases}
-    drop = f", drop {case.drop}" if len(drops) > 1 else ""
+    drop = f", {papers.show.details.drop_words(case.drop)}" if len(drops) > 1 else ""
     who = _who(papers, case.code)
     # The name comes last: where a case is low, it is what is left out.
     return [one for one in (f"{weight}{drop}, {who}".rstrip(", "), case.name) if one]

@@ -15,6 +15,7 @@ from server.core.shop.show import Rules, Show
 from server.core.shop.vehicle import Axles, LiftGate, Narrow, Ramp, Straps, Track, Vehicle
 from server.core.shop.vehicle_faults import vehicle_faults
 from server.files.errors import bad_input
+from server.files.show_details import details_of, refuse_details
 from server.files.show_schema import (
     BallAxles,
     CaseModel,
@@ -71,6 +72,7 @@ def parse_show(document: object, place: str = "show") -> Show:
             date=model.date,
             units=scale.units,
             rules=scale.rules(model.rules),
+            details=details_of(model, scale.units),
             vehicles=tuple(scale.vehicle(vehicle) for vehicle in model.vehicles),
             cases=tuple(one for case in model.cases for one in scale.cases(case)),
         )
@@ -80,6 +82,7 @@ def parse_show(document: object, place: str = "show") -> Show:
         raise BadInput(
             f"{place}: {where.strip(' :') or 'show'}", expected, got or "other"
         ) from error
+    refuse_details(show, place)
     _refuse_impossible(show, place)
     return show
 
@@ -261,6 +264,7 @@ class _Scale:
             vehicle=model.vehicle,
             near=model.near,
             together=model.with_,
+            priority=model.priority,
             **values,
         )
 

@@ -8,6 +8,7 @@ from pydantic import BaseModel, ConfigDict, Field, create_model
 
 from server.core.shop.case import Case, Stance
 from server.core.shop.columns import columns
+from server.core.shop.details import MOST_SLOPE
 from server.core.shop.vehicle import STEERING_SHARE, TONGUE_SHARE
 
 Positive = Annotated[float, Field(gt=0, allow_inf_nan=False, le=1e6)]
@@ -167,6 +168,9 @@ class WishesModel(_Strict):
     vehicle: str | None = None
     near: Literal["bulkhead", "door"] | None = None
     with_: str | None = Field(None, alias="with", max_length=40)
+    priority: Literal["must", "nice"] = Field(
+        "must", description="nice: left before any case that must go, if not everything fits"
+    )
     weighed: bool = Field(default=False, description="the mass is from a scale")
 
 
@@ -207,8 +211,33 @@ else:
     )
 
 
+class VenueModel(_Strict):
+    """Where the load goes; an absent value is not known, a dock of 0 is the street.
+
+    `slope`: the steepest slope between dock and stage in percent; `distance`: vehicle to stage.
+    """
+
+    name: str = Field("", max_length=80)
+    dock_height: NotNegative | None = None
+    ramp_length: Positive | None = None
+    slope: float | None = Field(None, ge=0, le=MOST_SLOPE, allow_inf_nan=False)
+    floor: Literal["good", "rough", "soft"] | None = None
+    distance: NotNegative | None = None
+    notes: str = Field("", max_length=1000)
+
+
+Day = Annotated[
+    str,
+    Field(max_length=10, description="such as 2027-04-18; empty: the day of the show"),
+]
+
+
 class ShowModel(_Strict):
-    """A show file, format rowcall-show-1: units, house rules, vehicles, cases."""
+    """A show file, format rowcall-show-1: units, house rules, vehicles, cases.
+
+    `drops`: names of drops by number, such as `{"1": "power first"}`. Vehicles and cases are busy
+    from `load_day` to `return_day`.
+    """
 
     format: Literal["rowcall-show-1"]
     vehicles: list[VehicleModel] = Field(min_length=1, max_length=50)
@@ -216,4 +245,11 @@ class ShowModel(_Strict):
     units: UnitsModel = UnitsModel()
     name: str = Field("", max_length=120)
     date: str = Field("", max_length=40)
+    load_day: Day = ""
+    return_day: Day = ""
+    drops: dict[
+        Annotated[str, Field(pattern=r"^[1-9][0-9]?$")],
+        Annotated[str, Field(min_length=1, max_length=40)],
+    ] = Field(default_factory=dict, max_length=99)
+    venue: VenueModel | None = None
     rules: RulesModel = Field(default_factory=lambda: RulesModel.model_validate({}))

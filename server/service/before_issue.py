@@ -9,6 +9,7 @@ from typing import Any
 from server.core.shop.case import Case
 from server.core.shop.plan import VehiclePlan
 from server.service.records import PlanRecord
+from server.service.venue_check import venue_lines
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,7 +36,7 @@ def concerns(record: PlanRecord, sheets: Iterable[Mapping[str, Any]]) -> tuple[C
         Concern(
             "left_out",
             "Cases that do not travel",
-            tuple(f"{one.code}: {one.reason}" for one in record.plan.left_out),
+            tuple(_left_out(record, cases)),
             "Book another vehicle, or take them off the show.",
             show,
         ),
@@ -62,6 +63,13 @@ def concerns(record: PlanRecord, sheets: Iterable[Mapping[str, Any]]) -> tuple[C
             f"{show}/edit/{record.revision}",
         ),
         Concern(
+            "venue",
+            "What the venue asks",
+            venue_lines(record.show, (cases[code] for code in _on_board(record))),
+            "Bring more hands, a plate or a machine, or correct the venue of the show.",
+            show,
+        ),
+        Concern(
             "unknown",
             "Vehicle data that nobody entered: not checked",
             tuple(line for sheet in sheets for line in _not_stated(sheet)),
@@ -70,6 +78,18 @@ def concerns(record: PlanRecord, sheets: Iterable[Mapping[str, Any]]) -> tuple[C
         ),
     ]
     return tuple(one for one in found if one.lines)
+
+
+def _left_out(record: PlanRecord, cases: Mapping[str, Case]) -> Iterable[str]:
+    """Return what stays, cases that must go before those that are nice to have."""
+    nice = {code for code, case in cases.items() if case.priority == "nice"}
+    for one in sorted(record.plan.left_out, key=lambda one: one.code in nice):
+        wish = " (nice to have)" if one.code in nice else ""
+        yield f"{one.code}{wish}: {one.reason}"
+
+
+def _on_board(record: PlanRecord) -> Iterable[str]:
+    return (place.code for one in record.plan.vehicles for place in one.places())
 
 
 def _no_hands(sheets: Iterable[Mapping[str, Any]]) -> Iterable[str]:

@@ -6,6 +6,7 @@ from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 from typing import Any, Final
 
+from server.core.shop.details import Details, as_day
 from server.service import aside, office, secrets
 from server.service.ports import Ports
 from server.service.records import ShowRecord
@@ -60,17 +61,40 @@ def copied(ports: Ports, show_id: str, name: str, day: str) -> tuple[ShowRecord,
     )
     fresh = replace(
         before, id="", name=name, date=day, cursor=0, issued=0, closed_at=None, join_code=None,
-        join_ends_at=0, pin=None,
+        join_ends_at=0, pin=None, details=_moved(before, day),
     )  # fmt: skip
     return office.new_show(ports, fresh, asked), [*stay, *(one for one in booked if one in away)]
 
 
-def conflicts(ports: Ports, day: str, besides: str) -> dict[str, dict[str, list[str]]]:
-    """Return which cases and vehicles other open shows of a day have, and the names of those."""
+def _moved(before: ShowRecord, day: str) -> Details:
+    """Return the details of a copy on another day: load and return as many days away."""
+    was, now = as_day(before.date), as_day(day)
+    if was is None or now is None:
+        return replace(before.details, load_day="", return_day="")
+
+    def moved(text: str) -> str:
+        there = as_day(text)
+        return "" if there is None else (now + (there - was)).isoformat()
+
+    details = before.details
+    return replace(details, load_day=moved(details.load_day), return_day=moved(details.return_day))
+
+
+def conflicts(
+    ports: Ports, first: str, besides: str, last: str = ""
+) -> dict[str, dict[str, list[str]]]:
+    """Return which cases and vehicles other open shows have between two days, and their names.
+
+    A show has them from its load day to its return day. `last` empty: one day only.
+    """
+    last = last or first
     cases: dict[str, list[str]] = {}
     vehicles: dict[str, list[str]] = {}
-    for show in ports.shows.all() if day else ():
-        if show.date != day or show.id == besides or show.closed_at is not None:
+    for show in ports.shows.all() if first else ():
+        begins, ends = show.details.span(show.date)
+        if not begins or begins > last or ends < first:
+            continue
+        if show.id == besides or show.closed_at is not None:
             continue
         for one in ports.shows.called(show.id):
             cases.setdefault(one.code, []).append(show.name)
@@ -97,14 +121,20 @@ def calendar(ports: Ports, host: str, only: str | None = None) -> str:
             continue
         cases, vehicles = counts.get(show.id, (0, []))
         held = f"{cases} cases in {', '.join(vehicles) or 'no vehicle yet'}"
+        begins, ends = (as_day(one) or day for one in show.details.span(show.date))
+        if begins < day or day < ends:
+            held += f"; load {begins}, show {day}, return {ends}"
+        venue = show.details.venue
+        where = [f"LOCATION:{_text(venue.name)}"] if venue and venue.name else []
         lines += [
             "BEGIN:VEVENT",
             f"UID:{show.id}@{host}",
             f"DTSTAMP:{_stamp(show.created_at)}",
             f"SEQUENCE:{numbers.get(show.id, 1)}",
-            f"DTSTART;VALUE=DATE:{day:%Y%m%d}",
-            f"DTEND;VALUE=DATE:{day + timedelta(days=1):%Y%m%d}",
+            f"DTSTART;VALUE=DATE:{begins:%Y%m%d}",
+            f"DTEND;VALUE=DATE:{ends + timedelta(days=1):%Y%m%d}",
             f"SUMMARY:{_text(show.name)}",
+            *where,
             f"DESCRIPTION:{_text(held)}",
             "TRANSP:OPAQUE",
             "END:VEVENT",

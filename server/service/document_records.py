@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Literal
 
 from server.core.base.units import Units
+from server.core.shop.details import Details
 from server.core.shop.show import Rules
 from server.service.records import Called, FleetCase, FleetVehicle, ShopSettings
 
@@ -27,6 +28,7 @@ class ShowDocument:
     called: tuple[Called, ...]
     issued: int = 0
     closed: bool = False
+    details: Details = field(default_factory=Details)
 
 
 @dataclass(frozen=True, slots=True)

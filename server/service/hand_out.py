@@ -22,7 +22,7 @@ from server.core.shop.vehicle import Vehicle
 from server.service import case_photos, lists
 from server.service.briefing import brief, briefing, hand_check, push_on_ramp
 from server.service.ports import Ports
-from server.service.records import FleetCase, PlanRecord, Role
+from server.service.records import FleetCase, PlanRecord, Role, ShowRecord
 from server.service.troubles import Conflict, Unknown
 
 SERVER: Final = "1"
@@ -112,6 +112,7 @@ def bundle(ports: Ports, show_id: str, role: Role = "owner") -> dict[str, Any]:
         "server": SERVER,
         "show": {"id": record.id, "name": record.name, "date": record.date},
         "revision": plan.revision,
+        **_drop_names(record),
         "units": asdict(record.units),
         "rules": {
             "slack_limit_um": fill_above_um(rules.slack_limit_um),
@@ -125,6 +126,12 @@ def bundle(ports: Ports, show_id: str, role: Role = "owner") -> dict[str, Any]:
         "walk": list(settings.walk or lists.WALK),
         "homes": list(settings.homes),
     }
+
+
+def _drop_names(record: ShowRecord) -> dict[str, Any]:
+    """Return the names of drops, where any has one."""
+    names = {str(drop): name for drop, name in record.details.drop_names}
+    return {"drops": names} if names else {}
 
 
 def _cards(ports: Ports, show_id: str, issued: PlanRecord, role: Role) -> dict[str, Any]:

@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from typing import Any, Final
 
+from server.core.shop.details import detail_faults
 from server.core.shop.plan import Plan
 from server.core.shop.show import Show
 from server.service import aside, hand_out, secrets
@@ -56,6 +57,10 @@ def put_show(ports: Ports, show: ShowRecord, asked: Asked, expect: int | None = 
     for what, names in (("vehicles", Counter(asked.vehicles)), ("cases", codes)):
         twice = [name for name, count in names.items() if count > 1]
         faults += [(what, f"expected each once, got {name} more than once") for name in twice]
+    faults += [
+        (one.field, f"expected {one.expected}, got {one.got}")
+        for one in detail_faults(show.details, show.date, show.units)
+    ]
     if faults:
         raise Wrong("This show cannot be kept so.", tuple(faults[:50]))
     stamp = Stamp(ports.now(), ports.by)
@@ -118,6 +123,7 @@ def core_show(ports: Ports, show_id: str) -> Show:
         date=record.date,
         rules=record.rules,
         units=record.units,
+        details=record.details,
         vehicles=tuple(garage[vehicle] for vehicle in ports.shows.vehicles(show_id)),
         cases=tuple(
             replace(
@@ -126,6 +132,7 @@ def core_show(ports: Ports, show_id: str) -> Show:
                 vehicle=one.vehicle,
                 near=one.near,
                 together=one.together,
+                priority=one.priority,
             )
             for one in ports.shows.called(show_id)
         ),
@@ -207,6 +214,8 @@ def _book(ports: Ports, record: PlanRecord) -> None:
 def concerns_of(ports: Ports, show_id: str, revision: int) -> tuple[Concern, ...]:
     """Return what should be settled before a revision is issued."""
     record = revision_of(ports, show_id, revision)
+    show = replace(record.show, details=show_of(ports, show_id).details)
+    record = replace(record, show=show)
     return concerns(record, hand_out.sheets(record.show, record.plan, {}))
 
 

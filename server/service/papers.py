@@ -84,7 +84,8 @@ def _issued(ports: Ports, show_id: str) -> PlanRecord:
     plan = ports.plans.get(show_id, record.issued) if record.issued else None
     if plan is None:
         raise Conflict("No plan of this show is issued yet.")
-    return plan
+    # Names of drops, days and venue are as the office has them now.
+    return replace(plan, show=replace(plan.show, details=record.details))
 
 
 def _words(listed: Iterable[Mapping[str, Any]]) -> dict[str, str]:

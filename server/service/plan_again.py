@@ -176,7 +176,7 @@ def issue_proposal(
     words = _words(ports, show_id, job.asked["revision"], made.revision)
     office.issue(ports, show_id, made.revision, by, address, words=words)
     called = [
-        Called(case.code, case.drop, case.vehicle, case.near, case.together)
+        Called(case.code, case.drop, case.vehicle, case.near, case.together, case.priority)
         for case in made.show.cases
     ]
     vehicles = [vehicle.id for vehicle in made.show.vehicles]

@@ -6,8 +6,9 @@ from dataclasses import dataclass, field
 from typing import Annotated, Any, Final, Literal, get_args
 
 from server.core.base.units import Units
-from server.core.shop.case import Case, Near
+from server.core.shop.case import Case, Near, Priority
 from server.core.shop.columns import Column
+from server.core.shop.details import Details
 from server.core.shop.plan import Plan
 from server.core.shop.show import Rules, Show
 from server.core.shop.tags import LONGEST_TAG
@@ -164,6 +165,7 @@ class Called:
     vehicle: str | None = None
     near: Near | None = None
     together: str | None = None
+    priority: Priority = "must"
 
 
 @dataclass(frozen=True, slots=True)
@@ -182,6 +184,7 @@ class ShowRecord:
     join_code: str | None = None
     join_ends_at: int = 0
     pin: str | None = None
+    details: Details = field(default_factory=Details)
 
 
 @dataclass(frozen=True, slots=True)

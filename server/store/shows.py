@@ -9,6 +9,7 @@ from typing import Final, cast
 from sqlalchemy import Table, bindparam, delete, func, select, update
 
 from server.core.base.units import Units
+from server.core.shop.details import Details
 from server.core.shop.show import Rules
 from server.service.document_records import ShowDocument, Stamp
 from server.service.records import Called, ShowRecord
@@ -40,6 +41,7 @@ def _show(row: ShowRow) -> ShowRecord:
         join_code=row.join_code,
         join_ends_at=row.join_ends_at,
         pin=row.pin,
+        details=documents.read(Details, row.document.get("details") or {}),
     )
 
 
@@ -58,6 +60,7 @@ def document_of(show_id: str) -> ShowDocument | None:
         called=tuple(shows.called(show_id)),
         issued=show.issued,
         closed=show.closed_at is not None,
+        details=show.details,
     )
 
 
@@ -113,7 +116,8 @@ class Shows:
         expect: int | None = None,
     ) -> None:
         """Add a show or change what the office says of it; cursor and join stay as they are."""
-        document = {"rules": documents.write(show.rules), "units": documents.write(show.units)}
+        parts = (("rules", show.rules), ("units", show.units), ("details", show.details))
+        document = {name: documents.write(part) for name, part in parts}
         with changed(show.id, stamp or Stamp(0), expect):
             _refuse_deleted(show.id, {one.code for one in called}, set(vehicles))
             row = db.session.get(ShowRow, show.id)
@@ -138,6 +142,7 @@ class Shows:
                     vehicle=one.vehicle,
                     near=one.near,
                     together=one.together,
+                    priority=one.priority,
                 )
                 for place, one in enumerate(called)
             )
@@ -165,7 +170,14 @@ class Shows:
     def called(self, show_id: str) -> list[Called]:
         asked = select(ShowCaseRow).where(ShowCaseRow.show_id == show_id)
         return [
-            Called(row.code, row.drop, row.vehicle, row.near, row.together)  # type: ignore[arg-type]
+            Called(
+                row.code,
+                row.drop,
+                row.vehicle,
+                row.near,  # type: ignore[arg-type]
+                row.together,
+                row.priority or "must",  # type: ignore[arg-type]
+            )
             for row in db.session.scalars(asked.order_by(ShowCaseRow.position))
         ]
 

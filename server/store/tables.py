@@ -155,6 +155,7 @@ class ShowCaseRow(Model):
     vehicle: Mapped[str | None] = mapped_column(String(60))
     near: Mapped[str | None] = mapped_column(String(10))
     together: Mapped[str | None] = mapped_column(String(40))
+    priority: Mapped[str | None] = mapped_column(String(10))
 
 
 class ShowVehicleRow(Model):

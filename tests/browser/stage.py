@@ -128,7 +128,8 @@ def furnish(ports: Ports, show: Show) -> tuple[ShowRecord, Plan]:
     garage = [FleetVehicle(vehicle, mark) for mark, vehicle in enumerate(show.vehicles)]
     ports.fleet.put_vehicles(garage, now)
     called = tuple(
-        Called(case.code, case.drop, case.vehicle, case.near, case.together) for case in show.cases
+        Called(case.code, case.drop, case.vehicle, case.near, case.together, case.priority)
+        for case in show.cases
     )
     asked = office.Asked(tuple(vehicle.id for vehicle in show.vehicles), called)
     draft = ShowRecord("", show.name, show.date or "2027-05-14", show.rules, show.units, 0)

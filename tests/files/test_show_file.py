@@ -168,3 +168,66 @@ def test_a_written_show_reads_the_same(tmp_path: Path) -> None:
     file = tmp_path / "night.json"
     file.write_text(json.dumps(SMALL))
     assert read_show(file) == parse_show(SMALL)
+
+
+DETAILS: dict[str, Any] = {
+    "date": "2027-04-18",
+    "load_day": "2027-04-17",
+    "return_day": "2027-04-19",
+    "drops": {"1": "power first", "2": "backline"},
+    "venue": {
+        "name": "Old mill",
+        "dock_height": 44,
+        "ramp_length": 140,
+        "slope": 8.3,
+        "floor": "rough",
+        "distance": 1200,
+        "notes": "Gate 3, call the porter.",
+    },
+}
+
+
+def test_names_of_drops_days_and_venue_are_read() -> None:
+    nice = [{**SMALL["cases"][0], "priority": "nice"}]
+    show = parse_show({**SMALL, **DETAILS, "cases": nice})
+    details = show.details
+    assert details.drop_names == ((1, "power first"), (2, "backline"))
+    assert details.drop_words(1) == "drop 1 (power first)" and details.drop_words(3) == "drop 3"
+    assert details.span(show.date) == ("2027-04-17", "2027-04-19")
+    venue = details.venue
+    assert venue is not None and venue.dock_height_um == 44 * 25_400
+    assert (venue.slope_percent, venue.floor) == (8.3, "rough")
+    assert show.cases[0].priority == "nice"
+    assert parse_show(SMALL).cases[0].priority == "must"
+
+
+@pytest.mark.parametrize(
+    ("change", "place"),
+    [
+        ({"load_day": "2027-02-30"}, "load_day"),
+        ({"load_day": "tomorrow"}, "load_day"),
+        ({"load_day": "2027-04-19"}, "load_day"),
+        ({"return_day": "2027-04-17"}, "return_day"),
+        ({"return_day": "2031-04-17"}, "return_day"),
+        ({"date": ""}, "date"),
+        ({"date": "spring"}, "date"),
+        ({"drops": {"0": "x"}}, "drops"),
+        ({"drops": {"one": "x"}}, "drops"),
+        ({"drops": {"1": ""}}, "drops.1"),
+        ({"drops": {"1": "a" * 41}}, "drops.1"),
+        ({"drops": {"1": "Power", "2": "power "}}, "drops.2"),
+        ({"drops": ["power"]}, "drops"),
+        ({"venue": {"dock": 40}}, "venue.dock"),
+        ({"venue": {"dock_height": -1}}, "venue.dock_height"),
+        ({"venue": {"dock_height": 440}}, "venue.dock_height"),
+        ({"venue": {"dock_height": 44, "ramp_length": 40}}, "venue.ramp_length"),
+        ({"venue": {"slope": 120}}, "venue.slope"),
+        ({"venue": {"slope": float("nan")}}, "venue.slope"),
+        ({"venue": {"floor": "ice"}}, "venue.floor"),
+        ({"venue": {"distance": 9e8}}, "venue.distance"),
+        ({"venue": "Old mill"}, "venue"),
+    ],
+)
+def test_details_that_cannot_be_are_refused_by_name(change: dict[str, Any], place: str) -> None:
+    with pytest.raises(BadInput, match=place.replace(".", r"\.")):
+        parse_show({**SMALL, **DETAILS, **change})

@@ -177,6 +177,8 @@ export interface Bundle {
   walk: Stop[];
   /** Places of the shop in walking order; bundles of older servers have none. */
   homes?: string[];
+  /** Names of drops by number; absent where none has one. */
+  drops?: Record<string, string>;
   /** An older server says nothing of earlier nights. */
   last_times?: LastTime[];
 }

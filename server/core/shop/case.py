@@ -10,6 +10,7 @@ from server.core.shop.columns import Column
 Stance = Literal["upright", "on_end", "on_side"]
 STANCES: Final[tuple[Stance, ...]] = ("upright", "on_end", "on_side")
 Near = Literal["bulkhead", "door"]
+Priority = Literal["must", "nice"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,6 +63,7 @@ class Case:
     vehicle: str | None = None
     near: Near | None = None
     together: str | None = None
+    priority: Priority = "must"  # nice to have: left before any case that must go
     never_under: Annotated[tuple[str, ...], Column("Never under", "codes", in_csv=False)] = ()
     never_beside: Annotated[
         tuple[str, ...],

@@ -8,6 +8,7 @@ from typing import Literal
 
 from server.core.base.units import Units
 from server.core.shop.case import Case
+from server.core.shop.details import Details
 from server.core.shop.vehicle import Vehicle
 
 Securing = Literal["us-49cfr393", "en-12195"]
@@ -42,6 +43,7 @@ class Show:
     date: str = ""
     rules: Rules = field(default_factory=Rules)
     units: Units = field(default_factory=Units)
+    details: Details = field(default_factory=Details)
 
     def __post_init__(self) -> None:
         """Refuse two cases or vehicles of one name, and wishes for vehicles that are not there."""

@@ -158,3 +158,23 @@ def test_axle_limits_that_no_place_of_this_mass_keeps_are_a_proof(
     cases = [case(f"C{i}", mass=200 + i, length=40 + i / 2, turn=False) for i in range(14)]
     answer = solve(parse_show(show(cases, axles=axles)), 1.0)
     assert (answer.status if isinstance(answer, NoPlan) else None) == status
+
+
+@pytest.mark.parametrize("payload", [None, 500])
+def test_what_is_nice_to_have_stays_before_what_must_go(payload: int | None) -> None:
+    """Five equal floor plates for a floor of three, or for a payload of five hundred pounds."""
+    show: dict[str, Any] = {
+        "format": "rowcall-show-1",
+        "vehicles": [{"id": "T1", "width": 50, "length": 95, "height": 90, "payload": payload}],
+        "cases": [
+            {"code": f"C{number}", "length": 30, "width": 45, "height": 60, "mass": 100 + number,
+             "priority": "nice" if number in {1, 2} else "must"}
+            for number in range(1, 6)
+        ],
+    }  # fmt: skip
+    if payload is not None:
+        show["vehicles"][0]["length"] = 130
+    answer = solve(parse_show(show), 5.0)
+    assert isinstance(answer, NoPlan)
+    left = {one.code for one in answer.best.left_out}
+    assert left and left <= {"C1", "C2"}, left

@@ -1,6 +1,7 @@
 /** Drops on drawings: a colour and a number for each, where a show has more than one. */
 import { signal } from "@preact/signals";
 import { markColour } from "../../ui/mark";
+import { dropWords } from "../show/drop-names";
 
 /** Code → drop, of the plan that is drawn. */
 export const dropOf = signal<ReadonlyMap<string, number>>(new Map());
@@ -27,7 +28,7 @@ export function DropsLegend() {
             <svg width="24" height="24" viewBox="0 0 24 24" aria-hidden="true">
               <rect width="24" height="24" rx="4" fill={dropColour(drop)} />
             </svg>
-            {drop === 1 ? "drop 1, off first" : `drop ${drop}`}: {count}{" "}
+            {drop === 1 ? `${dropWords(1)}, off first` : dropWords(drop)}: {count}{" "}
             {count === 1 ? "case" : "cases"}
           </li>
         ))}

@@ -42,9 +42,25 @@ export interface Called {
   vehicle: string | null;
   near: "bulkhead" | "door" | null;
   with: string | null;
+  priority: "must" | "nice";
+}
+
+/** Where a load goes; null: not known, a dock of 0: unloaded in the street. */
+export interface Venue {
+  name: string;
+  dock_height_um: number | null;
+  ramp_length_um: number | null;
+  slope_percent: number | null;
+  floor: "good" | "rough" | "soft" | null;
+  distance_um: number | null;
+  notes: string;
 }
 
 export interface Show extends Omit<ShowLine, "cases"> {
+  load_day: string;
+  return_day: string;
+  drops: Record<string, string>;
+  venue: Venue | null;
   rules: Record<string, unknown>;
   units: Shop["units"];
   cases: Called[];

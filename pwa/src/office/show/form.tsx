@@ -3,10 +3,11 @@ import { useEffect, useMemo, useRef, useState } from "preact/hooks";
 import { Button } from "../../ui/parts";
 import { PickCases } from "./pick-cases";
 import { DropsPart } from "./drops";
-import { Text } from "../shared/text-field";
 import { KitPart } from "./kits";
 import { loadKits, loadTaken, taken } from "./kits-api";
-import type { Called, Show } from "../shared/api-types";
+import type { Called, Show, Venue } from "../shared/api-types";
+import { dropNames, type DropNames } from "./drop-names";
+import { Night, VenuePart, type When } from "./when-where";
 import { call } from "../shared/api";
 import { keepChanges, type Opened } from "../shared/changes";
 import { Tick } from "../shared/controls";
@@ -17,6 +18,20 @@ import { sumsOf } from "../shared/totals";
 import { area, length, mass } from "../shared/units";
 import { VehicleFacts } from "../vehicles/list";
 
+/** Days and venue as they are typed; names of drops and what other shows have follow them. */
+function useWhenWhere(show: Show | null) {
+  const [when, setWhen] = useState<When>({
+    date: show?.date ?? "",
+    load_day: show?.load_day ?? "",
+    return_day: show?.return_day ?? "",
+  });
+  const [venue, setVenue] = useState<Venue | null>(show?.venue ?? null);
+  const [first, last] = [when.load_day || when.date, when.return_day || when.date];
+  useEffect(() => void loadTaken(first, last, show?.id ?? "new"), [first, last, show?.id]);
+  useEffect(() => void (dropNames.value = show?.drops ?? {}), [show]);
+  return { when, setWhen, venue, setVenue };
+}
+
 interface ShowFormProps {
   /** The show as it was read; null: a new one. */
   seen: Opened<Show> | null;
@@ -26,7 +41,7 @@ interface ShowFormProps {
 export function ShowForm({ seen, onKept }: ShowFormProps) {
   const show = seen?.document ?? null;
   const [name, setName] = useState(show?.name ?? "");
-  const [date, setDate] = useState(show?.date ?? "");
+  const { when, setWhen, venue, setVenue } = useWhenWhere(show);
   const [booked, setBooked] = useState<readonly string[]>(show?.vehicles ?? []);
   const [called, setCalled] = useState<readonly Called[]>(show?.cases ?? []);
   const [rules, setRules] = useState<Readonly<Record<string, unknown>>>(show?.rules ?? {});
@@ -37,13 +52,14 @@ export function ShowForm({ seen, onKept }: ShowFormProps) {
     };
   };
   useEffect(() => void loadKits(), []);
-  useEffect(() => void loadTaken(date, show?.id ?? "new"), [date, show?.id]);
   const form = useRef<HTMLFormElement>(null);
   const keep = async () => {
     if (!form.current?.reportValidity()) return;
     const body = {
       name,
-      date,
+      ...when,
+      venue,
+      drops: dropNames.value,
       vehicles: booked,
       cases: called.map((each) =>
         each.vehicle !== null && !booked.includes(each.vehicle) ? { ...each, vehicle: null } : each,
@@ -72,11 +88,16 @@ export function ShowForm({ seen, onKept }: ShowFormProps) {
         void keep();
       }}
     >
-      <Night name={name} onName={touch(setName)} date={date} onDate={touch(setDate)} />
+      <Night name={name} onName={touch(setName)} when={when} onWhen={touch(setWhen)} />
+      <VenuePart venue={venue} onChange={touch(setVenue)} />
       <Booked booked={booked} onChange={touch(setBooked)} />
       <KitPart called={called} onChange={touch(setCalled)} />
       <PickCases called={called} booked={booked} onChange={touch(setCalled)} />
-      <DropsPart called={called} onChange={touch(setCalled)} />
+      <DropsPart
+        called={called}
+        onChange={touch(setCalled)}
+        onNames={touch((names: DropNames) => (dropNames.value = names))}
+      />
       <RulesPart rules={rules} onChange={touch(setRules)} />
       <div class="last-acts">
         <Sums called={called} booked={booked} />
@@ -85,31 +106,6 @@ export function ShowForm({ seen, onKept }: ShowFormProps) {
         </Button>
       </div>
     </form>
-  );
-}
-
-interface NightProps {
-  name: string;
-  onName: (name: string) => void;
-  date: string;
-  onDate: (date: string) => void;
-}
-
-function Night({ name, onName, date, onDate }: NightProps) {
-  return (
-    <fieldset class="card form">
-      <legend>The night</legend>
-      <Text id="show-name" label="Name" needed value={name} onChange={onName} />
-      <div class="field field-tight">
-        <label for="show-date">Date</label>
-        <input
-          id="show-date"
-          type="date"
-          value={date}
-          onInput={(event) => onDate(event.currentTarget.value)}
-        />
-      </div>
-    </fieldset>
   );
 }
 
@@ -145,7 +141,7 @@ function Booked(props: { booked: readonly string[]; onChange: (ids: readonly str
 /** The other shows of that day that have it too. */
 function Elsewhere({ shows }: { shows: readonly string[] | undefined }) {
   if (!shows) return null;
-  return <em class="bad">that day: {shows.join(", ")}</em>;
+  return <em class="bad">taken: {shows.join(", ")}</em>;
 }
 
 /** What was picked against what the vehicles take: mass is known at once, floor only by planning. */
@@ -173,7 +169,7 @@ function Sums({ called, booked }: { called: readonly Called[]; booked: readonly 
       {`, ${area(sums.covered)} of floor if nothing is stacked`}
       {booked.length > 0 && ` (there are ${area(sums.room)}, ${length(sums.floor)} long)`}
       {sums.unweighed > 0 && `. ${sums.unweighed} not weighed: figures will be too low.`}
-      {twice > 0 && `. ${twice} are called for another show that day.`}
+      {twice > 0 && `. ${twice} are called for another show on one of those days.`}
       {over && ". This is more than the plates allow."}
     </p>
   );

@@ -23,8 +23,8 @@ export async function loadKits(): Promise<void> {
   if (got) [kits.value, version] = [got.json, got.version];
 }
 
-export async function loadTaken(day: string, besides: string): Promise<void> {
-  const asked = new URLSearchParams({ date: day, besides });
+export async function loadTaken(day: string, until: string, besides: string): Promise<void> {
+  const asked = new URLSearchParams({ date: day, until, besides });
   const got = await tried(() => call<Taken>("GET", `/conflicts?${asked}`));
   if (got) taken.value = got;
 }

@@ -1,5 +1,6 @@
 /** Kits: cases that go together, called by one tick, or kept from what is called now. */
 import { useState } from "preact/hooks";
+import { DropOfAll, picked } from "./drop-choice";
 import { type Kit, keepKits, kits } from "./kits-api";
 import type { Called } from "../shared/api-types";
 import { Small, Tick } from "../shared/controls";
@@ -22,16 +23,9 @@ export function KitPart({ called, onChange }: KitPartProps) {
     const mine = new Set(kit.codes);
     const rest = called.filter((each) => !mine.has(each.code));
     const added = on
-      ? kit.codes.filter(may).map(
-          (code): Called =>
-            called.find((each) => each.code === code) ?? {
-              code,
-              drop: 1,
-              vehicle: null,
-              near: null,
-              with: null,
-            },
-        )
+      ? kit.codes
+          .filter(may)
+          .map((code): Called => called.find((each) => each.code === code) ?? picked(code))
       : [];
     onChange([...rest, ...added]);
   };
@@ -59,6 +53,7 @@ export function KitPart({ called, onChange }: KitPartProps) {
               >
                 {kit.name} <span class="soft">{kit.codes.length} cases</span>
               </Tick>
+              {count > 0 && <DropOfKit kit={kit} called={called} onChange={onChange} />}
               <Small
                 label={`Forget the kit ${kit.name}`}
                 onPress={() => {
@@ -89,5 +84,22 @@ export function KitPart({ called, onChange }: KitPartProps) {
         </Small>
       </div>
     </fieldset>
+  );
+}
+
+interface DropOfKitProps extends KitPartProps {
+  kit: Kit;
+}
+
+function DropOfKit({ kit, called, onChange }: DropOfKitProps) {
+  const mine = new Set(kit.codes);
+  return (
+    <DropOfAll
+      word={kit.name}
+      drops={called.filter((each) => mine.has(each.code)).map((each) => each.drop)}
+      onChange={(drop) =>
+        onChange(called.map((each) => (mine.has(each.code) ? { ...each, drop } : each)))
+      }
+    />
   );
 }

@@ -2,6 +2,8 @@
 import { useMemo, useState } from "preact/hooks";
 import { matches } from "../cases/sort";
 import { PickMany } from "./pick-many";
+import { DROPS, OfAll, picked } from "./drop-choice";
+import { dropWords } from "./drop-names";
 import { taken } from "./kits-api";
 import type { Called, FleetCase } from "../shared/api-types";
 import { Tick } from "../shared/controls";
@@ -14,8 +16,6 @@ interface PickProps {
   booked: readonly string[];
   onChange: (called: readonly Called[]) => void;
 }
-
-const DROPS = [1, 2, 3, 4, 5, 6, 7, 8, 9] as const;
 
 export function PickCases({ called, booked, onChange }: PickProps) {
   const [words, setWords] = useState("");
@@ -35,8 +35,7 @@ export function PickCases({ called, booked, onChange }: PickProps) {
     const next = new Map(by);
     for (const code of codes)
       if (!on) next.delete(code);
-      else if (!next.has(code))
-        next.set(code, { code, drop, vehicle: null, near: null, with: null });
+      else if (!next.has(code)) next.set(code, picked(code, drop));
     onChange([...next.values()]);
   };
   const change = (code: string, part: Partial<Called>) =>
@@ -108,10 +107,10 @@ function Group(props: GroupProps) {
           {on > 0 && `, ${mass(sumsOf(there).mass_g)}`}
         </span>
         {on > 0 && (
-          <DropOfAll
+          <OfAll
             word={word}
-            drops={there.map((each) => by.get(each.code)?.drop ?? 1)}
-            onChange={(drop) => changeAll(new Set(there.map((each) => each.code)), { drop })}
+            picked={there.flatMap((each) => by.get(each.code) ?? [])}
+            onChange={(part) => changeAll(new Set(there.map((each) => each.code)), part)}
           />
         )}
         <button
@@ -140,7 +139,7 @@ function PickList({ many, by, booked, set, change }: PickListProps) {
             <Tick checked={one !== undefined} onChange={(yes) => set([each.code], yes)}>
               <span class="code">{each.code}</span> {each.name}
               {taken.value.cases[each.code] && (
-                <em class="bad under">that day: {taken.value.cases[each.code]?.join(", ")}</em>
+                <em class="bad under">taken: {taken.value.cases[each.code]?.join(", ")}</em>
               )}
             </Tick>
             <span class="soft tab-num">
@@ -152,30 +151,6 @@ function PickList({ many, by, booked, set, change }: PickListProps) {
         );
       })}
     </ul>
-  );
-}
-
-/** One drop for every picked case of a department. */
-function DropOfAll(props: {
-  word: string;
-  drops: readonly number[];
-  onChange: (drop: number) => void;
-}) {
-  const { word, drops, onChange } = props;
-  const same = new Set(drops).size === 1;
-  return (
-    <span class="wishes">
-      <select
-        aria-label={`Drop of ${word}`}
-        value={same ? String(drops[0]) : ""}
-        onChange={(event) => onChange(Number(event.currentTarget.value))}
-      >
-        {!same && <option value="">several drops</option>}
-        {DROPS.map((drop) => (
-          <option key={drop} value={String(drop)}>{`drop ${drop}`}</option>
-        ))}
-      </select>
-    </span>
   );
 }
 
@@ -195,7 +170,7 @@ function Wishes({ one, booked, change }: WishProps) {
       >
         {DROPS.map((drop) => (
           <option key={drop} value={String(drop)}>
-            {`drop ${drop}`}
+            {dropWords(drop)}
           </option>
         ))}
       </select>
@@ -221,6 +196,16 @@ function Wishes({ one, booked, change }: WishProps) {
         <option value="">any row</option>
         <option value="bulkhead">at the bulkhead</option>
         <option value="door">at the door</option>
+      </select>
+      <select
+        aria-label={`Priority of ${one.code}`}
+        value={one.priority}
+        onChange={(event) =>
+          change(one.code, { priority: event.currentTarget.value as Called["priority"] })
+        }
+      >
+        <option value="must">must go</option>
+        <option value="nice">nice to have</option>
       </select>
     </span>
   );

@@ -13,6 +13,7 @@ import { PlanPart } from "../plan/plan";
 import { PullPart } from "./pull-list";
 import { RecordPart } from "./papers";
 import { go, To } from "../shared/router";
+import { dropNames } from "./drop-names";
 import { ShowForm } from "./form";
 import { done, loadShows, shows, tried } from "../shared/state";
 import { day } from "../shared/units";
@@ -76,6 +77,7 @@ export function ShowRoom({ id, part }: { id: string; part: readonly string[] }) 
   const fresh = id === "new";
   const load = async () => {
     const got = await tried(() => open<Show>(`/shows/${id}`));
+    if (got) dropNames.value = got.document.drops;
     setSeen(got);
     setLost(got === null);
   };

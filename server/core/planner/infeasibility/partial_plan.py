@@ -44,8 +44,8 @@ class Parts:
         return None, []
 
     def refilled(self, rest: Rest, over: Callable[[], bool]) -> Rest:
-        """Return a rest with cases that stay added again, light ones first, as far as it goes."""
-        for case in sorted(rest.left, key=lambda one: (one.mass_g, one.code))[:MOST_BACK]:
+        """Return a rest with cases that stay added again: what must go, light ones first."""
+        for case in sorted(rest.left, key=_last_left)[:MOST_BACK]:
             if over():
                 break
             codes = {one.code for one in rest.left} - {case.code}
@@ -88,9 +88,15 @@ class Parts:
             rooms = self.ordered([load.lines for load in loads], there)
             if rooms is not None:
                 return Rest(rooms, [*out, *lost])
-            heaviest = max(there.cases, key=lambda case: (case.mass_g, case.code))
+            heaviest = max(
+                there.cases, key=lambda case: (case.priority == "nice", case.mass_g, case.code)
+            )
             out.append(heaviest)
             kept.remove(heaviest)
+
+
+def _last_left(case: Case) -> tuple[bool, int, str]:
+    return case.priority == "nice", case.mass_g, case.code
 
 
 def contradictions(cases: Sequence[Case]) -> list[tuple[Case, str]]:

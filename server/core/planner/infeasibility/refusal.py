@@ -87,7 +87,7 @@ class Refusal:
         elif self.task.cases and not (short or over):
             told, ways = explain_axles(self.show, self.task)
             reasons += told
-        best = min((one.rest for one in rests), key=lambda one: len(one.left), default=None)
+        best = min((one.rest for one in rests), key=_loss, default=None)
         if best is None:
             whole = self.attempt(self.task, 0.3).loads if self.misfits else None
             if whole is not None:
@@ -269,3 +269,8 @@ class Refusal:
             if case.code not in placed
         ]
         return make_plan([Load(again, lines)], 0, left_out=unplaced)
+
+
+def _loss(rest: Rest) -> tuple[int, int]:
+    """Return how many cases that must go stay, then how many at all."""
+    return sum(case.priority == "must" for case in rest.left), len(rest.left)

@@ -19,6 +19,7 @@ from server.core.planner.stacking.tower_enumeration import TooMany
 from server.core.shop.case import Case
 
 WORK = 60_000
+NICE = 100_000  # cases that are nice to have cost so many times less
 
 Cost = Callable[[Case], float]
 
@@ -47,13 +48,18 @@ def smallest(case: Case) -> float:
 
 
 def least_wanted(case: Case) -> float:
-    """What the venue needs last is wanted least; inside one drop the lighter stays."""
+    """What is nice to have, then what is needed last, is wanted least; the lighter stays."""
+    if case.priority == "nice":
+        return fewest(case) / NICE
     return 8.0 / case.drop**2 + case.mass_g / 1e7
 
 
 def _wanted(case: Case) -> int:
-    """What the venue needs first costs most; the square of every drop up to 10 divides 2520²."""
-    return round(2520**2 / case.drop**2)
+    """What the venue needs first costs most; the square of every drop up to 10 divides 2520².
+
+    Whatever is nice to have costs next to nothing.
+    """
+    return 1 if case.priority == "nice" else round(2520**2 / case.drop**2)
 
 
 @dataclass(frozen=True)

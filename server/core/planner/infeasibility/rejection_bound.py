@@ -250,6 +250,7 @@ class Costs:
 def _all_but_mass(case: Case) -> tuple[object, ...]:
     return (
         *(case.length_um, case.width_um, case.height_um, case.drop, case.turn, case.stances),
+        case.priority,
         *(case.lid_load_g, case.lid_casters, case.rides, case.vehicle, case.near, case.together),
         case.named,
     )

@@ -120,6 +120,7 @@ def _look(case: Case, task: Task) -> tuple[object, ...]:
         case.width_um,
         case.height_um,
         case.drop,
+        case.priority,
         case.lid_load_g,
         case.lid_casters,
         may_ride(case, task.rules),
