@@ -25,6 +25,10 @@ COMMANDS: Final[dict[str, tuple[str, str]]] = {
     "judge": ("server.commands.judge", "check any plan against a show"),
     "prove": ("server.commands.prove", "check the certificate of a plan without a solver"),
     "fit": ("server.commands.fit", "how many of each case stand across each vehicle"),
+    "advise": (
+        "server.commands.advise",
+        "what to own and what to hire, from a fleet and its nights",
+    ),
     "checks": ("server.commands.checks", "one calculation: lift, push, ramp, straps or axles"),
     "labels": ("server.commands.labels", "print labels"),
     "read": ("server.commands.read", "every label in each photo"),
@@ -32,7 +36,7 @@ COMMANDS: Final[dict[str, tuple[str, str]]] = {
     "export": ("server.commands.export", "write all data as files into a folder"),
     "backup": ("server.commands.backup", "save the database into one file"),
     "restore": ("server.commands.restore", "bring a saved database back"),
-    "schema": ("server.commands.schema", "print the JSON Schema of a show file or a plan file"),
+    "schema": ("server.commands.schema", "print the JSON Schema of a show, plan or advise file"),
     "where": ("server.commands.where", "where data, settings and program lie"),
     "verify": ("server.commands.verify", "is a record of a night unchanged?"),
 }

@@ -1,4 +1,4 @@
-"""The JSON Schemas of show and plan files, by address, for other programs."""
+"""The JSON Schemas of show, plan and advise files, by address, for other programs."""
 
 from __future__ import annotations
 
@@ -21,9 +21,9 @@ SCHEMA: Final[Answers] = {
 
 
 @bp.get("/schemas/<name>.json")
-@bp.doc(summary="The JSON Schema of a show file or a plan file", responses=SCHEMA)
+@bp.doc(summary="The JSON Schema of a show, plan or advise file", responses=SCHEMA)
 def schema(name: str) -> Response:
-    """Return the schema of `show` or `plan`."""
+    """Return the schema of `show`, `plan` or `advise`."""
     if name not in MODELS:
         abort(404)
     response = jsonify(schema_of(name))

@@ -1,11 +1,11 @@
-"""`python3 server schema show|plan`: the JSON Schema of a file that other programs may write."""
+"""`python3 server schema show|plan|advise`: the schema of a file that programs may write."""
 
 from __future__ import annotations
 
 import argparse
 import json
 
-NAMES = ("show", "plan")
+NAMES = ("show", "plan", "advise")
 
 
 def add(parser: argparse.ArgumentParser) -> None:

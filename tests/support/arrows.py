@@ -14,6 +14,7 @@ EVENING: Final = (
     "judge",
     "proof",
     "planner",
+    "advisor",
     "editing",
     "crew",
     "night",

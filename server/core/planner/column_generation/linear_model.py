@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 
 import highspy
@@ -18,6 +18,16 @@ def quiet_model() -> highspy.Highs:
     model.setOptionValue("threads", 1)
     model.setOptionValue("random_seed", 7)
     return model
+
+
+def stop_when(model: highspy.Highs, stop: Callable[[], bool]) -> None:
+    """End a search in whole numbers as soon as `stop` says so."""
+
+    def look(event: highspy.HighsCallbackEvent) -> None:
+        if stop():
+            event.interrupt()
+
+    model.cbMipInterrupt.subscribe(look)
 
 
 @dataclass

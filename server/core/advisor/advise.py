@@ -1,0 +1,135 @@
+"""All that the advisor is asked in one document, answered part by part."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field
+from typing import Any
+
+from server.core.advisor import report, report_ways
+from server.core.advisor.buy import buy
+from server.core.advisor.fleet_rows import fleet_rows
+from server.core.advisor.footprints import Need
+from server.core.advisor.hire import SECONDS, Drive, Hiring, Offer, Part
+from server.core.advisor.hire_ways import ways_out
+from server.core.advisor.load_time import Timed, expected
+from server.core.advisor.money import Prices
+from server.core.advisor.year import Change, Night, year
+from server.core.shop.case import Case
+from server.core.shop.show import Rules, Show
+from server.core.shop.vehicle import Vehicle
+
+Tell = Callable[[str, int, int], bool]
+"""Hears which part is at which step of how many; False: stop."""
+
+
+@dataclass(frozen=True, slots=True)
+class AskBuy:
+    """New cases to be bought together, judged by these nights."""
+
+    needs: tuple[Need, ...]
+    nights: tuple[Night, ...]
+    most: int = 1
+
+
+@dataclass(frozen=True, slots=True)
+class AskHire:
+    """A show to be carried by some of these offers; `booked`: ids of vehicles there are already."""
+
+    show: Show
+    offers: tuple[Offer, ...]
+    drive: Drive = field(default_factory=Drive)
+    booked: tuple[str, ...] = ()
+    seconds: float = SECONDS
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """The fleet, its vehicles and nights; what is wanted of changes, buying and hiring."""
+
+    cases: tuple[Case, ...]
+    vehicles: tuple[Vehicle, ...]
+    rules: Rules = field(default_factory=Rules)
+    nights: tuple[Night, ...] = ()
+    changes: tuple[Change, ...] = ()
+    prices: Prices = field(default_factory=Prices)
+    buy: AskBuy | None = None
+    hire: AskHire | None = None
+    timed: tuple[Timed, ...] = ()
+
+
+def _always(_part: str, _done: int, _of: int) -> bool:
+    return True
+
+
+def advise(asked: Asked, tell: Tell = _always) -> dict[str, Any]:
+    """Answer every part; keys end in _um, _g, _um3 or _cents by their unit."""
+    answer: dict[str, Any] = {"fleet": of_fleet(asked.cases, asked.vehicles, asked.rules, tell)}
+    if asked.nights:
+        found = year(
+            asked.nights,
+            asked.changes,
+            asked.rules,
+            asked.prices,
+            lambda done, of: tell("year", done, of),
+        )
+        answer["year"] = report.of_year(found, asked.cases, asked.prices.currency)
+    if asked.buy is not None:
+        answer["buy"] = of_buy(asked.buy, asked.cases, asked.rules, tell)
+    if asked.hire is not None:
+        answer["hire"] = of_hire(asked.hire, asked.prices.currency, tell)
+    if asked.timed:
+        moves = sorted({one.move for one in asked.timed})
+        count = len(asked.hire.show.cases) if asked.hire is not None else len(asked.cases)
+        answer["load_time"] = {
+            move: report_ways.load_time(expected(asked.timed, count, move), count) for move in moves
+        }
+    return answer
+
+
+def of_fleet(
+    cases: Sequence[Case], vehicles: Sequence[Vehicle], rules: Rules, tell: Tell = _always
+) -> list[dict[str, Any]]:
+    """Return the fleet in rows of each vehicle; fewer where it was stopped."""
+    found = []
+    for number, vehicle in enumerate(vehicles):
+        if not tell("fleet", number, len(vehicles)):
+            break
+        found.append(report.fleet(fleet_rows(cases, vehicle, rules), vehicle))
+    return found
+
+
+def of_buy(
+    asked: AskBuy, owned: Sequence[Case], rules: Rules, tell: Tell = _always
+) -> dict[str, Any]:
+    """Return footprints for new cases, ranked, and the best sets of sizes."""
+    found = buy(
+        asked.needs,
+        asked.nights,
+        owned,
+        rules,
+        most=asked.most,
+        tell=lambda done, of: tell("buy", done, of),
+    )
+    return report_ways.bought(found)
+
+
+def of_hire(asked: AskHire, currency: str, tell: Tell = _always) -> dict[str, Any]:
+    """Return the cheapest hire; where booked vehicles do not do, the ways out as well."""
+    hiring = Hiring(
+        asked.show,
+        asked.offers,
+        asked.drive,
+        asked.seconds,
+        stop=lambda: not tell("hire", 0, 0),
+    )
+    answer = report_ways.hired(hiring.cheapest(), hiring, currency)
+    booked = tuple(
+        Part(number, asked.booked.count(offer.vehicle.id), asked.booked.count(offer.vehicle.id))
+        for number, offer in enumerate(asked.offers)
+        if offer.vehicle.id in asked.booked
+    )
+    if booked:
+        why, found = ways_out(hiring, booked)
+        answer["booked"] = report_ways.ways(why, found, hiring)
+    return answer
