@@ -236,7 +236,8 @@ def solve_show(show: Show, args: argparse.Namespace) -> tuple[Plan, NoPlan | Non
         if args.progress:
             floor = from_um(plan.floor_length_um, show.units.length)
             spent = time.perf_counter() - begun
-            print(f"{spent:6.2f} s  {floor:g} {show.units.length}", file=sys.stderr)
+            left = f", {len(plan.left_out)} cases left out" if plan.left_out else ""
+            print(f"{spent:6.2f} s  {floor:g} {show.units.length}{left}", file=sys.stderr)
 
     with stop_on_interrupt() as stopped:
         answer = solve(show, args.seconds, args.seed, say, stopped)

@@ -44,15 +44,19 @@ class Fleet:
         for count in sorted({len(chosen) for chosen in sets}):
             same = [chosen for chosen in sets if len(chosen) == count]
             share = 0.97 / len(same) if count == len(task.vehicles) else 0.6 / len(same)
-            now = [self.attempt(replace(task, vehicles=chosen), share) for chosen in same]
-            tried += now
+            now: list[Attempt] = []
+            for chosen in same:
+                if tried and self.clock.over():
+                    break
+                now.append(self.attempt(replace(task, vehicles=chosen), share))
+                tried.append(now[-1])
             done = [one for one in now if one.loads is not None]
             if done:
                 # A smaller set that failed without proof might still do, and with less floor.
                 bound = min(one.bound for one in tried if not one.impossible)
                 return replace(min(done, key=lambda one: one.length), bound=bound)
-            if self.clock.over() and count > 1:
-                break
+            if len(now) < len(same):  # no time for the others
+                return Attempt(None, 0)
         whole = bool(tried) and count == len(task.vehicles) and tried[-1].impossible
         return Attempt(None, 0, impossible=whole or not sets)
 

@@ -20,6 +20,7 @@ from server.core.shop.show import Show
 if TYPE_CHECKING:
     from server.core.planner.exact.search import Answer, ExactSearch
 
+NOT_YET = "not in the plan so far"
 FOR_FIRST = 0.08  # of the time is the most that a local search for a first plan may take
 FOR_RELAXED = 0.1  # of the time is the most that the certificate's relaxation may take
 FOR_EXACT = 0.6  # of the time is the most that the exact search of a small show may take
@@ -59,6 +60,8 @@ class Solver:
     loads: Sequence[Load] = field(default=(), init=False)  # those of the incumbent
     writing: float = field(default=0.0, init=False)  # seconds that a plan took to write
     is_small: bool = field(default=False, init=False)  # the exact search took it on
+    misfits: Sequence[LeftOut] = field(default=(), init=False)  # cases that no vehicle takes
+    fewest: int | None = field(default=None, init=False)  # cases left by a part that was announced
 
     def __post_init__(self) -> None:
         """Take the rules of the show."""
@@ -67,15 +70,17 @@ class Solver:
     def solve(self) -> Plan | NoPlan:
         """Greedy rows at once; then exactly if the show is small, else by column generation."""
         task = Task.of(self.show)
-        misfits = [
+        self.misfits = [
             LeftOut(case.code, reason)
             for case in self.show.cases
             if (reason := why_no_vehicle(case, task)) is not None
         ]
-        out = {one.code for one in misfits}
+        out = {one.code for one in self.misfits}
         task = task.only(case for case in self.show.cases if case.code not in out)
-        if misfits:
-            return self._refuse(task, misfits, proven=True)
+        if self.misfits:
+            if task.cases:
+                self._greedy(task)
+            return self._refuse(task, proven=True)
         if not task.cases:
             return make_plan((), 0)
         self._greedy(task)
@@ -100,16 +105,39 @@ class Solver:
             self.on_progress(plan)
         return True
 
+    def announce_part(self, loads: Sequence[Load], left: Sequence[LeftOut]) -> None:
+        """Tell of a lawful plan of a part, while no whole one is known, if it leaves fewer."""
+        left = [*self.misfits, *left]
+        if self.on_progress is None or self.best is not None:
+            return
+        if self.fewest is not None and len(left) >= self.fewest:
+            return
+        plan = self.finisher.announced(loads, 0, left)
+        if plan is not None:
+            self.fewest = len(left)
+            self.on_progress(plan)
+
     def _greedy(self, task: Task) -> None:
         """Announce a first plan, if rows of greedy stacks can be put in a lawful order."""
         from server.core.planner.fleet import ordered
 
         loads, left = greedy_loads(task, task.vehicles)
-        rooms = None if left else ordered([load.lines for load in loads], task)
+        loaded = {case.code for load in loads for line in load.lines for case in line.cases}
+        lost = [case.code for case in task.cases if case.code not in loaded]
+        there = task.only(case for case in task.cases if case.code in loaded)
+        stop = self.clock.part(FOR_FIRST).over
+        rooms = ordered([load.lines for load in loads], there, stop)
         if rooms is not None:
-            pairs = zip(task.vehicles, rooms, strict=True)
-            self.announce([Load(room, tuple(lines)) for room, lines in pairs], 0)
-        if self.best is None and next(sets_of_vehicles(task), None) is not None:
+            known = as_loads(task.vehicles, rooms)
+            if left or lost or self.misfits:
+                self.announce_part(known, [LeftOut(code, NOT_YET) for code in lost])
+            else:
+                self.announce(known, 0)
+        if (
+            self.best is None
+            and not self.misfits
+            and next(sets_of_vehicles(task), None) is not None
+        ):
             self._repair(task)
 
     def _repair(self, task: Task) -> None:
@@ -142,7 +170,7 @@ class Solver:
             return self._final(found.bound) if found.proven or search.complete else None
         if not search.complete:
             return None
-        return self._refuse(task, (), proven=found.proven, exact=search)
+        return self._refuse(task, proven=found.proven, exact=search)
 
     def _known(self, search: ExactSearch, task: Task) -> Answer:
         """Announce what the exact search found; if the judge objects, search what it allows."""
@@ -169,7 +197,7 @@ class Solver:
             self.announce(attempt.loads, attempt.bound)
         if self.best is not None:
             return self._final(attempt.bound)
-        return self._refuse(task, (), proven=attempt.impossible)
+        return self._refuse(task, proven=attempt.impossible)
 
     def _final(self, bound: int) -> Plan:
         """Return the incumbent with straighter rows and the heavy low."""
@@ -185,15 +213,9 @@ class Solver:
         plan = self.finisher.settled(self.loads, bound)
         return plan if plan is not None else self.best
 
-    def _refuse(
-        self,
-        task: Task,
-        misfits: Sequence[LeftOut],
-        *,
-        proven: bool,
-        exact: ExactSearch | None = None,
-    ) -> NoPlan:
+    def _refuse(self, task: Task, *, proven: bool, exact: ExactSearch | None = None) -> NoPlan:
         from server.core.planner.infeasibility.refusal import Refusal
 
-        refusal = Refusal(self.show, task, misfits, self.clock, self.finisher, exact=exact)
+        refusal = Refusal(self.show, task, self.misfits, self.clock, self.finisher, exact=exact)
+        refusal.heard = self.announce_part
         return replace(refusal.answer(proven=proven), seconds=self.seconds)

@@ -57,6 +57,8 @@ def free_of_limits(task: Task) -> set[str]:
     found = set()
     for case in task.cases:
         stood = {tuple(sorted((w.dx, w.dy))) for w in task.ways(case) if w.stance != "upright"}
+        if not (stood or riding):
+            continue
         if any(family(lid) == family(case) and _bears(lid, case) for lid in riding) or any(
             family(lid) in stood and _bears(lid, case) for lid in lids
         ):

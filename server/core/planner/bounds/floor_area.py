@@ -14,6 +14,12 @@ def area_bound(task: Task) -> int:
     """Return a floor length that no plan undercuts, at once and for any number of cases."""
     if not task.cases:
         return 0
+    area, deepest = floor_needs(task)
+    return max(deepest, -(-area // task.width))
+
+
+def floor_needs(task: Task) -> tuple[int, int]:
+    """Return the floor area that no plan undercuts, and the depth of its deepest row."""
     lids = {family(case) for case in task.cases if takes_casters(case)}
     area, deepest = 0, 0
     piled: dict[tuple[int, int], list[Case]] = defaultdict(list)
@@ -31,4 +37,4 @@ def area_bound(task: Task) -> int:
     for (one, other), cases in piled.items():
         levels = max(1, tall // min(case.height_um for case in cases))
         area += -(-len(cases) // levels) * one * other
-    return max(deepest, -(-area // task.width))
+    return area, deepest

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from itertools import combinations, islice
 
 from server.core.base.units import within
+from server.core.planner.bounds.floor_area import floor_needs
 from server.core.planner.construction.greedy_stacks import build_stacks
 from server.core.planner.construction.shelf import shelve
 from server.core.planner.problem.model import Load, Stack, Task
@@ -37,13 +38,14 @@ MOST_SETS = 60  # sets of vehicles tried for each number of vehicles
 
 
 def sets_of_vehicles(task: Task) -> Iterator[tuple[Vehicle, ...]]:
-    """Yield sets of vehicles that could carry the mass, fewest and largest first."""
+    """Yield sets of vehicles with payload and floor enough, fewest and largest first."""
     wished = {case.vehicle for case in task.cases if case.vehicle}
     ranked = sorted(
         task.vehicles,
         key=lambda v: (v.id not in wished, -v.width_um * v.length_um, v.id),
     )
     mass = sum(case.mass_g for case in task.cases)
+    area = floor_needs(task)[0]
     for count in range(1, len(ranked) + 1):
         seen = set()
         for chosen in islice(combinations(ranked, count), MOST_SETS):
@@ -54,6 +56,7 @@ def sets_of_vehicles(task: Task) -> Iterator[tuple[Vehicle, ...]]:
             payloads = [vehicle.payload_g for vehicle in chosen]
             known = [one for one in payloads if one is not None]
             enough = len(known) < count or within(mass, sum(known), len(task.cases))
+            enough &= sum(room.length_um * room.width_um for room in chosen) >= area
             if enough and wished <= {vehicle.id for vehicle in chosen}:
                 yield chosen
 

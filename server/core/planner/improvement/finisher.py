@@ -30,9 +30,11 @@ class Finisher:
         """Take the strap rules of the show."""
         self.straps_of = straps_for(self.show)
 
-    def announced(self, loads: Sequence[Load], bound: int) -> Plan | None:
+    def announced(
+        self, loads: Sequence[Load], bound: int, left: Sequence[LeftOut] = ()
+    ) -> Plan | None:
         """Return a lawful plan of loads, balanced if that is lawful; None: the judge objects."""
-        plans = (self._balanced(loads, bound, ()), self._plain(loads, bound, ()))
+        plans = (self._balanced(loads, bound, left), self._plain(loads, bound, left))
         return self._first_lawful(iter(plans))
 
     def settled(

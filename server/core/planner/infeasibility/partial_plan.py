@@ -74,25 +74,28 @@ class Parts:
         if wished:
             yield wished, ["no plan was found with the wishes for an end and for places together"]
 
-    def greedy(self) -> Rest:
-        """Return a greedy part: wished cases left first, then the heaviest, until it is lawful."""
+    def greedy(self, over: Callable[[], bool]) -> Rest:
+        """Return a greedy part: wished cases left first, then the heaviest, until it is lawful.
+
+        Once time is over half of what is left is taken out at a time.
+        """
         out = [case for case in self.task.cases if case.near or case.together]
         codes = {case.code for case in out}
         kept = [case for case in self.task.cases if case.code not in codes]
         while True:
             part = self.task.only(kept)
-            loads, left = greedy_loads(part, part.vehicles)
-            lost = [case for stack in left for case in stack.cases]
-            gone = {case.code for case in lost}
-            there = part.only(case for case in kept if case.code not in gone)
+            loads, _ = greedy_loads(part, part.vehicles)
+            loaded = {case.code for load in loads for line in load.lines for case in line.cases}
+            lost = [case for case in kept if case.code not in loaded]
+            there = part.only(case for case in kept if case.code in loaded)
             rooms = self.ordered([load.lines for load in loads], there)
             if rooms is not None:
                 return Rest(rooms, [*out, *lost])
-            heaviest = max(
-                there.cases, key=lambda case: (case.priority == "nice", case.mass_g, case.code)
-            )
-            out.append(heaviest)
-            kept.remove(heaviest)
+            ranked = sorted(there.cases, key=_last_left, reverse=True)
+            heaviest = ranked[: -(-len(ranked) // 2) if over() else 1]
+            out += heaviest
+            codes = {case.code for case in heaviest}
+            kept = [case for case in kept if case.code not in codes]
 
 
 def _last_left(case: Case) -> tuple[bool, int, str]:

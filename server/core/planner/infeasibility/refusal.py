@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
-from itertools import accumulate
 
 from server.core.base.units import from_g, from_um, within
 from server.core.planner.construction.vehicle_sets import Attempt, greedy_loads
@@ -13,14 +12,14 @@ from server.core.planner.exact.search import ExactSearch
 from server.core.planner.fleet import Fleet, ordered
 from server.core.planner.improvement.finisher import Finisher
 from server.core.planner.improvement.row_order import order_rows
+from server.core.planner.infeasibility.binding_rules import binding_rules
 from server.core.planner.infeasibility.conflict import explain_axles
 from server.core.planner.infeasibility.partial_plan import Parts, against_alone, contradictions
-from server.core.planner.infeasibility.rejection import CRITERIA, Criterion, Rest, leaver
-from server.core.planner.infeasibility.rejection_bound import Costs, Prover
-from server.core.planner.local_search.annealing import first_lawful
+from server.core.planner.infeasibility.rejection import CRITERIA, Rest
+from server.core.planner.infeasibility.smallest_sets import SmallestSets, Sure
 from server.core.planner.problem.answer import NoPlan, WayOut
 from server.core.planner.problem.deadline import Clock
-from server.core.planner.problem.model import Line, Load, Task, as_loads
+from server.core.planner.problem.model import Load, Task, as_loads, length_of
 from server.core.planner.problem.plan_writer import make_plan
 from server.core.planner.problem.support_limits import window_of
 from server.core.planner.search import FleetSearch
@@ -28,28 +27,10 @@ from server.core.shop.case import Case
 from server.core.shop.plan import LeftOut, Plan
 from server.core.shop.show import Show
 
-MOST_CHOSEN = 400  # cases of which what stays is chosen together with stacks and rows
-FOR_HEAVIEST = 0.15  # of the time, to plan what is left when the heaviest stay
-MORE_LEFT = (0, 1, 2, 4, 8, 16, 32)  # cases beyond the least number that the payload asks
+FOR_LENGTH = 0.1  # of the time, to find how long the rows of everything are
+FOR_REASONS = 0.1  # of the time, to find which rules contradict
+FOR_SHORTER = 0.1  # of the time, to shorten the rows of what loads
 ENDLESS = 20  # times its length: a vehicle that is long enough for anything
-
-
-@dataclass(frozen=True)
-class Sure:
-    """What goes and what stays by one criterion, and whether no smaller set would do."""
-
-    criterion: Criterion
-    rest: Rest
-    proven: bool
-
-
-def _rank(rest: Rest, cost: Costs) -> tuple[int, ...]:
-    """Return what makes one set smaller than another; of two that cost the same the lighter."""
-    return cost.of(rest.left), len(rest.left), sum(case.mass_g for case in rest.left)
-
-
-def _codes(cases: Iterable[Case]) -> frozenset[str]:
-    return frozenset(case.code for case in cases)
 
 
 @dataclass
@@ -62,6 +43,7 @@ class Refusal:
     clock: Clock
     finisher: Finisher
     exact: ExactSearch | None = None
+    heard: Callable[[Sequence[Load], Sequence[LeftOut]], None] | None = None  # of partial plans
 
     def attempt(self, task: Task, share: float) -> Attempt:
         """Plan a part of the load."""
@@ -83,11 +65,17 @@ class Refusal:
         rests: list[Sure] = [] if self.exact is None else self._exact_rests(self.exact)
         ways: list[WayOut] = []
         if not rests and (short or over):
-            rests = self._rests(parts)
+            rests = SmallestSets(
+                self.task, self.clock, over, self.attempt, self._hear
+            ).by_each_criterion(parts)
         elif self.task.cases and not (short or over):
             told, ways = explain_axles(self.show, self.task)
             reasons += told
+        if self.exact is not None and not reasons:
+            reasons += binding_rules(self.task, self.clock.part(FOR_REASONS).over)
         best = min((one.rest for one in rests), key=_loss, default=None)
+        if best is not None and self.exact is None:
+            best = self._shortened(best)
         if best is None:
             whole = self.attempt(self.task, 0.3).loads if self.misfits else None
             if whole is not None:
@@ -95,7 +83,7 @@ class Refusal:
             elif not (short or over):
                 best, told = parts.without_wishes()
                 reasons += told
-            best = parts.refilled(best or parts.greedy(), self.clock.over)
+            best = parts.refilled(best or parts.greedy(self.clock.over), self.clock.over)
             if best.left:
                 ways.append(self._way(Sure(CRITERIA[0], best, proven=False)))
         why = "; ".join(reasons[len(self.misfits) :]) or "no lawful place for it was found"
@@ -124,6 +112,21 @@ class Refusal:
             if case.code not in codes
         ]
         return make_plan((), 0, left_out=[*left, *more])
+
+    def _hear(self, rest: Rest) -> None:
+        """Announce what loads while the rest is still looked for."""
+        if self.heard is not None:
+            loads = as_loads(self.task.vehicles, rest.rooms)
+            self.heard(loads, [LeftOut(case.code, "to be left") for case in rest.left])
+
+    def _shortened(self, rest: Rest) -> Rest:
+        """Return the same part with shorter rows, if a short search finds them."""
+        left = {case.code for case in rest.left}
+        kept = self.task.only(case for case in self.task.cases if case.code not in left)
+        loads = self.attempt(kept, FOR_SHORTER).loads
+        if loads is None or sum(load.length for load in loads) >= sum(map(length_of, rest.rooms)):
+            return rest
+        return Rest([list(load.lines) for load in loads], rest.left)
 
     def _exact_rests(self, search: ExactSearch) -> list[Sure]:
         """Return the smallest set to leave by each criterion, over every load of every part."""
@@ -158,15 +161,23 @@ class Refusal:
             replace(v, length_um=v.length_um * ENDLESS, payload_g=None, axles=None, narrow=())
             for v in self.task.vehicles
         )
+        endless = replace(self.task, vehicles=longer)
+        there = sum(vehicle.length_um for vehicle in self.task.vehicles)
+        loads, left = greedy_loads(endless, longer)
+        greedy = sum(load.length for load in loads)
+        if not left and greedy <= there:
+            return 0
+        if self.clock.over():
+            return greedy - there
         search = FleetSearch(
-            replace(self.task, vehicles=longer),
-            self.clock.part(0.1),
+            endless,
+            self.clock.part(FOR_LENGTH),
             lambda rooms: [list(lines) for lines in rooms],
             lambda _: True,
         )
         search.run_columns()
-        there = sum(vehicle.length_um for vehicle in self.task.vehicles)
-        return max(0, (search.best.length or 0) - there)
+        shortest = search.best.length
+        return max(0, (greedy if shortest is None else shortest) - there)
 
     def _reasons(self, short: int, over: int, *, proven: bool) -> list[str]:
         units, names = self.show.units, ", ".join(v.id for v in self.task.vehicles)
@@ -184,67 +195,10 @@ class Refusal:
                 )
         return found
 
-    def _rests(self, parts: Parts) -> list[Sure]:
-        """Return what goes and what stays by each criterion, the smallest of all found."""
-        kept = [self._without_heaviest()]
-        if kept == [None] or len(self.task.cases) <= MOST_CHOSEN:
-            leave = leaver(self.task, self.clock)
-            rests = [leave(one.cost) for one in CRITERIA if not self.clock.over()]
-            kept += [parts.of_rest(rest) for rest in rests if rest and not self.clock.over()]
-        known = {_codes(rest.left): rest for rest in kept if rest is not None}
-        if not known:
-            return []
-
-        def goes(stays: Sequence[Case]) -> bool | None:
-            """Plan what such a set lets go; keep it if it goes, and say False if it never can."""
-            if len(self.task.cases) > MOST_CHOSEN or self.clock.over():
-                return None
-            codes = _codes(stays)
-            tried = self.attempt(
-                self.task.only(c for c in self.task.cases if c.code not in codes), 0.3
-            )
-            if tried.loads is not None:
-                known[codes] = Rest([list(load.lines) for load in tried.loads], list(stays))
-                return True
-            return False if tried.impossible else None
-
-        prover = Prover(self.task, self.clock, goes)
-        found = []
-        for one in CRITERIA:
-            cost = Costs(self.task.cases, one.price)
-            least = min(known.values(), key=lambda rest: _rank(rest, cost))
-            answer = prover.prove(least.left, one.price)
-            found.append(Sure(one, known[_codes(answer.left)], answer.proven))
-        return found
-
-    def _without_heaviest(self) -> Rest | None:
-        """Return what goes when as few cases as the payload asks are left, or a few more."""
-        over = self._over_g()
-        if not over:
-            return None
-        ranked = sorted(self.task.cases, key=lambda case: (-case.mass_g, case.code))
-        masses = accumulate(case.mass_g for case in ranked)
-        least = 1 + next(i for i, mass in enumerate(masses) if mass >= over)
-        for more in MORE_LEFT:
-            left = ranked[: least + more]
-            found: list[list[list[Line]]] = []
-
-            def take(rooms: list[list[Line]], found: list[list[list[Line]]] = found) -> bool:
-                found.append(rooms)
-                return True
-
-            part = self.clock.part(FOR_HEAVIEST)
-            first_lawful(self.task.only(ranked[least + more :]), part, take)
-            if found:
-                return Rest(found[0], left)
-            if self.clock.over():
-                break
-        return None
-
     def _way(self, one: Sure) -> WayOut:
         return WayOut(
             by=one.criterion.name,
-            codes=tuple(sorted(_codes(one.rest.left))),
+            codes=tuple(sorted(case.code for case in one.rest.left)),
             mass_g=sum(case.mass_g for case in one.rest.left),
             floor_um2=sum(case.length_um * case.width_um for case in one.rest.left),
             proven=one.proven,

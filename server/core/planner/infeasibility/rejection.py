@@ -20,6 +20,7 @@ from server.core.shop.case import Case
 
 WORK = 60_000
 NICE = 100_000  # cases that are nice to have cost so many times less
+FOR_STACKS = 0.3  # of the time, to list them
 
 Cost = Callable[[Case], float]
 
@@ -82,7 +83,7 @@ CRITERIA = (
 def leaver(task: Task, clock: Clock) -> Callable[[Cost], Rest | None]:
     """Return a function that finds what to leave by a cost; stacks are listed once for all."""
     twins = find_twins(task, fine=True, by_mass=True)
-    benches = _benches(task, twins)
+    benches = _benches(task, twins, clock.part(FOR_STACKS).over)
     payloads = [vehicle.payload_g for vehicle in task.vehicles]
     limit = sum(one for one in payloads if one is not None) if None not in payloads else None
     mass = sum(case.mass_g for case in task.cases)
@@ -106,10 +107,12 @@ def leaver(task: Task, clock: Clock) -> Callable[[Cost], Rest | None]:
     return leave
 
 
-def _benches(task: Task, twins: Sequence[Twins]) -> list[BenchType]:
-    """Return all stacks, or lone cases only where there are too many."""
+def _benches(task: Task, twins: Sequence[Twins], stop: Callable[[], bool]) -> list[BenchType]:
+    """Return all stacks, or lone cases only where there are too many for the time."""
+    finder = BenchFinder(task, twins, lambda one: one.heavy)
+    finder.stop = stop
     try:
-        return BenchFinder(task, twins, lambda one: one.heavy).find(WORK)
+        return finder.find(WORK)
     except TooMany:
         alone = replace(task, tied=frozenset(case.code for case in task.cases))
         return BenchFinder(alone, twins, lambda one: one.heavy).find(WORK)

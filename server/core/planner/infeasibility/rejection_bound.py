@@ -59,12 +59,13 @@ class Prover:
     clock: Clock
     goes: Callable[[Sequence[Case]], bool | None]
     too_much: list[frozenset[str]] = field(default_factory=list)
+    by_price: dict[Price, tuple[int, tuple[Case, ...]]] = field(default_factory=dict)
 
     def prove(self, left: Sequence[Case], price: Price) -> Answer:
         """Return the set, or a cheaper one found on the way, and whether none is cheaper."""
         cost = Costs(self.task.cases, price)
         best = tuple(left)
-        least, light = self._by_mass(cost)
+        least, light = self.by_mass(price)
         if not cost.meets(best, least) and cost.of(light) < cost.of(best) and self.goes(light):
             best = light
         if cost.meets(best, least):
@@ -114,8 +115,13 @@ class Prover:
         blur = len(self.task.cases) // 2 + 2 * len(payloads)
         return max(0, mass - sum(one for one in payloads if one is not None) - blur)
 
-    def _by_mass(self, cost: Costs) -> tuple[int, tuple[Case, ...]]:
+    def by_mass(self, price: Price) -> tuple[int, tuple[Case, ...]]:
         """Return the least cost of a set that weighs enough, and such a set."""
+        if price not in self.by_price:
+            self.by_price[price] = self._by_mass(Costs(self.task.cases, price))
+        return self.by_price[price]
+
+    def _by_mass(self, cost: Costs) -> tuple[int, tuple[Case, ...]]:
         if not self.over_g:
             return 0, tuple(self.task.cases)
         sheet = Sheet()

@@ -76,9 +76,10 @@ def find_twins(
             for case in cases
             if may_ride(case, task.rules) or case.mass_g <= strongest[family(case)]
         ]
+        codes = {case.code for case in carried}
         exact = fine and len({case.mass_g for case in carried}) <= EXACT_MASSES
         for case in cases:
-            if case not in carried:
+            if case.code not in codes:
                 lifted[-1.0].append(case)
             else:
                 # Half a gram a part of rounding must not move a case over an edge.
@@ -87,7 +88,7 @@ def find_twins(
                 lifted[float(case.mass_g) if exact else float(band) * apart].append(case)
         for _, members in sorted(lifted.items()):
             ranked = tuple(sorted(members, key=lambda case: (-case.mass_g, case.code)))
-            banded = ranked[0].mass_g != ranked[-1].mass_g and ranked[0] in carried
+            banded = ranked[0].mass_g != ranked[-1].mass_g and ranked[0].code in codes
             found.append(Twins(ranked, ranked[0].drop, may_ride(ranked[0], task.rules), banded))
     return sorted(found, key=lambda twins: twins.heavy.code)
 

@@ -22,6 +22,7 @@ from server.core.planner.stacking.stack_types import (
 )
 from server.core.planner.stacking.tower_enumeration import TooMany, TowerFinder
 
+LOOK = 500  # trials between two looks at the clock
 CHAIN_WORK = 40_000  # trials of riders on three or four towers side by side
 
 
@@ -29,7 +30,10 @@ class BenchFinder(TowerFinder):
     """Lists stacks over twins: towers with riders on top."""
 
     def find(self, work: int) -> list[BenchType]:
-        """Return every stack that none of the same floor includes; TooMany above `work` trials."""
+        """Return every stack that none of the same floor includes.
+
+        Raises TooMany above `work` trials, and where `stop` says so.
+        """
         self.work = work
         found: dict[BenchType, None] = {}
         towers = list(self._towers())
@@ -120,7 +124,7 @@ class BenchFinder(TowerFinder):
     def _fits(self, setting: Setting, riders: Numbers) -> bool:
         """Return whether riders find room on the lids of a setting, which then bear them."""
         self.work -= 1
-        if self.work < 0:
+        if self.work < 0 or (self.work % LOOK == 0 and self.stop()):
             raise TooMany
         top = setting.towers[0].top
         key = setting.lids, tuple(self._shape(i, top) for i in riders)

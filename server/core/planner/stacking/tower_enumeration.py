@@ -29,6 +29,7 @@ class TowerFinder:
         self.task = task
         self.twins = twins
         self.work = 0
+        self.stop: Callable[[], bool] = lambda: False
         self.cases = [pick(one) for one in twins]
         self.tall = max(vehicle.height_um for vehicle in task.vehicles)
         self.ceiling = min(self.tall, task.rules.lift_top_um or self.tall)
