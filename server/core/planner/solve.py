@@ -106,7 +106,7 @@ class Solver:
         return True
 
     def announce_part(self, loads: Sequence[Load], left: Sequence[LeftOut]) -> None:
-        """Tell of a lawful plan of a part, while no whole one is known, if it leaves fewer."""
+        """Announce a lawful plan of a part, while no whole one is known, if it leaves fewer."""
         left = [*self.misfits, *left]
         if self.on_progress is None or self.best is not None:
             return

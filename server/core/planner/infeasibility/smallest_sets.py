@@ -41,7 +41,7 @@ def _codes(cases: Iterable[Case]) -> frozenset[str]:
 
 @dataclass
 class SmallestSets:
-    """Keeps each lawful part that is found; `heard` is told of each as it comes."""
+    """Keeps each lawful part that is found; `heard` receives each as it comes."""
 
     task: Task
     clock: Clock
