@@ -9,7 +9,7 @@ from typing import Any, Final
 
 from apiflask import APIFlask, HTTPError
 from flask import Response, json, request
-from sqlalchemy.exc import DBAPIError, InterfaceError, OperationalError, StatementError
+from sqlalchemy.exc import DataError, DBAPIError, InterfaceError, OperationalError, StatementError
 from sqlalchemy.exc import TimeoutError as NoConnection
 from werkzeug.exceptions import HTTPException
 
@@ -158,6 +158,10 @@ def from_database(error: StatementError) -> Response:
     if lost or isinstance(error, OperationalError | InterfaceError):
         log.error("the database does not answer: %s", text)
         return problem(503, AWAY, headers={"Retry-After": "2"})
+    if isinstance(error, DataError):
+        # PostgreSQL keeps no U+0000 in texts, nor numbers beyond a column's: the value is at fault.
+        log.warning("%s %s: a value that cannot be kept: %s", request.method, request.path, text)
+        return problem(422)
     return from_anything(error)
 
 

@@ -117,7 +117,7 @@ def put_case(code: str, body: CaseModel) -> dict[str, Any]:
     return _replaced(shapes.case_shape(code), body)
 
 
-@bp.patch("/cases/<code>")
+@bp.patch("/cases/<path:code>")
 @bp.input(partial(CaseModel), arg_name="body")
 @bp.output(CaseModel)
 @bp.doc(summary="Change a case", responses=[401, 403, 404, 412, 428])

@@ -2,17 +2,20 @@
 
 from __future__ import annotations
 
+import re
 from typing import Final
 from urllib.parse import urlsplit
 
-from flask import Response, current_app, g, request
+from flask import Response, abort, current_app, g, request
 
 from server.api.context import bearer, ports
 from server.api.roles import ACCESS
-from server.service.troubles import NotAllowed, TooLarge, WrongMedia
+from server.service.troubles import NotAllowed, TooLarge, Unknown, WrongMedia
 
 SAFE: Final = frozenset({"GET", "HEAD", "OPTIONS"})
 HEADER: Final = "X-Rowcall"
+MOST_NUMBER: Final = 2**31 - 1
+CONTROL: Final = re.compile("[\x00-\x1f\x7f]")
 # 'wasm-unsafe-eval' lets the label scanner's own module run, and nothing else.
 POLICY: Final = "; ".join(  # noqa: FLY002  (one rule a line)
     [
@@ -66,6 +69,21 @@ OTHER_BODIES: Final = {
     "case_lists.propose_list": LISTS,
     "fleet.import_vehicles": ("text/csv",),
 }
+
+
+def possible_address() -> None:
+    """Refuse a request without a host, and an address that can name nothing here.
+
+    Names with control characters and numbers beyond any of ours are not even looked for: not every
+    database can be asked for them.
+    """
+    if "HTTP_HOST" not in request.environ and request.environ.get("SERVER_PROTOCOL") == "HTTP/1.1":
+        abort(400)  # RFC 9112, 3.2
+    for value in (request.view_args or {}).values():
+        if isinstance(value, int) and value > MOST_NUMBER:
+            raise Unknown("There is no such thing here.")
+        if isinstance(value, str) and CONTROL.search(value):
+            raise Unknown("There is no such thing here.")
 
 
 def same_site_only() -> None:

@@ -14,6 +14,8 @@ from server.api.streams import Seats
 
 EXTENSION: Final = "rowcall_metrics"
 BUCKETS: Final = (0.005, 0.01, 0.025, 0.05, 0.1, 0.2, 0.5, 1, 2, 5, 15)
+# Anything may stand for a method in a request; each label that is kept takes memory.
+METHODS: Final = frozenset({"GET", "HEAD", "OPTIONS", "POST", "PUT", "PATCH", "DELETE"})
 log = logging.getLogger("rowcall.requests")
 
 
@@ -55,7 +57,8 @@ def register(app: Flask, metrics: Metrics) -> None:
     def end(response: Response) -> Response:
         seconds = time.perf_counter() - g.get("started", time.perf_counter())
         endpoint = request.endpoint or "none"
-        metrics.requests.labels(endpoint, request.method, response.status_code).inc()
+        method = request.method if request.method in METHODS else "other"
+        metrics.requests.labels(endpoint, method, response.status_code).inc()
         if response.mimetype != "text/event-stream":
             metrics.seconds.labels(endpoint).observe(seconds)
         log.info(

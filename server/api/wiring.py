@@ -61,6 +61,7 @@ def register(app: APIFlask, ports: Ports, *, client: Path, body_limit: int) -> N
     describe.register(app)
     errors.register(app)
     metrics.register(app, metrics.Metrics(seats))
+    app.before_request(guard.possible_address)
     app.before_request(guard.same_site_only)
     app.before_request(roles.check)
     at_once.register(app)

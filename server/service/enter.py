@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Final
 
 from server.service import keys, names, passwords, secrets
-from server.service.guessing import guarded, slowed
+from server.service.guessing import FREE, guarded, network, paced, slowed
 from server.service.join_life import join_ends_at
 from server.service.ports import Ports
 from server.service.records import Device, Owner, Role, Session, ShowRecord
@@ -19,6 +20,10 @@ CREW_MS: Final = 14 * 24 * HOUR_MS
 CLOSED_GRACE_MS: Final = 24 * HOUR_MS
 OWNER_MS: Final = 12 * HOUR_MS
 INVITATION_MS: Final = 24 * HOUR_MS
+# A show of 500 phones is none of ours; a code that leaked lets nobody fill the disk with phones.
+MOST_PHONES: Final = 500
+PHONES_OF_ADDRESS: Final = 100  # within a quarter of an hour: a whole crew behind one access point
+JOINS_OF_PHONE: Final = 30
 OFFICE_IDLE_MS: Final = 2 * HOUR_MS  # the office opens everything: a laptop left alone shuts it
 
 
@@ -50,7 +55,7 @@ def join(ports: Ports, asked: JoinRequest, before: Session | None, address: str)
     """
     now = ports.now()
     name = names.clean(asked.name)
-    with slowed(ports, f"join {address}"):
+    with slowed(ports, f"join {network(address)}"):
         show = ports.shows.by_join_code(secrets.plain_join_code(asked.code))
         if show is None or show.closed_at is not None or join_ends_at(show) <= now:
             raise WrongGuess("This join code is not known, or its show is over.", "code")
@@ -59,7 +64,9 @@ def join(ports: Ports, asked: JoinRequest, before: Session | None, address: str)
         raise Conflict("This phone's name is taken by another phone of the show: take a new one.")
     role = _role(ports, show, asked, before, (address, known))
     if role == "loader":
-        _not_the_chiefs(ports, show.id, asked.device, name)
+        phones = ports.people.devices(show.id)
+        _not_the_chiefs(phones, asked.device, name)
+        _room_for_one_more(ports, known, phones, (show.id, asked.device, address))
     same = known is not None and known.role == role
     key = known.key if known and same else keys.of_device(ports, show.id, asked.device, role)
     device = Device(show.id, asked.device, name, role, key, now, heard_at=now)
@@ -93,7 +100,7 @@ def _role(
             return "chief"
         stays = before is not None and before.role == "chief" and before.show == show.id
         return "chief" if stays and before and before.device == asked.device else "loader"
-    counted = [f"pin {address}", f"pin {show.id}"]
+    counted = [f"pin {network(address)}", f"pin {show.id}"]
     if known is not None and known.role != "loader":
         counted = [f"pin {show.id} {known.id}"]
     with guarded(ports, counted):
@@ -105,9 +112,33 @@ def _role(
     return "chief"
 
 
-def _not_the_chiefs(ports: Ports, show: str, device: str, name: str) -> None:
+def _room_for_one_more(
+    ports: Ports, known: Device | None, phones: Sequence[Device], place: tuple[str, str, str]
+) -> None:
+    """Refuse loaders' phones beyond what a show or an address can have; a chief always comes in.
+
+    `place`: show, phone and address.
+    """
+    show, device, address = place
+    if known is not None:
+        words = "This phone has joined again and again"
+        paced(ports, f"joins {show} {device}"[:100], JOINS_OF_PHONE, words)
+        return
+    if sum(one.out_at is None for one in phones) >= MOST_PHONES:
+        raise Conflict(
+            f"This show has {MOST_PHONES} phones: the chief signs out those that are not needed, "
+            "or the owner makes a new join code."
+        )
+    words = (
+        f"More than {PHONES_OF_ADDRESS} phones have joined through this network: use another "
+        "connection, or let the chief join with the PIN"
+    )
+    paced(ports, f"new phones {network(address)}", PHONES_OF_ADDRESS, words)
+
+
+def _not_the_chiefs(phones: Sequence[Device], device: str, name: str) -> None:
     """Refuse a loader's name that people would read as that of a chief of the show."""
-    for one in ports.people.devices(show):
+    for one in phones:
         if one.role != "loader" and one.id != device and names.alike(one.name, name):
             fault = f"{one.name} is here already as {one.role}: add a surname or an initial"
             raise Wrong("This name is taken on this show.", (("name", fault),))
@@ -155,7 +186,7 @@ def set_up_owner(
     """
     name, password = person
     digest, now = secrets.digest(token), ports.now()
-    with slowed(ports, f"set-up {address}"):
+    with slowed(ports, f"set-up {network(address)}"):
         if not ports.accounts.invited(digest, now):
             raise WrongGuess("This set-up link was used or is too old: ask for a new one.", "token")
         good_password(ports, name, password)
@@ -185,6 +216,8 @@ def sign_in(
     """
     name, password = person
     if ports.accounts.passkeys_demanded():
+        words = "Passwords do not open this office, passkeys do"
+        paced(ports, f"no passwords {network(address)}", FREE, words)
         ports.audit.add(at=ports.now(), who=None, address=address, action="password not taken")
         raise NotAllowed("This office opens by passkey only.")
     owner = ports.people.owner(name)
@@ -205,7 +238,7 @@ def sign_in(
 
 def account_keys(name: str, address: str) -> list[str]:
     """Return under what wrong passwords are counted: the address, and the account."""
-    return [f"sign-in {address}", f"sign-in as {name.lower()[:60]}"]
+    return [f"sign-in {network(address)}", f"sign-in as {name.lower()[:60]}"]
 
 
 def is_over(session: Session, now: int) -> bool:

@@ -26,7 +26,7 @@ MOST_NUMBER: Final = 1_000_000
 MOST_FACTS: Final = 20_000
 MOST_PHONE_BYTES: Final = 20_000_000
 MOST_SHOW_BYTES: Final = 100_000_000
-LITTLE_BYTES: Final = 1_000_000  # of one phone: so much is never asked about
+LITTLE_BYTES: Final = 400_000  # of one phone: so much is never asked about
 NAME: Final = re.compile(r"[A-Za-z0-9._-]{1,40}")
 DEVICE: Final = re.compile(r"[A-Za-z0-9_-]{1,64}")
 # What no crew can mean, whatever a field's type allows: least and most.

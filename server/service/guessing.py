@@ -6,6 +6,7 @@ held the right secret before, and shows so) has a key of its own: nobody else's 
 
 from __future__ import annotations
 
+import ipaddress
 from collections.abc import Iterator
 from contextlib import contextmanager
 from typing import Final
@@ -17,6 +18,7 @@ FREE: Final = 5  # honest slips
 FIRST_MS: Final = 2_000
 LONGEST_MS: Final = 15 * 60_000
 FORGET_MS: Final = 15 * 60_000
+PACED_MS: Final = 60_000  # the longest pause of what is no guess, but costs the server something
 
 
 def pause_ms(wrong: int) -> int:
@@ -67,6 +69,29 @@ def slowed(ports: Ports, key: str) -> Iterator[None]:
         raise
 
 
-def _locked(wait_ms: int) -> Locked:
+def paced(ports: Ports, key: str, free: int, words: str) -> None:
+    """Count something that anyone may do, `free` times at once; Locked, with words, beyond that."""
+    now = ports.now()
+    held = ports.guesses.begin(
+        key, now, FORGET_MS, lambda count: min(pause_ms(count - free + FREE), PACED_MS)
+    )
+    if held:
+        raise _locked(held - now, words)
+
+
+def network(address: str) -> str:
+    """Return under what an address is counted: IPv6 by its /64, which one household holds whole."""
+    try:
+        number = ipaddress.ip_address(address.partition("%")[0])
+    except ValueError:
+        return address[:60]
+    if number.version == 4:
+        return str(number)
+    if number.ipv4_mapped is not None:
+        return str(number.ipv4_mapped)
+    return str(ipaddress.ip_network((int(number), 64), strict=False))
+
+
+def _locked(wait_ms: int, words: str = "Too many wrong guesses") -> Locked:
     seconds = -(-wait_ms // 1000)
-    return Locked(f"Too many wrong guesses: try again in {seconds} s.", seconds)
+    return Locked(f"{words}: try again in {seconds} s.", seconds)

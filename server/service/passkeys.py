@@ -23,7 +23,7 @@ from webauthn.helpers.structs import (
 )
 
 from server.service import account, enter
-from server.service.guessing import slowed
+from server.service.guessing import network, slowed
 from server.service.ports import Ports
 from server.service.records import Owner, Passkey, Session
 from server.service.troubles import Busy, Conflict, Unknown, Wrong, WrongGuess
@@ -185,7 +185,7 @@ def sign_in(
     ports: Ports, credential: dict[str, Any], where: Site, before: Session | None, address: str
 ) -> tuple[Session, str]:
     """Let an owner in by a passkey; whatever is wrong has the same answer."""
-    with slowed(ports, f"passkey {address}"):
+    with slowed(ports, f"passkey {network(address)}"):
         found = _shown(ports, credential, where)
         if found is None:
             ports.audit.add(at=ports.now(), who=None, address=address, action="wrong passkey")

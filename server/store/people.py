@@ -22,6 +22,8 @@ from server.store.tables import (
     ShowRow,
 )
 
+GUESS_KEPT_MS: Final = 24 * 3_600_000
+GUESSES_AT_ONCE: Final = 200
 # The columns of a phone in the order of the fields of its type.
 PHONE: Final = (
     "show_id", "id", "name", "role", "key", "joined_at", "unsent", "last_n", "heard_at", "out_at",
@@ -211,6 +213,19 @@ class People:
         return [_device(row) for row in db.session.scalars(asked)]
 
 
+def _drop_old_guesses(now: int) -> None:
+    """Delete some keys that nobody used for a day: guesses from many addresses leave many."""
+    old = (
+        select(GuessRow.key)
+        .where(GuessRow.last_at < now - GUESS_KEPT_MS, GuessRow.free_at < now)
+        .limit(GUESSES_AT_ONCE)
+        .with_for_update(skip_locked=True)
+    )
+    keys = db.session.scalars(old).all()
+    if keys:
+        db.session.execute(delete(GuessRow).where(GuessRow.key.in_(keys)))
+
+
 class Guesses:
     """Guesses by key; a key is an address, a show, an account or a known device."""
 
@@ -232,6 +247,7 @@ class Guesses:
             return 0
 
     def _made(self, key: str, now: int) -> GuessRow:
+        _drop_old_guesses(now)
         made = (postgresql if on_postgres() else sqlite).insert(GuessRow)
         values = {"key": key, "wrong": 0, "last_at": now, "free_at": 0}
         db.session.execute(made.values(values).on_conflict_do_nothing())

@@ -100,4 +100,7 @@ def test_slow_and_silent_connections_leave_the_service_as_it_is(tmp_path: Path) 
                 b"Transfer-Encoding: chunked\r\n\r\nzz\r\n{}\r\n0\r\n\r\n"
             )
             assert raw.recv(12) == b"HTTP/1.1 400"
+        with socket.create_connection(("127.0.0.1", server.port), 10) as raw:
+            raw.sendall(b"GET /healthz HTTP/1.1\r\n\r\n")
+            assert raw.recv(12) == b"HTTP/1.1 400", "no host at all"
         assert answered(server) == 200
