@@ -120,7 +120,7 @@ def test_no_name_in_an_address_is_more_than_a_database_takes(bench: Bench) -> No
     for method, path in sorted(asked):
         odd = re.sub("<[^>]+>", "a%00b", re.sub("<int:[^>]+>", "9" * 20, path))
         for who in (owner, bo):
-            json = None if method == "GET" else {}
+            json: dict[str, str] | None = None if method == "GET" else {}
             answer = who.http.open(odd, method=method, json=json, headers=SENT)
             assert answer.status_code in {403, 404, 422}, (method, odd)
 
