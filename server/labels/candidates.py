@@ -15,9 +15,13 @@ import cv2
 import numpy as np
 from cv2.typing import MatLike
 
-from server.labels.prepare import Grey, odd, resized
+from server.labels.prepare import Grey, grain, odd, resized
 
 MOST_MARKS: Final = 3000  # of one scale; a thousand labels in a photo
+# Ink is darker than its surroundings by so many grey levels, and by so many times the grain: else
+# a dim photo of 12 megapixels gives a hundred thousand specks, and a second is gone with them.
+LEAST_CONTRAST: Final = 3.0
+GRAINS: Final = 2.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,7 +53,8 @@ def find_marks(grey: Grey, scale: float) -> list[Mark]:
     """Return the finder marks seen at one scale (marks of two modules of pixels and more)."""
     small = cv2.GaussianBlur(resized(grey, scale), (0, 0), 1.0)
     way = cv2.ADAPTIVE_THRESH_MEAN_C
-    ink = cv2.adaptiveThreshold(small, 255, way, cv2.THRESH_BINARY_INV, odd(29), 3)
+    least = max(LEAST_CONTRAST, GRAINS * grain(np.asarray(small, np.uint8)))
+    ink = cv2.adaptiveThreshold(small, 255, way, cv2.THRESH_BINARY_INV, odd(29), least)
     contours, tree = cv2.findContours(ink, cv2.RETR_TREE, cv2.CHAIN_APPROX_SIMPLE)
     if not contours:
         return []

@@ -1,6 +1,6 @@
 """The order in which a photo is read: cheap and sure first, costlier help only where it is needed.
 
-1. zxing-cpp on the whole photo.
+1. zxing-cpp on the whole photo: a large one at half scale first, where grain and time are less.
 2. A closer look at every finder mark that nobody has read: the spot is brought to a known size of
    module and tried rung by rung, all spots on one rung before the next.
 3. If nothing was read, or marks that belong together are still unread: the whole photo, prepared
@@ -81,6 +81,18 @@ PHOTO_RUNGS: Final = (
     Rung("photo zxing turned 30", 4, prepare.smooth, read_zxing, 30),
     Rung("photo zxing turned 60", 4, prepare.smooth_threshold, read_zxing, 60),
 )
+MEND_AFTER: Final = 4
+FIRST_RUNGS: Final = 8  # tried at single marks too, most of which are catches and lettering
+# Above so many pixels the first look is at half the scale: a quarter of the time, half the grain.
+LARGE: Final = 3_000_000
+SCALES: Final = (1.0, 0.5, 0.25)
+LARGE_SCALES: Final = (0.5, 0.25)
+SMALL_LABEL: Final = 21 * 3.5  # pixels: below it a mark's middle is under 6 px, 3 at half the scale
+WHOLE_COST: Final = 3  # times the first look's at half the scale, as measured
+MARKS_COST: Final = 4e-8  # seconds a pixel to find marks at the whole scale, in coarse grain
+WHOLE_LEAST: Final = 0.25  # seconds: less is not enough to look at the whole photo once more
+COARSE_GRAIN: Final = 2.0  # grey levels from which smoothing before the first look reads more
+GRAIN_MODULE: Final = 4.0
 MOST_OPEN: Final = 900  # unread marks that are looked at closer: 300 labels
 # Whole photos are tried at these sizes; zbar needs 60 ms a megapixel.
 PHOTO_PIXELS: Final = (1_200_000, 300_000, 4_000_000)
@@ -96,6 +108,9 @@ class Climb:
 
     def over(self) -> bool:
         return time.process_time() >= self.stop_at
+
+    def left(self) -> float:
+        return self.stop_at - time.process_time()
 
     def take(self, new: Found) -> None:
         """Keep a new reading, unless its place has been read already.
@@ -130,33 +145,101 @@ def same_place(one: Found, other: Found) -> bool:
 def read_grey(grey: Grey, cpu_seconds: float, *, every_kind: bool = False) -> list[Found]:
     """Read every label of an upright grey photo within an effort in processor seconds."""
     climb = Climb(time.process_time() + cpu_seconds)
-    for found in (read_every_kind if every_kind else read_zxing)(grey):
-        climb.take(replace(found, rung="zxing"))
-    open_spots = _closer(grey, climb)
-    if not climb.found or any(spot.sure for spot in open_spots):
+    read = read_every_kind if every_kind else read_zxing
+    todo = (_large if grey.size > LARGE else _usual)(grey, climb, read)
+    todo = _last(grey, todo, climb)
+    if not climb.found or (climb.left() > WHOLE_LEAST and any(spot.sure for spot in todo)):
         _whole(grey, climb)
     return climb.found
 
 
-def _closer(grey: Grey, climb: Climb) -> list[Spot]:
-    """Climb the spot rungs at every unread mark; return the spots that stay unread."""
-    marks = [mark for scale in (1.0, 0.5, 0.25) for mark in find_marks(grey, scale)]
+def _usual(grey: Grey, climb: Climb, read: Decode) -> list[Spot]:
+    """Look at the whole photo, then closer where marks are unread; return the spots left over."""
+    _look_over(grey, 1.0, climb, read)
+    return _closer(grey, _unread(grey, SCALES, climb), climb)
+
+
+def _large(grey: Grey, climb: Climb, read: Decode) -> list[Spot]:
+    """Look at half the scale, then closer, then at the whole scale, for which time is kept."""
+    took = climb.left()
+    _look_over(grey, 0.5, climb, read)
+    kept = WHOLE_COST * (took - climb.left())
+    if not climb.found:  # a single label from afar, or fine bars
+        _look_over(grey, 1.0, climb, read)
+        kept = 0.0
+    climb.stop_at -= kept
+    todo = _closer(grey, _unread(grey, LARGE_SCALES, climb), climb)
+    climb.stop_at += kept
+    if kept:
+        _look_over(grey, 1.0, climb, read)
+    # the smallest marks last: there are none of them where labels are near enough
+    if climb.left() > MARKS_COST * grey.size and (not climb.found or _small_labels(climb)):
+        todo = _closer(grey, _unread(grey, SCALES, climb), climb)
+    return todo
+
+
+def _look_over(grey: Grey, scale: float, climb: Climb, read: Decode) -> None:
+    """Read the whole photo at one scale, its grain smoothed where that is coarse."""
+    small = prepare.resized(grey, scale)
+    if prepare.grain(small) > COARSE_GRAIN:
+        small = prepare.smooth(small, GRAIN_MODULE)
+    for found in read(small):
+        climb.take(replace(found, quad=found.quad / scale, rung="zxing"))
+
+
+def _small_labels(climb: Climb) -> bool:
+    """Say whether a label was read whose marks are too small to be seen at half the scale."""
+    return any(found.size < SMALL_LABEL for found in climb.found if found.symbology == "QR")
+
+
+def _unread(grey: Grey, scales: tuple[float, ...], climb: Climb) -> list[Spot]:
+    """Return where marks are that belong to no label read, the surest spots first."""
+    marks = [mark for scale in scales for mark in find_marks(grey, scale)]
     open_marks = [mark for mark in marks if not climb.covers(mark)]
     # a drawing of thousands of rings must not cost seconds; grain makes small ones, labels do not
-    todo = spots(sorted(open_marks, key=lambda mark: -mark.module)[:MOST_OPEN])
-    for rung in SPOT_RUNGS:
-        for spot in todo:
-            if climb.over():
-                return todo
-            if climb.has_read(spot):
-                continue
-            for found in look(grey, spot, rung):
+    return spots(sorted(open_marks, key=lambda mark: -mark.module)[:MOST_OPEN])
+
+
+def _closer(grey: Grey, todo: list[Spot], climb: Climb) -> list[Spot]:
+    """Climb the cheaper rungs at every unread spot; return the spots that stay unread."""
+    for number, rung in enumerate(SPOT_RUNGS[:FIRST_RUNGS]):
+        if number == MEND_AFTER:
+            todo = _mend([spot for spot in todo if spot.sure], todo, grey, climb)
+        todo = _try_rung(grey, todo, rung, climb)
+    return todo
+
+
+def _last(grey: Grey, todo: list[Spot], climb: Climb) -> list[Spot]:
+    """Climb the costlier rungs: first where two marks agree that a label is."""
+    todo = _mend([spot for spot in todo if not spot.sure], todo, grey, climb)
+    unread: list[Spot] = []
+    for sure in (True, False):
+        part = [spot for spot in todo if spot.sure == sure]
+        for rung in SPOT_RUNGS[FIRST_RUNGS:]:
+            part = _try_rung(grey, part, rung, climb)
+        unread += part
+    return unread
+
+
+def _mend(some: list[Spot], todo: list[Spot], grey: Grey, climb: Climb) -> list[Spot]:
+    """Redraw what is spoilt at some of the spots; return those of all that stay unread."""
+    for spot in some:
+        if climb.over():
+            break
+        if not climb.has_read(spot):
+            for found in mend(grey, spot, climb.over):
                 climb.take(found)
-        todo = [spot for spot in todo if not climb.has_read(spot)]
+    return [spot for spot in todo if not climb.has_read(spot)]
+
+
+def _try_rung(grey: Grey, todo: list[Spot], rung: Rung, climb: Climb) -> list[Spot]:
+    """Try one rung at every spot not read yet; return those that stay unread."""
     for spot in todo:
         if climb.over():
-            return todo
-        for found in mend(grey, spot):
+            break
+        if climb.has_read(spot):
+            continue
+        for found in look(grey, spot, rung):
             climb.take(found)
     return [spot for spot in todo if not climb.has_read(spot)]
 

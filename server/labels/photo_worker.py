@@ -18,7 +18,6 @@ from server.labels.reading import Limits
 _ROOT: Final = Path(__file__).parents[2]
 # a process that passed its limit of processor time (signal(7)); other systems have no such limit
 OUT_OF_EFFORT: Final = frozenset({-signal.SIGXCPU} if hasattr(signal, "SIGXCPU") else set[int]())
-MOST_EFFORT: Final = 1.4  # times that of 12 megapixels: under a second whatever the file
 _PHOTOS_A_LIFE: Final = 200  # then the process is renewed, whatever memory its libraries kept
 
 
@@ -57,14 +56,12 @@ class PhotoWorker:
 
     def ask(self, header: Header, data: bytes, limits: Limits, do: str) -> dict[str, Any]:
         """Send one photo and return the answer; WorkerGone when none comes in time."""
-        pixels = header.width * header.height
-        effort = limits.cpu_seconds * min(MOST_EFFORT, max(1.0, pixels / 12_000_000))
         request = {
             "do": do,
             "kind": header.kind,
             "width": header.width,
             "height": header.height,
-            "cpu_seconds": effort,
+            "cpu_seconds": limits.effort(header.width * header.height),
             "most_cpu_seconds": limits.most_cpu_seconds,
             "size": len(data),
         }

@@ -25,6 +25,24 @@ def resized(grey: Grey, factor: float) -> Grey:
     return np.asarray(cv2.resize(grey, None, fx=factor, fy=factor, interpolation=how), np.uint8)
 
 
+def grain(grey: Grey) -> float:
+    """Return the standard deviation of a picture's noise, in grey levels.
+
+    From the median difference of pixels four apart, on one line in sixteen: edges are few and do
+    not move a median; nearer pixels are alike where a camera or a blur has smoothed them.
+    """
+    lines = grey[::16].astype(np.int16)
+    if lines.shape[1] < 5:
+        return 0.0
+    counts = np.bincount(np.abs(lines[:, 4:] - lines[:, :-4]).ravel(), minlength=2)
+    below = np.cumsum(counts) / counts.sum()
+    middle = int(np.searchsorted(below, 0.5))
+    # differences are whole numbers: say where between two of them the median lies
+    before = float(below[middle - 1]) if middle else 0.0
+    share = (0.5 - before) / max(1e-9, float(below[middle]) - before)
+    return 1.4826 / np.sqrt(2) * max(0.0, middle - 0.5 + share)
+
+
 def plain(grey: Grey, _module: float) -> Grey:
     """Leave the picture as it is."""
     return grey

@@ -11,6 +11,7 @@ Box = tuple[Corner, Corner, Corner, Corner]
 RefusalKind = Literal["empty", "too big", "not a photo", "damaged", "too slow", "busy"]
 
 MEGABYTE: Final = 1_000_000
+MOST_EFFORT: Final = 1.4  # times that of 12 megapixels: under a second whatever the file
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,7 +59,11 @@ class Limits:
 
     file_bytes: int = 40 * MEGABYTE
     pixels: int = 50_400_000  # what phones call 50 megapixels
-    cpu_seconds: float = 0.65
+    cpu_seconds: float = 0.6
     most_cpu_seconds: int = 8
     wall_seconds: float = 60.0
     memory_bytes: int = 1_500 * MEGABYTE
+
+    def effort(self, pixels: int) -> float:
+        """Return the processor seconds that the ladder may take for a photo of this size."""
+        return self.cpu_seconds * min(MOST_EFFORT, max(1.0, pixels / 12_000_000))

@@ -1,4 +1,4 @@
-"""Row photos of our own generator: by light and size of module, and one of 12 megapixels."""
+"""Row photos of our own two generators: by light and size of module, and of 12 megapixels."""
 
 from __future__ import annotations
 
@@ -7,6 +7,7 @@ from typing import Final
 from server.core.shop.case_code import Accepted, accept
 from tests.bench.label_readers import READERS, Score, ours, try_photo
 from tests.bench.label_scenes import LIGHTS, Light, Trials, draw_scene
+from tests.bench.label_walls import draw_wall
 from tests.support.case_codes import issue_codes
 
 MODULES: Final = (3.0, 4.0, 5.0, 6.0, 8.0)
@@ -35,6 +36,18 @@ def large_photo() -> dict[Light, Score]:
         scene = draw_scene(Trials(FIRST_SEED, 8, light, labels=60))
         assert scene.grey.size > 11_500_000
         scores[light] = try_photo(f"12 megapixels {light}", scene.jpeg, ours, set(scene.truth))
+    return scores
+
+
+def walls(photos: int) -> dict[Light, Score]:
+    """Return our score on so many 12-megapixel photos of the second generator, for each light."""
+    scores: dict[Light, Score] = {}
+    for light in LIGHTS:
+        scores[light] = Score()
+        for seed in range(FIRST_SEED, FIRST_SEED + photos):
+            wall = draw_wall(seed, light)
+            name = f"wall {light} seed {seed}"
+            scores[light].add(try_photo(name, wall.jpeg, ours, set(wall.modules)))
     return scores
 
 

@@ -18,9 +18,9 @@ from tests.bench.label_scenes import Light
 
 SHARED: Final = Path(__file__).resolve().parents[3] / "shared" / "labels"
 LEAST_MODULE: Final = 4.0
-TARGET_SHARE: Final[dict[Light, float]] = {"good": 0.98, "dock": 0.98, "dark": 0.85}
+TARGET_SHARE: Final[dict[Light, float]] = {"good": 0.97, "dock": 0.97, "dark": 0.90}
 TARGET_OUTSIDE: Final = 0.98
-TARGET_MILLISECONDS: Final = 1000
+TARGET_MILLISECONDS: Final = 700  # nine of ten photos of 12 megapixels
 
 
 def main(argv: Sequence[str]) -> int:
@@ -29,6 +29,7 @@ def main(argv: Sequence[str]) -> int:
     parser.add_argument("--json", action="store_true")
     parser.add_argument("--folder", type=Path, default=SHARED, help="outside photos with texts")
     parser.add_argument("--scenes", type=int, default=4, help="of 12 labels, each size and light")
+    parser.add_argument("--walls", type=int, default=4, help="12-megapixel photos of each light")
     parser.add_argument("--wrong", type=int, metavar="N", help="only: wrong texts in N hard labels")
     parser.add_argument("--rungs", action="store_true", help="only: the order of the ladder")
     args = parser.parse_args(argv)
@@ -38,12 +39,14 @@ def main(argv: Sequence[str]) -> int:
         return _wrong(args.wrong, as_json=args.json)
     outside = label_outside.measure(args.folder) if args.folder.is_dir() else {}
     rows = label_rows.measure(args.scenes)
+    walls = label_rows.walls(args.walls)
     large = label_rows.large_photo()
     report = {
         "outside": {name: _row(row) for name, row in outside.items()},
         "outside_sum": _row(_sum([row for n, row in outside.items() if not _negative(n)])),
         "rows": {f"{light} {module:g} px": _row(row) for (light, module), row in rows.items()},
         "rows_from_4_px": {light: _row(row) for light, row in _by_light(rows).items()},
+        "walls": {light: score.as_json() for light, score in walls.items()},
         "12_megapixels": {light: score.as_json() for light, score in large.items()},
     }
     missed = _missed_targets(report)
@@ -87,15 +90,18 @@ def _missed_targets(report: Mapping[str, Any]) -> list[str]:
             missed.append(f"outside photos: {summed['share']:.1%} read, {TARGET_OUTSIDE:.0%} asked")
         for row in report["outside"].values():
             missed += [f"read wrongly: {text}" for text in row["ours"]["wrong"]]
-    for light, row in report["rows_from_4_px"].items():
-        if row["ours"]["share"] < TARGET_SHARE[light]:
-            asked = TARGET_SHARE[light]
-            missed.append(f"rows in {light} light: {row['ours']['share']:.1%}, {asked:.0%} asked")
-    for row in report["rows"].values():
-        missed += [f"read wrongly: {text}" for text in row["ours"]["wrong"]]
-    for light, score in report["12_megapixels"].items():
-        if score["milliseconds_worst"] > TARGET_MILLISECONDS:
-            missed.append(f"12 megapixels, {light}: {score['milliseconds_worst']:.0f} ms")
+    for light, least in TARGET_SHARE.items():
+        parts = {"rows": report["rows_from_4_px"][light]["ours"], "walls": report["walls"][light]}
+        for name, score in parts.items():
+            if score["share"] < least:
+                missed.append(f"{name} in {light} light: {score['share']:.1%}, {least:.0%} asked")
+    scores = [row["ours"] for row in report["rows"].values()]
+    scores += [*report["walls"].values(), *report["12_megapixels"].values()]
+    missed += [f"read wrongly: {text}" for score in scores for text in score["wrong"]]
+    for part in ("walls", "12_megapixels"):
+        for light, score in report[part].items():
+            if score["milliseconds_p90"] > TARGET_MILLISECONDS:
+                missed.append(f"{part}, {light}: {score['milliseconds_p90']:.0f} ms")
     return missed
 
 
@@ -110,6 +116,8 @@ def _table(report: Mapping[str, Any]) -> str:
     if report["outside"]:
         lines.append(_line("outside", report["outside_sum"]))
     lines += [_line(f"rows, {k}, >= 4 px", row) for k, row in report["rows_from_4_px"].items()]
+    lines.append("12 megapixels, second generator, 12 to 18 labels each")
+    lines += [_line(light, {"ours": score}) for light, score in report["walls"].items()]
     lines.append("one photo of 12 megapixels, 60 labels")
     lines += [_line(light, {"ours": score}) for light, score in report["12_megapixels"].items()]
     if not report["outside"]:
