@@ -60,7 +60,8 @@ def _grid(modules: int, first: float, module: float, corner: Corner) -> Grid:
     across, down = np.meshgrid(middles, middles)
     points = np.stack([across, down], axis=-1).reshape(1, -1, 2)
     matrix = _matrix(modules, first, module, corner)
-    return cv2.perspectiveTransform(points, matrix).reshape(modules, modules, 2)
+    seen = cv2.perspectiveTransform(points, matrix).reshape(modules, modules, 2)
+    return np.asarray(seen, np.float64)
 
 
 def _sampled(even: NDArray[np.float64], grid: Grid) -> NDArray[np.float64]:

@@ -5,6 +5,8 @@ Every preparation takes an 8-bit grey picture and the module's side in pixels, a
 
 from __future__ import annotations
 
+import math
+
 import cv2
 import numpy as np
 from numpy.typing import NDArray
@@ -40,7 +42,7 @@ def grain(grey: Grey) -> float:
     # differences are whole numbers: say where between two of them the median lies
     before = float(below[middle - 1]) if middle else 0.0
     share = (0.5 - before) / max(1e-9, float(below[middle]) - before)
-    return 1.4826 / np.sqrt(2) * max(0.0, middle - 0.5 + share)
+    return 1.4826 / math.sqrt(2) * max(0.0, middle - 0.5 + share)
 
 
 def plain(grey: Grey, _module: float) -> Grey:
