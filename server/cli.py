@@ -29,7 +29,10 @@ COMMANDS: Final[dict[str, tuple[str, str]]] = {
         "server.commands.advise",
         "what to own and what to hire, from a fleet and its nights",
     ),
-    "checks": ("server.commands.checks", "one calculation: lift, push, ramp, straps or axles"),
+    "checks": (
+        "server.commands.checks",
+        "one calculation: lift, push, ramp, straps, axles, hours, licence, goods",
+    ),
     "labels": ("server.commands.labels", "print labels"),
     "read": ("server.commands.read", "every label in each photo"),
     "import": ("server.commands.import_", "import a fleet from a file"),

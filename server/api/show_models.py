@@ -21,7 +21,7 @@ class RulesModel(Strict):
     lift_top_um: Um | None = 1_524_000
     rider_mass_g: Grams | None = 68_039
     side_difference: float = Field(0.1, ge=0, le=1)
-    hands: Literal["men", "mixed"] = "men"
+    hands: Literal["men", "mixed"] = "mixed"
 
 
 class CalledModel(Strict):

@@ -7,7 +7,7 @@ from typing import Any, Final
 
 from server.checks.fields import UNITS, Field, Given, option
 from server.core.base.figure import Figure, Value
-from server.core.shop.vehicle import TONGUE_SHARE
+from server.core.shop.vehicle import STEERING_SHARE, TONGUE_SHARE
 from server.core.weight import axle_rules, balance
 
 LOADS: Final = option(
@@ -76,6 +76,14 @@ def _load_alone(given: Given) -> str:
     return "" if given.has("empty_front") else "; of the load alone, the empty vehicle not given"
 
 
+def _below_zero(given: Given, parts: dict[str, float], names: tuple[str, str]) -> str:
+    """Say which support of a whole vehicle is below zero: it cannot stand like that."""
+    if not given.has("empty_front"):
+        return ""
+    lifted = [name for name in names if parts[name] < 0]
+    return f"; {' and '.join(lifted)} below zero: lifted off, NOT as loaded" if lifted else ""
+
+
 def truck(given: Given) -> Figure:
     """Return what the two axles of a truck carry."""
     parts, unit, _, _ = _supports(given, "front", "rear", "wheelbase")
@@ -83,6 +91,13 @@ def truck(given: Given) -> Figure:
     why += _load_alone(given)
     if parts["load_on_front"] < 0:
         why += "; the load is behind the rear axle and lifts the front"
+    why += _below_zero(given, parts, ("front", "rear"))
+    if given.has("empty_front") and parts["gross"]:
+        share = parts["front"] / parts["gross"]
+        parts["front_percent"] = 100 * share
+        if share < STEERING_SHARE:
+            why += f"; the front carries {share:.1%} of the mass on the ground, under the "
+            why += f"{STEERING_SHARE:.0%} that steer (common practice, no source)"
     return _figure(parts["rear"], unit, why, parts)
 
 
@@ -90,7 +105,7 @@ def kingpin(given: Given) -> Figure:
     """Return what kingpin and tandem carry."""
     parts, unit, _, _ = _supports(given, "kingpin", "tandem", "span")
     why = f"kingpin {parts['kingpin']:,.1f} and tandem {parts['tandem']:,.1f} {unit} by moments"
-    why += _load_alone(given)
+    why += _load_alone(given) + _below_zero(given, parts, ("kingpin", "tandem"))
     return _figure(parts["tandem"], unit, why, parts)
 
 
@@ -107,6 +122,7 @@ def ball(given: Given) -> Figure:
     why = (
         f"tongue {parts['tongue']:,.1f} {unit} is {share:.1%} of the gross mass, "
         f"{'within' if within else 'outside'} {low:.0%} to {high:.0%}"
+        f"{_below_zero(given, parts, ('tongue', 'axle'))}"
     )
     figure = _figure(parts["tongue"], unit, why, parts)
     details = (*figure.details, ("within_10_to_15_percent", within))
@@ -153,6 +169,8 @@ def body(given: Given) -> Figure:
         mass_unit = given.unit("mass")
         share = centre / given.to("wheelbase", unit)
         mass = given.to("mass", mass_unit)
+        if share > 1:
+            why += "; it is behind the rear axle and lifts the front"
         parts |= {"rear": mass * share, "front": mass * (1 - share)}
     return Figure(centre, unit, source, why, "axles", tuple(parts.items()))
 
@@ -170,8 +188,12 @@ def slider(given: Given) -> Figure:
     else:
         raise given.trouble("holes", "holes to slide, or the limit of the trailer's axles")
     after = ticket.slid(holes, each)
+    if min(after.drives, after.trailer) < 0:
+        raise given.trouble("holes", "no more holes than the axles carry")
+    still = max(0.0, after.trailer - given.to("limit", unit)) if given.has("limit") else 0.0
     parts: tuple[tuple[str, Value], ...] = (
         ("over", over),
+        ("still_over", still),
         ("holes", abs(holes)),
         ("drives", after.drives),
         ("trailer", after.trailer),
@@ -180,6 +202,8 @@ def slider(given: Given) -> Figure:
     )
     way = "the trailer" if holes >= 0 else "the drives"
     why = f"{abs(holes)} holes of {each:g} {unit} onto {way}: trailer {after.trailer:g} {unit}"
+    if still:
+        why += f", still {still:g} {unit} over its limit"
     return Figure(after.trailer, unit, "freight training page on sliders", why, "axles", parts)
 
 

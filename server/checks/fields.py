@@ -100,11 +100,12 @@ class Quantity:
 
 @dataclass(frozen=True, slots=True)
 class Given:
-    """The fields of one question, read and checked."""
+    """The fields of one question, read and checked; `stated`: those that the question holds."""
 
     place: str
     values: Mapping[str, Any]
     units: Mapping[str, str] = field(default_factory=dict)
+    stated: frozenset[str] = frozenset()
 
     def __getitem__(self, name: str) -> Any:
         return self.values[name]

@@ -76,6 +76,9 @@ def _composite(given: Given) -> Figure:
         if not given.has("first"):
             raise given.trouble("first", "the largest single index beside steps")
         steps = [(row["index"], row["before"], row["with_task"]) for row in given["steps"]]
+        for row in given["steps"]:
+            if row["with_task"] > row["before"]:
+                raise row.trouble("with_task", "no more than before: more lifts lower FM")
         value = niosh_frequency.composite_index(given["first"], steps)
         return Figure(value, "", source, f"{given['first']:g} and {len(steps)} steps", "lift")
     if not given.has("tasks"):
@@ -191,8 +194,8 @@ METHODS: Final = (
                 "FILI, FM before it and FM with it, of each further task",
                 items=(
                     Field("index", "number", "FILI", least=0),
-                    Field("before", "number", "FM before", above=0),
-                    Field("with_task", "number", "FM with it", above=0),
+                    Field("before", "number", "FM before", above=0, most=1),
+                    Field("with_task", "number", "FM with it", above=0, most=1),
                 ),
             ),
         ),

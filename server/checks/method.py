@@ -29,7 +29,8 @@ Topic = tuple[Method, ...]  # the first is the default
 def answer(topic: Topic, raw: Any, place: str) -> dict[str, Any]:
     """Return the answer to one question as a JSON object; BadInput names what is wrong."""
     method = _method(topic, raw, place)
-    figure = method.work(read(raw, method.fields, place, {}))
+    given = read(raw, method.fields, place, {})
+    figure = method.work(given)
     return {
         "method": method.name,
         "value": plain(figure.value),
@@ -38,6 +39,16 @@ def answer(topic: Topic, raw: Any, place: str) -> dict[str, Any]:
         "derivation": figure.derivation,
         "caution": CAUTIONS[figure.caution],
         "details": {name: plain(value) for name, value in figure.details},
+        "assumed": assumed(method, given),
+    }
+
+
+def assumed(method: Method, given: Given) -> dict[str, Any]:
+    """Return every default that the answer counts because the question does not state it."""
+    return {
+        one.name: f"{one.default} {one.unit}" if one.unit else one.default
+        for one in method.fields
+        if one.default is not None and one.name not in given.stated
     }
 
 
@@ -90,6 +101,7 @@ def schema(topic_name: str, topic: Topic) -> dict[str, Any]:
             "derivation": "how it comes about, in one sentence",
             "caution": "what it does not decide",
             "details": "parts of the sum by name",
+            "assumed": "defaults counted for fields that the question does not state",
         },
     }
 

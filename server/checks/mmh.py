@@ -18,6 +18,9 @@ SEX_NAMES: Final[dict[str, lm_mmh.Sex]] = {
     "men": "male",
     "m": "male",
 }
+# Where the equations were fitted, from memory of the tables behind them, a little widened: beyond
+# it their squares turn and give any force.
+_RANGES: Final = {"hands_m": (0.5, 1.5), "distance_m": (0.5, 61.0), "middle_m": (0.1, 2.2)}
 _LENGTHS: Final = {"horizontal_m", "middle_m", "travel_m", "hands_m", "distance_m"}
 
 
@@ -31,6 +34,12 @@ def _answer(tasks: tuple[str, ...]) -> Callable[[Given], Figure]:
             if not given.has(field):
                 raise given.trouble(field, f"a value for {task}")
             measured[name] = given.to(field, "m") if name in _LENGTHS else given[field]
+        for name, (low, high) in _RANGES.items():
+            if name in measured and not low <= measured[name] <= high:
+                field = name.removesuffix("_m")
+                raise given.trouble(field, f"{low:g} to {high:g} m, where the equations hold")
+        if "travel_m" in measured and measured["middle_m"] < measured["travel_m"] / 2:
+            raise given.trouble("travel", "no more than twice the middle: the lift starts above 0")
         mean = lm_mmh.mean_kg(task, sex, measured)
         return _shares(given, mean, lm_mmh.EQUATIONS[task, sex].cv, f"{task}, {sex}")
 
@@ -72,7 +81,13 @@ _COMMON: Final = (
     _LOAD,
 )
 _FLOOR: Final = (
-    option("hands", "length", "hands above the floor (V)", aliases=("V",), above=0),
+    option(
+        "hands",
+        "length",
+        "hands above the floor (V), 0.5 to 1.5 m: outside it the equations say nothing",
+        aliases=("V",),
+        above=0,
+    ),
     option("distance", "length", "way moved (DH)", aliases=("DH",), above=0),
 )
 _REACH: Final = (
@@ -108,7 +123,14 @@ CAPABLE: Final = Method(
     "what a share of people is capable of, from a mean and its variation",
     (
         Field("mean", "mass", "mean or reference load", aliases=("RL", "mal"), above=0),
-        Field("cv", "number", "coefficient of variation", aliases=("CV",), above=0),
+        Field(
+            "cv",
+            "number",
+            "coefficient of variation, a share such as 0.25 and no percent",
+            aliases=("CV",),
+            above=0,
+            most=1,
+        ),
         _SHARE,
         _LOAD,
     ),

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from math import ceil
 from typing import Final, cast
 
 from server.checks import mmh
@@ -17,7 +16,7 @@ HANDS: Final = option(
     "hands",
     "choice",
     "who pushes: men 20 and 10 kgf, mixed or women 15 and 7",
-    default="men",
+    default="mixed",
     choices=("men", "mixed", "women"),
 )
 WET: Final = option("wet", "flag", "wet ramp", default=False)
@@ -27,7 +26,7 @@ def task_of(given: Given) -> push.PushTask:
     """Return the push of a question."""
     hands: push.Hands = "men" if given["hands"] == "men" else "mixed"
     return push.PushTask(
-        ceil(given.exact("mass")), slope_of(given), given["rolling"], given["wet"], hands
+        round(given.exact("mass")), slope_of(given), given["rolling"], given["wet"], hands
     )
 
 
@@ -87,6 +86,10 @@ def _population(given: Given) -> Figure:
 
 def _rolling(given: Given) -> Figure:
     unit = given.unit("wheel")
+    if given.exact("axle") >= given.exact("wheel"):
+        raise given.trouble("axle", "an axle thinner than its wheel")
+    if given.has("lever") and given.has("pair"):
+        raise given.trouble("pair", "lever or pair, not both")
     if given.has("lever"):
         lever = given.to("lever", "in")
     elif given.has("pair"):
@@ -105,9 +108,15 @@ def _greatest(given: Given) -> Figure:
     slope, people = slope_of(given), given["people"]
     limit = push.HSE_LIMITS["men" if given["hands"] == "men" else "mixed"]
     each = limit.start_kgf if given["phase"] == "start" else limit.keep_going_kgf
-    value = people * each / slope.force(1.0, given["rolling"])
-    why = f"{people} x {each:g} kgf on {slope.words()} at {given['rolling']:g} rolling"
-    return Figure(value, "kg", push.HSE_SOURCE, why, "push")
+    each = min(each, push.grip_kgf(slope, push.GRIP_DRY))
+    share = slope.force(1.0, given["rolling"])
+    if not share:
+        raise given.trouble("rolling", "a share above zero on a level floor")
+    why = f"{people} x {each:.3g} kgf on {slope.words()} at {given['rolling']:g} rolling"
+    if people > push.MOST_AT_ONE_CASE:
+        why += f"; no more than {push.MOST_AT_ONE_CASE} people find room at one case, who count"
+        people = push.MOST_AT_ONE_CASE
+    return Figure(people * each / share, "kg", push.HSE_SOURCE, why, "push")
 
 
 PHASE: Final = option(
@@ -169,8 +178,8 @@ METHODS: Final = (
             option(
                 "pair", "choice", "surfaces, for the lever arm", choices=tuple(rolling.LEVER_IN)
             ),
-            option("bearing", "number", "friction of the bearing", default=0.005, least=0),
-            option("rim", "number", "constant c", default=0.003, least=0),
+            option("bearing", "number", "friction of the bearing", default=0.005, least=0, most=1),
+            option("rim", "number", "constant c", default=0.003, least=0, most=1),
         ),
         _rolling,
         {"D_in": 5, "d_in": 0.5, "f_in": 0.2},

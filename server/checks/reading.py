@@ -52,10 +52,11 @@ def read(raw: Any, fields: tuple[Field, ...], place: str, units: Mapping[str, st
         if one.name in values:
             raise here.wants(f"{one.name} once", "it twice")
         values[one.name] = _value(one, value, unit, here)
+    stated = frozenset(values)
     for one in fields:
         if one.name not in values:
             values[one.name] = _missing(one, spot.at(f".{one.name}"))
-    return Given(place, values, spot.units)
+    return Given(place, values, spot.units, stated)
 
 
 def _units(raw: Any, spot: Spot) -> dict[str, str]:

@@ -111,6 +111,10 @@ def _tipping(given: Given) -> Figure:
         given.to("centre_height", "m") if given.has("centre_height") else height / 2,
         base,
     )
+    if given.has("to_edge") and box.to_edge_m > base:
+        raise given.trouble("to_edge", f"no more than the base ({base:g} m)")
+    if given.has("centre_height") and box.centre_height_m > height:
+        raise given.trouble("centre_height", f"no more than the height ({height:g} m)")
     falls = rules_en.tips(box, share)
     why = (
         f"base over height is {box.to_edge_m:g} over {box.centre_height_m:g} m to the centre of "
@@ -213,7 +217,16 @@ METHODS: Final = (
             MASS,
             *_SLIDING,
             LC,
-            option("angle", "angle", "to the floor", default=0, unit="deg", aliases=("alpha",)),
+            option(
+                "angle",
+                "angle",
+                "to the floor",
+                default=0,
+                unit="deg",
+                aliases=("alpha",),
+                least=0,
+                most=90,
+            ),
             ACROSS,
             option("on_casters", "flag", "rolls: friction not counted", default=False),
         ),

@@ -18,8 +18,8 @@ def _row(given: Given) -> Figure:
     return row_straps(
         given["securing"],
         row_mass_g=ceil(given.exact("mass")),
-        row_depth_um=round(given.exact("depth")),
-        row_height_um=round(given.exact("height")),
+        row_depth_um=max(1, round(given.exact("depth"))),
+        row_height_um=max(1, round(given.exact("height"))),
         blocked=given["blocked"],
         wll_g=int(given.exact("wll")) if given.has("wll") else None,
         straps_min=given["straps_min"],
@@ -44,7 +44,7 @@ METHODS: Final = (
         "straps across the back of one row, as the planner counts them",
         (
             option("securing", "choice", "rule set", default=US, choices=(US, EN)),
-            Field("mass", "mass", "mass of the row", least=0),
+            Field("mass", "mass", "mass of the row", above=0),
             Field("depth", "length", "depth of the row along the vehicle", above=0),
             Field("height", "length", "highest stack", above=0),
             Field("blocked", "flag", "tight against bulkhead or secured rows; never guessed"),

@@ -11,7 +11,7 @@ from server.core.base.figure import Figure, Number
 from server.core.base.units import Units
 from server.core.securing import criteria, defaults_us, rules_us
 
-MASS: Final = Field("mass", "mass", "mass of the article or row", aliases=("weight",), least=0)
+MASS: Final = Field("mass", "mass", "mass of the article or row", aliases=("weight",), above=0)
 LENGTH: Final = Field("length", "length", "length along the vehicle", above=0)
 BLOCKED: Final = option(
     "blocked",
@@ -109,6 +109,8 @@ def _aggregate(given: Given) -> Figure:
 
 def _default(given: Given) -> Figure:
     kind, size = given["kind"], given["size"]
+    if kind != "chain" and given.has("grade"):
+        raise given.trouble("grade", "a grade with a chain only")
     if kind == "chain":
         if not given.has("grade"):
             raise given.trouble("grade", "the grade of the chain")
@@ -143,31 +145,11 @@ def _criterion(given: Given) -> Figure:
     return criteria.criterion(mass, unit, cast("criteria.Way", way), given["at"])
 
 
-def _breaking(given: Given) -> Figure:
-    if given.has("parts"):
-        rows = given["parts"]
-        unit = rows[0].unit("breaking")
-        parts = {row["name"]: row.to("breaking", unit) for row in rows}
-    elif given.has("breaking"):
-        unit = given.unit("breaking")
-        parts = {"weakest part": given.to("breaking", unit)}
-    else:
-        raise given.trouble("breaking", "a breaking strength (breaking_lb) or parts")
-    return defaults_us.limit_from_breaking(parts, unit)
-
-
-def _weakest(given: Given) -> Figure:
-    rows = given["parts"]
-    unit = rows[0].unit("wll")
-    return defaults_us.weakest_limit({r["name"]: r.to("wll", unit) for r in rows}, unit)
-
-
 def _front(given: Given) -> Figure:
     unit = given.unit("mass")
     return criteria.front_wall(given.to("height", "ft"), given.to("mass", unit), unit)
 
 
-PART: Final = Field("name", "text", "webbing, ratchet, hook, track anchor, ...")
 METHODS: Final = (
     Method(
         "us_number",
@@ -180,7 +162,7 @@ METHODS: Final = (
         "us_strength",
         "tiedowns whose working load limits add up to half the mass (393.106(d))",
         (
-            Field("mass", "mass", "mass of the article", aliases=("weight", "row_weight"), least=0),
+            Field("mass", "mass", "mass of the article", aliases=("weight", "row_weight"), above=0),
             WLL,
             ROUTE,
             option("least", "count", "least number by length", aliases=("n_from_length",), least=0),
@@ -264,36 +246,5 @@ METHODS: Final = (
         ),
         _front,
         {"height_ft": 4, "mass_lb": 20000},
-    ),
-    Method(
-        "wll_from_breaking",
-        "working load limit from breaking strength, a third of the weakest part",
-        (
-            option(
-                "breaking", "mass", "of the weakest part", aliases=("weakest_breaking",), above=0
-            ),
-            option(
-                "parts",
-                "rows",
-                "every part with its breaking strength",
-                items=(PART, Field("breaking", "mass", "breaking strength", above=0)),
-            ),
-        ),
-        _breaking,
-        {"parts": [["ratchet", 11000], ["hook", 10000], ["web", 12000]], "units": {"mass": "lb"}},
-    ),
-    Method(
-        "weakest_part",
-        "which part of a strap line governs, anchors included",
-        (
-            Field(
-                "parts",
-                "rows",
-                "every part with its working load limit",
-                items=(PART, Field("wll", "mass", "working load limit", above=0)),
-            ),
-        ),
-        _weakest,
-        {"parts": [["strap", 1000], ["track anchor", 833]], "units": {"mass": "lb"}},
     ),
 )

@@ -38,6 +38,14 @@ ROLLING: Final = option(
 MASS: Final = Field("mass", "mass", "mass of the case", aliases=("load", "weight", "W"), above=0)
 
 
+def ramp_of(given: Given) -> Slope:
+    """Return the slope of a ramp, which is never guessed: a level way is said as percent 0."""
+    if not any(given.has(one.name) for one in WAY_FIELDS):
+        ways = "deck_height and ramp_length, or angle, percent (0: level), one_in or slope"
+        raise given.trouble("deck_height", ways)
+    return slope_of(given)
+
+
 def slope_of(given: Given) -> Slope:
     """Return the slope of a question; flat where none is given, a complaint where two are."""
     names = [n for n in ("one_in", "slope", "angle", "percent") if given.has(n)]
@@ -51,6 +59,8 @@ def slope_of(given: Given) -> Slope:
     if names[0] == "angle":
         return Slope(sin(radians(given.to("angle", "deg"))), 1.0)
     if names[0] == "percent":
+        if 0 < given["percent"] < 1:
+            raise given.trouble("percent", "percent, such as 8.33 for 1 in 12 and no share, or 0")
         return Slope(sin(atan(given["percent"] / 100)), 1.0)
     return Slope.one_in(_run(given) if names[0] == "slope" else given["one_in"])
 

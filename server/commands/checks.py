@@ -9,7 +9,7 @@ from typing import Any
 
 from server.trouble import BadInput
 
-TOPICS = ("lift", "push", "ramp", "straps", "axles")
+TOPICS = ("lift", "push", "ramp", "straps", "axles", "hours", "licence", "goods")
 
 
 def add(parser: argparse.ArgumentParser) -> None:
@@ -75,6 +75,8 @@ def words(one: dict[str, Any]) -> str:
     """Return one answer as people read it."""
     value = "no figure" if one["value"] is None else one["value"]
     head = f"{value} {one['unit']}".strip()
-    return "\n".join(
-        [head, one["derivation"], f"source: {one['source']}", f"caution: {one['caution']}"]
-    )
+    lines = [head, one["derivation"], f"source: {one['source']}", f"caution: {one['caution']}"]
+    if one["assumed"]:
+        said = ", ".join(f"{name} {value}" for name, value in one["assumed"].items())
+        lines.insert(2, f"not stated, assumed: {said}")
+    return "\n".join(lines)

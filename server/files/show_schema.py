@@ -46,7 +46,7 @@ class RulesModel(_Strict):
     lift_top: Positive | None = _house("60 in (1524 mm)")
     rider_mass: NotNegative | None = _house("150 lb (68.039 kg)")
     side_difference: float = Field(0.1, ge=0, le=1)
-    hands: Literal["men", "mixed"] = "men"
+    hands: Literal["men", "mixed"] = "mixed"
 
 
 class NarrowModel(_Strict):

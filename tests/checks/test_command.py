@@ -49,7 +49,8 @@ def test_people_read_the_answer_with_source_and_caution(
     text = '{"mass_lb": 420, "deck_in": 34, "ramp_in": 144}'
     status, out, _ = ask(monkeypatch, capsys, text, "push")
     assert status == 0
-    assert out.startswith("5 people\n")
+    assert out.startswith("7 people\n")
+    assert "not stated, assumed: rolling 0.02, wet False, hands mixed" in out
     assert "source: HSE push-pull assessment and INDG143" in out
     assert "caution: Planning figure" in out
 

@@ -84,3 +84,132 @@ def test_both_ends_make_the_travel_of_a_lift() -> None:
     assert (
         "counted as ideal: horizontal" in answer(TOPICS["lift"], {"V_in": 22}, "lift")["derivation"]
     )
+
+
+# what contradicts itself, is a share for a percentage or is out of its table → the field named
+CONTRADICTING: Final[tuple[tuple[str, dict[str, Any], str], ...]] = (
+    (
+        "lift",
+        {"H_in": 10, "V_in": 10, "D_in": 10, "to_horizontal_in": 10, "to_vertical_in": 60},
+        "lift.travel",
+    ),
+    (
+        "lift",
+        {"method": "niosh_composite", "first": 0.2, "steps": [[0.9, 0.5, 0.9]]},
+        r"lift.steps\[0\].with_task",
+    ),
+    ("lift", {"method": "lm_mmh_capable", "RL_kg": 34.9, "CV": 25}, "lift.CV"),
+    (
+        "lift",
+        {"method": "lm_mmh", "sex": "female", "H_m": 0.4, "VRM_m": 1, "DV_m": 5, "F": 1},
+        "lift.travel",
+    ),
+    (
+        "push",
+        {
+            "method": "lm_mmh",
+            "task": "push_initial",
+            "sex": "female",
+            "V_m": 1,
+            "DH_m": 2000,
+            "F": 1,
+        },
+        "push.distance",
+    ),
+    ("push", {"method": "rolling", "D_in": 0.5, "d_in": 5, "f_in": 0.2}, "push.axle"),
+    (
+        "push",
+        {"method": "rolling", "D_in": 5, "d_in": 1, "f_in": 0.2, "pair": "polymer on steel"},
+        "push.pair",
+    ),
+    ("push", {"mass_lb": 420, "percent": 0.0833}, "push.percent"),
+    ("ramp", {}, "ramp.deck_height"),
+    ("ramp", {"method": "people", "mass_lb": 420}, "ramp.deck_height"),
+    ("straps", {"mass_lb": 0, "length_ft": 2}, "straps.mass_lb"),
+    (
+        "straps",
+        {"method": "en_tipping", "base_m": 0.6, "height_m": 1.2, "c": 0.6, "to_edge_m": 0.7},
+        "straps.to_edge",
+    ),
+    (
+        "straps",
+        {"method": "en_tipping", "base_m": 0.6, "height_m": 1.2, "c": 0.6, "centre_height_m": 2},
+        "straps.centre_height",
+    ),
+    (
+        "straps",
+        {
+            "method": "en_direct",
+            "mass_kg": 9,
+            "friction": 0.3,
+            "LC_daN": 9,
+            "c": 0.8,
+            "angle_deg": -40,
+        },
+        "straps.angle_deg",
+    ),
+    ("straps", {"method": "us_default", "size": "2 in", "grade": "70"}, "straps.grade"),
+    (
+        "straps",
+        {
+            "method": "wll_from_breaking",
+            "breaking_lb": 9,
+            "parts": [{"name": "a", "breaking_lb": 3}],
+        },
+        "straps.breaking",
+    ),
+    (
+        "axles",
+        {
+            "method": "slider",
+            "steer_lb": 1,
+            "drives_lb": 700,
+            "trailer_lb": 900,
+            "holes": 3,
+            "per_hole_lb": 400,
+        },
+        "axles.holes",
+    ),
+)
+
+
+@pytest.mark.parametrize(("topic", "asked", "place"), CONTRADICTING)
+def test_what_contradicts_itself_is_refused_by_its_field(
+    topic: str, asked: dict[str, Any], place: str
+) -> None:
+    with pytest.raises(BadInput, match=f"^{place}: expected"):
+        answer(TOPICS[topic], asked, topic)
+
+
+def test_what_is_assumed_stands_in_the_answer() -> None:
+    told = answer(TOPICS["push"], {"mass_lb": 420}, "push")
+    assert told["assumed"] == {"rolling": 0.02, "wet": False, "hands": "mixed"}
+    told = answer(TOPICS["push"], {"mass_lb": 420, "hands": "men", "wet": True}, "push")
+    assert told["assumed"] == {"rolling": 0.02}
+    told = answer(TOPICS["lift"], {"mass_lb": 30}, "lift")
+    assert told["details"]["band"].startswith("at best: ")
+    assert told["assumed"]["duration"] == "short"
+
+
+def test_cases_wider_than_the_room_are_no_slack() -> None:
+    asked = {"method": "slack", "width_in": 90, "cases": [50, 50], "units": {"length": "in"}}
+    told = answer(TOPICS["straps"], asked, "straps")
+    assert "they do not fit" in told["derivation"]
+    assert told["details"]["fits"] is False
+
+
+def test_a_support_below_zero_and_a_light_front_axle_are_said() -> None:
+    whole: dict[str, Any] = {"empty_front_lb": 3000, "empty_rear_lb": 3000}
+    whole |= {"wheelbase_in": 208, "units": {"mass": "lb", "length": "in"}}
+    lifted = answer(TOPICS["axles"], {**whole, "loads": [[9000, 300]]}, "axles")
+    # 9,000 lb x (208 - 300) / 208 = -3,981 lb off a front axle of 3,000 lb
+    assert "front below zero: lifted off" in lifted["derivation"]
+    light = answer(TOPICS["axles"], {**whole, "loads": [[9000, 230]]}, "axles")
+    assert light["details"]["front_percent"] == pytest.approx(100 * 2048.08 / 15000, rel=1e-4)
+    assert "under the 20% that steer" in light["derivation"]
+
+
+def test_a_load_of_just_the_rating_is_within_it() -> None:
+    for unit in ("lb", "kg"):
+        asked = {"method": "load", f"mass_{unit}": 420, "people": 0, f"rating_{unit}": 420}
+        assert answer(TOPICS["ramp"], asked, "ramp")["value"] is True

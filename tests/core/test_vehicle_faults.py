@@ -93,6 +93,26 @@ IMPOSSIBLE: Final[dict[str, tuple[dict[str, Any], str]]] = {
     "empty trailer axles over their limit": (
         {"axles": {**KINGPIN, "axles_limit": 8_000}}, "axles.empty_axles",
     ),
+    "a wheelbase in feet": ({"axles": {**TRUCK, "wheelbase": 19}}, "axles.wheelbase"),
+    "a rear axle ahead of the bulkhead": (
+        {"axles": {**TRUCK, "front_axle_to_bulkhead": 230, "wheelbase": 200}}, "axles.wheelbase",
+    ),
+    "a rear axle far behind the body": (
+        {"axles": {**TRUCK, "wheelbase": 700}}, "axles.wheelbase",
+    ),
+    "a front axle behind the body": (
+        {"axles": {**TRUCK, "front_axle_to_bulkhead": -320}}, "axles.front_axle_to_bulkhead",
+    ),
+    "a ball inside the body": (
+        {"axles": {**BALL, "ball_ahead_of_bulkhead": -50}}, "axles.ball_ahead_of_bulkhead",
+    ),
+    "a kingpin behind the body": (
+        {"axles": {**KINGPIN, "kingpin_from_bulkhead": 320}}, "axles.kingpin_from_bulkhead",
+    ),
+    "a truck without mass": ({"axles": {**TRUCK, "empty_front": 0}}, "axles.empty_front"),
+    "a trailer whose axle carries nothing": (
+        {"axles": {**BALL, "empty_axle": 0}}, "axles.empty_axle",
+    ),
 }  # fmt: skip
 
 

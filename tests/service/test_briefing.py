@@ -7,7 +7,7 @@ from dataclasses import replace
 from server.core.base.units import to_g, to_um
 from server.core.shop.case import Case
 from server.core.shop.plan import Place, Row, VehiclePlan
-from server.core.shop.show import Show
+from server.core.shop.show import Rules, Show
 from server.core.shop.vehicle import Axles, Ramp, Straps, Vehicle
 from server.service.briefing import briefing, push_on_ramp
 
@@ -42,7 +42,7 @@ def loaded() -> tuple[Show, VehiclePlan]:
         for n, case in enumerate(CASES, 1)
     )
     plan = VehiclePlan("T1", rows, 120 * IN, sum(case.mass_g for case in CASES))
-    return Show("S", (TRAILER,), CASES), plan
+    return Show("S", (TRAILER,), CASES, rules=Rules(hands="men")), plan
 
 
 def test_a_light_tongue_comes_with_the_rows_to_exchange() -> None:

@@ -51,10 +51,11 @@ def drawn(dice: random.Random, number: int) -> FleetVehicle:
         return Narrow(start, start + um(), um(), um())
 
     def axles() -> Axles:
-        kind, front = dice.choice(["truck", "kingpin", "ball"]), dice.randint(-(10**7), 10**7)
+        kind, front = dice.choice(["truck", "kingpin", "ball"]), -dice.randint(1, 6 * 10**6)
         shares = (0.1, 0.15) if kind == "ball" else (None, None)
         empty = (mass() or 0, mass() or 0)
-        return Axles(kind, front, front + um(), *empty, mass(), mass(), mass(), *shares)  # type: ignore[arg-type]
+        rear = dice.randint(10**6, 6 * 10**6)
+        return Axles(kind, front, rear, *empty, mass(), mass(), mass(), *shares)  # type: ignore[arg-type]
 
     def maybe(part: Any) -> Any:
         return part() if dice.random() < 0.5 else None

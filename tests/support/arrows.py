@@ -11,6 +11,7 @@ EVENING: Final = (
     "weight",
     "securing",
     "handling",
+    "road",
     "judge",
     "proof",
     "planner",

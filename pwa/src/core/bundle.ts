@@ -114,6 +114,8 @@ export interface VehicleSheet {
   mass_g: number;
   axles: AxleSheet | null;
   ramp: RampSheet | null;
+  /** Absent in bundles of an older server. */
+  lift_gate?: { rating_g: number | null } | null;
   rows: RowSheet[];
   load: string[];
   unload: string[];

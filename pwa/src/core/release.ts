@@ -75,13 +75,16 @@ function unweighed(leg: Gates): Held[] {
 }
 
 /** Read the plate or answer for it: a figure of ours allows nothing by itself. */
-function unread({ payload_g, axles, straps, ramp }: VehicleSheet, leg: Gates): Held[] {
+function unread(sheet: VehicleSheet, leg: Gates): Held[] {
+  const { payload_g, axles, straps, ramp } = sheet;
   if (leg.on.length === 0) return [];
   const strapped = leg.rows.some(({ on, needed }) => on.length > 0 && needed > 0);
   const missing = {
     payload: payload_g === null && (axles?.gross_limit_g ?? null) === null,
     straps: strapped && (straps?.wll_g ?? null) === null,
     ramp: ramp !== null && ramp.rating_g === null,
+    lift_gate: sheet.lift_gate?.rating_g === null,
+    axles: (axles?.front_limit_g ?? null) === null || (axles?.rear_limit_g ?? null) === null,
   };
   return Object.entries(missing)
     .filter(([, open]) => open)

@@ -49,7 +49,8 @@ class RowSheet:
 class VehicleSheet:
     """One vehicle's rows, limits and the order of its cases both ways.
 
-    `unread`: plates and labels whose figure nobody entered: payload, straps, ramp.
+    `unread`: plates and labels of which nobody entered the figure (payload, straps, ramp, lift
+    gate, axles).
     """
 
     id: str
@@ -152,14 +153,23 @@ def _vehicle(sheet: Mapping[str, Any]) -> VehicleSheet:
 
 def _unread(sheet: Mapping[str, Any]) -> tuple[str, ...]:
     """Name the plates that nobody entered; a gross limit bounds the load as a payload does."""
-    ramp, axles = sheet.get("ramp"), sheet["axles"]
+    ramp, axles, gate = sheet.get("ramp"), sheet["axles"], sheet.get("lift_gate")
     gross = None if axles is None else axles.get("gross_limit_g")
     found = {
         "payload": sheet["payload_g"] is None and gross is None,
         "straps": (sheet.get("straps") or {}).get("wll_g") is None,
         "ramp": ramp is not None and ramp.get("rating_g") is None,
+        "lift_gate": gate is not None and gate.get("rating_g") is None,
+        "axles": _axles_unread(axles),
     }
     return tuple(name for name, missing in found.items() if missing)
+
+
+def _axles_unread(axles: Mapping[str, Any] | None) -> bool:
+    """Return whether a limit of a support is not known; without axles their loads are not."""
+    if axles is None:
+        return True
+    return axles.get("front_limit_g") is None or axles.get("rear_limit_g") is None
 
 
 def _row(row: Mapping[str, Any]) -> RowSheet:

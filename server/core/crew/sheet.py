@@ -15,7 +15,7 @@ from server.core.base.figure import Figure
 from server.core.base.units import Units, from_um
 from server.core.shop.case import Case, Stance
 from server.core.shop.plan import Place, Row, VehiclePlan
-from server.core.shop.vehicle import Axles, Ramp, Straps, Vehicle
+from server.core.shop.vehicle import Axles, LiftGate, Ramp, Straps, Vehicle
 
 Side = Literal["driver", "middle", "kerb", "full"]
 FULL_SHARE: Final = 0.6  # of the width; common practice, no source
@@ -127,6 +127,7 @@ class Sheet:
     unload: tuple[str, ...]
     briefing: tuple[Card, ...] = ()
     brief: Brief | None = None
+    lift_gate: LiftGate | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -230,6 +231,7 @@ def build_sheet(
         unload=unload_order(vehicle, plan.rows, drops),
         briefing=asked.briefing,
         brief=asked.brief,
+        lift_gate=vehicle.lift_gate,
     )
 
 

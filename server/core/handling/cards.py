@@ -41,7 +41,7 @@ class Site:
     move: Move
     hands_there: int | None = None
     units: Units = field(default_factory=Units)
-    hands: Hands = "men"
+    hands: Hands = "mixed"
     floor: Floor = "good"
 
 
@@ -88,7 +88,7 @@ def slope_of(vehicle: Vehicle) -> Slope:
     return Slope(float(ramp.deck_height_um), float(ramp.length_um))
 
 
-def people_on_flat(case: Case, hands: Hands = "men") -> Figure:
+def people_on_flat(case: Case, hands: Hands = "mixed") -> Figure:
     """Return the people who move a case on a good level floor, as its label says."""
     return push_figure(PushTask(case.mass_g, hands=hands))
 

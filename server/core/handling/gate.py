@@ -58,6 +58,14 @@ def gate_figure(gate: LiftGate, cases: Iterable[Case], units: Units | None = Non
     return Figure(value, "cases", SOURCE, "; ".join(words), "planning", parts)
 
 
+def allowed_at_g(rating_g: float, centre_um: float, at_um: float) -> float:
+    """Return what a gate carries with the load's centre further out than its plate says.
+
+    Equal moment (principle of EN 1756-1, from memory); nearer in, never more than the rating.
+    """
+    return rating_g * min(1.0, centre_um / at_um)
+
+
 def takes(gate: LiftGate, case: Case) -> bool:
     """Return whether a gate is not known to fail a case with its operator on the platform.
 

@@ -57,7 +57,7 @@ class PushTask:
     slope: Slope = FLAT
     rolling: float = ROLLING_GOOD
     wet: bool = False
-    hands: Hands = "men"
+    hands: Hands = "mixed"
     ice: bool = False
 
     @property

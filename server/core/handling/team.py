@@ -58,7 +58,7 @@ class LiftTask:
     mass_g: int
     from_um: int = CARRY_UM
     to_um: int = CARRY_UM
-    hands: Hands = "men"
+    hands: Hands = "mixed"
     reach: Reach = "close"
     each_kg: float | None = None
 

@@ -22,10 +22,10 @@ from server.core.securing.stacks import (
     voids_of,
 )
 from server.core.securing.straps import RowLoad, StrapRule, straps_for
-from server.core.shop.case_mass import worst_g
 from server.core.shop.plan import Row, VehiclePlan
 from server.core.shop.show import Rules, Show
 from server.core.shop.vehicle import Vehicle
+from server.core.weight.counted import counted_masses_g
 
 FORWARD: Final = 0.8  # 49 CFR 393.102(a)(1) and EN 12195-1: forward, share of gravity
 
@@ -103,7 +103,7 @@ def every_row_lined(loaded: VehiclePlan) -> VehiclePlan:
 def straps_for_vehicle(show: Show, vehicle: Vehicle, loaded: VehiclePlan) -> VehicleHold:
     """Return what holds every row of one vehicle."""
     cargo = _Cargo(
-        {case.code: worst_g(case) for case in show.cases},
+        counted_masses_g(show.cases),
         frozenset(case.code for case in show.cases if case.casters),
     )
     wll_g = vehicle.straps.wll_g if vehicle.straps else None

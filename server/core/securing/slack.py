@@ -89,6 +89,10 @@ def fill(
 def slack_figure(slack: int, limit_um: int | None, units: Units | None = None) -> Figure:
     """Return the slack with whether the owner's limit or the CTU Code wants it filled."""
     units = units or Units()
+    if slack < 0:
+        why = f"the cases are {length_words(-slack, units)} wider than the room: they do not fit"
+        parts = (("must_fill", False), ("fits", False))
+        return Figure(slack, "um", "geometry of the row", why, "straps", parts)
     limits = [limit for limit in (limit_um, CTU_VOIDS_UM) if limit is not None]
     need = slack > min(limits)
     whose = "the owner's limit" if limit_um is not None else "the limit of the CTU Code"

@@ -30,7 +30,7 @@ class Rules:
     lift_top_um: int | None = 1_524_000
     rider_mass_g: int | None = 68_039
     side_difference: float = 0.1
-    hands: Literal["men", "mixed"] = "men"
+    hands: Literal["men", "mixed"] = "mixed"
 
 
 @dataclass(frozen=True, slots=True)

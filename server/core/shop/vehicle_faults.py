@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from server.core.base.units import Units, from_g, from_um
-from server.core.shop.vehicle import Axles, Vehicle
+from server.core.shop.vehicle import AxleKind, Axles, Vehicle
 
 # Above these the unit was mistaken. Common practice, no source: webbing of 4 in counts 4,000 lb
 # (49 CFR 393.108), the heaviest chain some 16,000 lb; lift gates end at about 2 t (makers' lists).
@@ -19,6 +19,16 @@ MOST_WLL_G: Final = 10_000_000
 MOST_GATE_G: Final = 10_000_000
 MOST_RAMP_G: Final = 50_000_000
 MOST_PAYLOAD_G: Final = 100_000_000
+# A support further than this outside the body, or two closer together, is a mistaken unit or sign;
+# common practice, no source.
+MOST_OUTSIDE_UM: Final = 6_000_000
+LEAST_SPAN_UM: Final = 500_000
+# Where the first support stands and how far the second is behind it, as files call the two.
+SPANS: Final[dict[AxleKind, tuple[str, str]]] = {
+    "truck": ("front_axle_to_bulkhead", "wheelbase"),
+    "kingpin": ("kingpin_from_bulkhead", "kingpin_to_axles"),
+    "ball": ("ball_ahead_of_bulkhead", "ball_to_axle"),
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,6 +46,7 @@ def vehicle_faults(vehicle: Vehicle, units: Units | None = None) -> tuple[Vehicl
     found = [*_room(vehicle, said), *_gear(vehicle, said)]
     if vehicle.axles is not None:
         found += _axles(vehicle.axles, vehicle.payload_g, said)
+        found += _geometry(vehicle.axles, vehicle.length_um, said)
     return tuple(found)
 
 
@@ -105,10 +116,33 @@ def _axles(axles: Axles, payload_g: int | None, said: _Words) -> Iterator[Vehicl
         yield VehicleFault("axles.share_max", f"at least the least share ({low:g})", f"{high:g}")
 
 
+def _geometry(axles: Axles, length_um: int, said: _Words) -> Iterator[VehicleFault]:
+    """Supports that no vehicle has: outside the body, too close together, without a mass."""
+    first, span = SPANS[axles.kind]
+    apart = axles.rear_at_um - axles.front_at_um
+    if apart < LEAST_SPAN_UM:
+        yield VehicleFault(
+            f"axles.{span}", f"at least {said.long(LEAST_SPAN_UM)}", said.long(apart)
+        )
+    outside = axles.front_at_um < -MOST_OUTSIDE_UM or axles.front_at_um >= length_um
+    if outside or (axles.kind == "ball" and axles.front_at_um > 0):
+        ahead = axles.kind != "kingpin"
+        at = said.long(-axles.front_at_um if ahead else axles.front_at_um)
+        yield VehicleFault(f"axles.{first}", "a support within reach of the body", at)
+    if not 0 < axles.rear_at_um <= length_um + MOST_OUTSIDE_UM:
+        expected = "rear axles under the body"
+        got = f"{said.long(axles.rear_at_um)} behind the bulkhead"
+        yield VehicleFault(f"axles.{span}", expected, got)
+    for end in ("front", "rear"):
+        if getattr(axles, f"empty_{end}_g") == 0 and (end == "rear" or axles.kind == "truck"):
+            expected = "the mass on this support of the empty vehicle, from a scale or its papers"
+            yield VehicleFault(f"axles.empty_{end}", expected, said.heavy(0))
+
+
 def _payload(axles: Axles, payload_g: int, said: _Words) -> Iterator[VehicleFault]:
     """A payload above the gross limit, or above what both supports may carry together."""
     front, rear = axles.front_limit_g, axles.rear_limit_g
-    both = None if front is None or rear is None or axles.kind == "kingpin" else front + rear
+    both = None if front is None or rear is None else front + rear
     for what, limit in (("gross limit", axles.gross_limit_g), ("limits of both supports", both)):
         if limit is not None and payload_g > limit:
             expected = f"no more than the {what} ({said.heavy(limit)})"

@@ -71,7 +71,7 @@ def vehicle_class(gvwr_lb: float) -> int:
 
 def is_heavy_straight(gvwr_lb: float) -> bool:
     """Return whether a straight vehicle is in licence group B (49 CFR 383.91(a)(2))."""
-    return gvwr_lb >= GROUP_B_LB
+    return ceil(gvwr_lb) >= GROUP_B_LB
 
 
 @dataclass(frozen=True, slots=True)

@@ -30,8 +30,8 @@ WET = replace(TRUCK, ramp=Ramp(144 * IN, 34 * IN, to_g(1500, "lb"), wet=True))
 
 
 def test_a_card_says_people_stance_and_how_up_and_down() -> None:
-    up = check_card(TRUNK, TRUCK, Site("shop_load", 6))
-    down = check_card(TRUNK, TRUCK, Site("load_in", 6))
+    up = check_card(TRUNK, TRUCK, Site("shop_load", 6, hands="men"))
+    down = check_card(TRUNK, TRUCK, Site("load_in", 6, hands="men"))
     assert (up.people, up.spotters, up.may_go) == (5, 1, True)
     assert up.stance == "wheels down"
     assert "push from behind" in up.how
@@ -40,30 +40,33 @@ def test_a_card_says_people_stance_and_how_up_and_down() -> None:
 
 
 def test_at_a_dock_the_house_rule_gives_the_people() -> None:
-    card = check_card(TRUNK, DOCK, Site("load_out", 3))
+    card = check_card(TRUNK, DOCK, Site("load_out", 3, hands="men"))
     assert (card.people, card.spotters) == (3, 0)
 
 
 def test_a_case_on_a_lid_is_also_lifted() -> None:
     low = Place("AU-101", 0, 0, 30 * IN, 22 * IN, 23 * IN, 24 * IN, on=("PW-031",))
-    card = check_card(RACK, DOCK, Site("shop_load", 4), low)
+    card = check_card(RACK, DOCK, Site("shop_load", 4, hands="men"), low)
     assert card.lift is not None
     # hands end elbow to shoulder at arm's length: HSE gives 10 kg each, too little for three;
     # MIL-STD-1472F (memory) gives a mixed crew of two 88 lb, the house one at each corner
     assert card.people == 4
-    high = check_card(RACK, DOCK, Site("shop_load", 4), replace(low, z=62 * IN))
+    high = check_card(RACK, DOCK, Site("shop_load", 4, hands="men"), replace(low, z=62 * IN))
     assert high.people is None
     assert not high.may_go
     assert "stand_on_floor" in high.ways
 
 
 def test_a_case_without_casters_is_lifted_wherever_it_goes() -> None:
-    assert check_card(replace(RACK, casters=False), DOCK, Site("load_in")).lift is not None
-    assert check_card(RACK, DOCK, Site("load_in")).lift is None
+    assert (
+        check_card(replace(RACK, casters=False), DOCK, Site("load_in", hands="men")).lift
+        is not None
+    )
+    assert check_card(RACK, DOCK, Site("load_in", hands="men")).lift is None
 
 
 def test_a_refused_case_carries_reasons_and_ways() -> None:
-    card = check_card(TRUNK, WET, Site("load_out", 3))
+    card = check_card(TRUNK, WET, Site("load_out", 3, hands="men"))
     assert not card.may_go
     assert "3 are there" in card.reasons[0]
     assert "lift_gate" in card.ways
@@ -71,7 +74,7 @@ def test_a_refused_case_carries_reasons_and_ways() -> None:
 
 
 def test_the_briefing_is_made_of_tonights_list() -> None:
-    site = Site("load_out", 4)
+    site = Site("load_out", 4, hands="men")
     cards = tuple(check_card(case, WET, site) for case in (RACK, TRUNK))
     card = briefing(WET, cards, site)
     assert card.heaviest is not None
@@ -84,7 +87,7 @@ def test_the_briefing_is_made_of_tonights_list() -> None:
 
 
 def test_a_briefing_of_nothing_names_no_heaviest() -> None:
-    card = briefing(DOCK, (), Site("load_in"))
+    card = briefing(DOCK, (), Site("load_in", hands="men"))
     assert card.heaviest is None
     assert card.hands_needed == 0
     assert card.hazards == ()
@@ -93,7 +96,7 @@ def test_a_briefing_of_nothing_names_no_heaviest() -> None:
 
 PLATE = replace(TRUCK, ramp=Ramp(60 * IN, 0, to_g(800, "lb")))
 HEAVY = Case("H", 48 * IN, 32 * IN, 40 * IN, mass_g=to_g(1500, "lb"))
-SITE = Site("shop_load", 6)
+SITE = Site("shop_load", 6, hands="men")
 
 
 def test_a_rating_counts_on_a_flat_ramp_as_on_a_slope() -> None:
@@ -156,7 +159,7 @@ def test_a_case_on_its_side_is_tipped_by_a_team() -> None:
 
 def test_a_rough_floor_asks_more_people_than_a_good_one() -> None:
     good, rough, soft = (
-        check_card(TRUNK, DOCK, Site("shop_load", floor=floor)).people
+        check_card(TRUNK, DOCK, Site("shop_load", hands="men", floor=floor)).people
         for floor in ("good", "rough", "soft")
     )
     assert (good, rough, soft) == (3, 3, 4)  # 190.5 kg: 3.8, 19.1 and 38.1 kgf at 10 kgf each

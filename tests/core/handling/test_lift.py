@@ -30,7 +30,7 @@ reach = st.floats(1, 30)
 
 def people_to_lift(mass_g: int, up_um: int = CARRY_UM) -> Figure:
     """Return the people to lift a case so high, hands close."""
-    return lift_figure(LiftTask(mass_g, to_um=up_um))
+    return lift_figure(LiftTask(mass_g, to_um=up_um, hands="men"))
 
 
 height = st.floats(0, 75)
@@ -135,14 +135,14 @@ def test_one_person_lifts_what_the_zone_of_the_hands_gives(
 
 def test_a_lift_through_zones_counts_the_smallest_and_the_reach_at_its_end() -> None:
     floor, waist = 0, to_um(36, "in")
-    assert lift_figure(LiftTask(20_000, waist, waist)).value == 1
-    assert lift_figure(LiftTask(20_000, floor, waist)).value == 4  # 10 kg each: above three
+    assert lift_figure(LiftTask(20_000, waist, waist, "men")).value == 1
+    assert lift_figure(LiftTask(20_000, floor, waist, "men")).value == 4  # 10 kg each: above three
     # 33 kg: two people from 0 to 60 in once; two thirds of 2 x 25 kg holds at the waist alone
-    assert lift_figure(LiftTask(33_000, waist, waist)).value == 2
-    assert lift_figure(LiftTask(33_000, floor, waist)).value == 4
-    assert lift_figure(LiftTask(33_000, waist, to_um(55, "in"))).value == 4
-    assert lift_figure(LiftTask(15_000, waist, waist, reach="arms_out")).value == 1
-    assert lift_figure(LiftTask(15_001, waist, waist, reach="arms_out")).value == 2
+    assert lift_figure(LiftTask(33_000, waist, waist, "men")).value == 2
+    assert lift_figure(LiftTask(33_000, floor, waist, "men")).value == 4
+    assert lift_figure(LiftTask(33_000, waist, to_um(55, "in"), "men")).value == 4
+    assert lift_figure(LiftTask(15_000, waist, waist, "men", "arms_out")).value == 1
+    assert lift_figure(LiftTask(15_001, waist, waist, "men", "arms_out")).value == 2
 
 
 def test_a_case_without_a_mass_has_no_team() -> None:

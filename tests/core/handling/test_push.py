@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 
 from server.core.base.figure import Figure
 from server.core.base.units import to_g, to_um
+from server.core.handling.cards import Site
 from server.core.handling.push import (
     HSE_LIMITS,
     PushTask,
@@ -20,6 +21,9 @@ from server.core.handling.push import (
 )
 from server.core.handling.ramp import Crossing, judge_crossing, ramp_load, verdict_figure
 from server.core.handling.slope import FLAT, Slope
+from server.core.handling.team import CARRY_UM, LiftTask, lift_figure
+from server.core.shop.show import Rules
+from server.files.show_schema import RulesModel
 
 masses = st.integers(1_000, 700_000)
 rises = st.integers(100_000, 1_500_000)
@@ -27,7 +31,7 @@ rises = st.integers(100_000, 1_500_000)
 
 def people_to_push(mass_g: int, slope: Slope = FLAT, **how: Any) -> Figure:
     """Return the people to push a case of this mass on this slope, and why."""
-    return push_figure(PushTask(mass_g, slope, **how))
+    return push_figure(PushTask(mass_g, slope, **{"hands": "men", **how}))
 
 
 def percent(grade: float) -> Slope:
@@ -109,6 +113,16 @@ def test_a_mixed_crew_is_given_the_lower_figures_of_hse() -> None:
     assert HSE_LIMITS["mixed"].start_kgf == 15
 
 
+def test_a_crew_of_which_nothing_is_said_counts_by_the_lower_figures() -> None:
+    # HSE: what is assumed of people is the lower pair, 15 and 7 kgf; the lift filter 16 kg
+    assumed = push_figure(PushTask(to_g(420, "lb"), Slope(34, 144)))
+    assert assumed.value == 7
+    assert "15 kgf each to start" in assumed.derivation
+    assert lift_figure(LiftTask(16_001, CARRY_UM, CARRY_UM)).value == 2
+    assert Rules().hands == Site("shop_load").hands == "mixed"
+    assert RulesModel.model_validate({}).hands == "mixed"
+
+
 def test_one_person_keeps_500_kg_moving_on_a_good_floor() -> None:
     # HSE: 10 kgf at 2 % of the load
     assert people_by_hse(PushTask(500_000), "men") == (1, 1)
@@ -161,7 +175,7 @@ def test_wet_feet_hold_less_and_on_a_steep_ramp_nothing() -> None:
 
 
 def test_a_wet_ramp_with_too_few_hands_says_no_and_why_and_offers_ways() -> None:
-    task = PushTask(to_g(420, "lb"), Slope(34, 144), wet=True)
+    task = PushTask(to_g(420, "lb"), Slope(34, 144), wet=True, hands="men")
     verdict = judge_crossing(Crossing(task, hands_there=4))
     assert not verdict.may_go
     assert verdict.reasons == ("it asks 5 people and a spotter and 4 are there",)
@@ -191,7 +205,9 @@ def test_the_ramp_carries_the_case_and_the_people_on_it() -> None:
     assert ramp_load(to_g(420, "lb"), 4, rating).value is False
     assert ramp_load(to_g(420, "lb"), 4, None).value is None
     verdict = judge_crossing(
-        Crossing(PushTask(to_g(420, "lb"), Slope(34, 144)), hands_there=9, rating_g=rating)
+        Crossing(
+            PushTask(to_g(420, "lb"), Slope(34, 144), hands="men"), hands_there=9, rating_g=rating
+        )
     )
     assert "over the rating" in verdict.reasons[0]
 
@@ -205,7 +221,7 @@ def test_the_crews_words_for_a_slope() -> None:
 
 
 def test_a_refused_crossing_is_a_figure_without_a_value_that_says_the_ways_out() -> None:
-    task = PushTask(to_g(420, "lb"), Slope(34, 144))
+    task = PushTask(to_g(420, "lb"), Slope(34, 144), hands="men")
     refused = verdict_figure(judge_crossing(Crossing(task, hands_there=2)))
     assert refused.value is None
     assert refused.detail("people") == 5

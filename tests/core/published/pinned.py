@@ -64,7 +64,7 @@ def edition(name: EditionName) -> Answer:
 def zone(kilograms: int, inches: int) -> Answer:
     """People for one case with hands at a height, men then mixed."""
     at = to_um(inches, "in")
-    task = LiftTask(kilograms * 1000, at, at)
+    task = LiftTask(kilograms * 1000, at, at, "men")
     return lift_figure(task).value
 
 

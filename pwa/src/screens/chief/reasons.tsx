@@ -67,10 +67,16 @@ export function reason(one: Held): Reason {
   }
 }
 
-function plateKey(what: string | null) {
-  if (what === "straps") return "held.plate.straps";
-  return what === "ramp" ? "held.plate.ramp" : "held.plate.payload";
-}
+const PLATES = {
+  payload: "held.plate.payload",
+  straps: "held.plate.straps",
+  ramp: "held.plate.ramp",
+  lift_gate: "held.plate.lift_gate",
+  axles: "held.plate.axles",
+} as const;
+
+const plateKey = (what: string | null) =>
+  PLATES[(what ?? "payload") as keyof typeof PLATES] ?? PLATES.payload;
 
 const caseIcon = (one: Held): IconName => (one.what === "missing" ? "lost" : "wait");
 
