@@ -6,7 +6,7 @@ import argparse
 import json
 from collections.abc import Iterator
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from server.core.shop.plan import Plan
@@ -18,6 +18,9 @@ def add(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("show", type=Path, metavar="SHOW.json")
     parser.add_argument("plan", type=Path, metavar="PLAN.json")
     parser.add_argument("--json", action="store_true", help="answer as JSON")
+    parser.add_argument(
+        "--restraint", action="store_true", help="also what holds each stack in six directions"
+    )
 
 
 def run(args: argparse.Namespace) -> int:
@@ -30,8 +33,11 @@ def run(args: argparse.Namespace) -> int:
     plan = parse_plan(read_json(args.plan), str(args.plan))
     faults = judge(show, plan)
     open_ = tuple(_asks(show, plan))
+    held = list(_restraint(show, plan)) if args.restraint else []
     if args.json:
         said = {"lawful": not faults, "faults": list(faults), "asks": list(open_)}
+        if args.restraint:
+            said["restraint"] = held
         print(json.dumps(said, indent=1))
     elif faults:
         print("\n".join(faults))
@@ -40,7 +46,34 @@ def run(args: argparse.Namespace) -> int:
         print(f"lawful: {len(show.cases)} cases{left}, {len(plan.vehicles)} vehicle(s)")
     if open_ and not args.json:
         print("\n".join(f"ask: {line}" for line in open_))
+    for one in [] if args.json else held:
+        print(f"{one['vehicle']} row {one['row']}, {', '.join(one['codes'])}:")
+        print("\n".join(f"  {hold['say']}" for hold in one["holds"]))
     return 1 if faults else 0
+
+
+def _restraint(show: Show, plan: Plan) -> Iterator[dict[str, Any]]:
+    """Yield each stack with what holds it, as calculated and then judged from places alone."""
+    from dataclasses import asdict
+
+    from server.core.judge.restraint import false_claims
+    from server.core.judge.scene import Scene
+    from server.core.securing.directions import stack_holds
+
+    called = {case.code: case for case in show.cases}
+    for one in plan.vehicles:
+        holds = stack_holds(show, one)
+        claims = {
+            hold.codes[0]: [(each.direction, each.by) for each in hold.holds if each.held]
+            for hold in holds
+        }
+        scene = Scene(show, show.vehicle(one.vehicle), one, called)
+        doubts = tuple(false_claims(scene, claims))
+        for hold in holds:
+            found = {"vehicle": one.vehicle, "row": hold.row, "codes": list(hold.codes)}
+            told = [asdict(each) for each in hold.holds]
+            false = [line for line in doubts if line.startswith(f"{hold.codes[0]}: ")]
+            yield {**found, "holds": told, "false": false}
 
 
 def _asks(show: Show, plan: Plan) -> Iterator[str]:

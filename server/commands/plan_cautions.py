@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from server.core.base.figure import count_words, mass_words
 from server.core.handling.cards import Site, check_card
+from server.core.securing.directions import stack_holds
 from server.core.securing.rows import every_row_lined, straps_for_vehicle
 from server.core.shop.case_mass import load_of, unweighed
 from server.core.shop.plan import VehiclePlan
@@ -34,7 +35,16 @@ def cautions(show: Show, one: VehiclePlan) -> Iterator[str]:
             yield f"row {row.number}: {'; '.join(row.fill)} (not held by its straps)"
         if row.straps and "hold it forward" in row.straps.derivation:
             yield f"row {row.number}: nothing ahead blocks it, straps behind do not hold it forward"
+    yield from _not_held(show, one)
     yield from _not_by_hand(show, one)
+
+
+def _not_held(show: Show, one: VehiclePlan) -> Iterator[str]:
+    """Name the stacks that nothing holds sideways, to the rear or against tipping."""
+    for stack in stack_holds(show, one):
+        for hold in stack.open:
+            if hold.direction != "forward" and hold.by != "open":  # both are said row by row
+                yield f"row {stack.row}, {', '.join(stack.codes)}: {hold.say}"
 
 
 def _not_by_hand(show: Show, one: VehiclePlan) -> Iterator[str]:
