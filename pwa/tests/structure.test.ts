@@ -156,3 +156,12 @@ test("what a module exports is used by another", () => {
   }
   assert.deepEqual(unused, []);
 });
+
+test("no style of the crew's screens runs an animation without end", () => {
+  // an endless one of a drawing took 15 % of a fast processor, and more than half of a slow one
+  const folder = "src/styles";
+  const endless = readdirSync(folder).filter((name) =>
+    /animation[^;]*\binfinite\b/.test(readFileSync(join(folder, name), "utf8")),
+  );
+  assert.deepEqual(endless, []);
+});

@@ -8,10 +8,12 @@ from contextlib import suppress
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import BrowserContext, Error, Playwright, expect
+from playwright.sync_api import Browser, BrowserContext, Error, Playwright, expect
 
+from tests.browser import steps
 from tests.browser.conftest import PHONE, QUIET
 from tests.browser.phone import Phone
+from tests.browser.stage import Stage
 from tests.support.serving import Server
 
 KILLS = 20
@@ -33,6 +35,28 @@ def test_after_joining_a_night_goes_on_without_network(server: Server, phone: Ph
     assert [event["n"] for event in phone.outbox()] == [1, 2]
     phone.online()
     phone.until(lambda: not phone.outbox(), "an empty outbox once the network is back")
+
+
+def test_a_screen_that_never_reached_the_phone_says_so_and_comes_with_the_network(
+    browser: Browser, play: Playwright, house: Stage
+) -> None:
+    # the network died within a second of joining, before the worker's store was filled
+    context = browser.new_context(**play.devices[PHONE], service_workers="block")
+    page = context.new_page()
+    page.route("**/assets/late-*", lambda route: route.abort())
+    phone = Phone(page, house.url)
+    phone.join(house.code)
+    phone.work()
+    steps.tab(page, 1)
+    expect(page.locator("#no-part")).to_be_visible()
+    page.unroute("**/assets/late-*")
+    # a browser keeps a failed import as failed: the page loads anew, and opens the same screen
+    page.locator("#no-part button").click()
+    expect(page.locator(".group .item").first).to_be_visible()
+    # what is not on the plan is no blank screen either
+    phone.open("row", "99")
+    expect(page.locator("#nothing button")).to_be_visible()
+    context.close()
 
 
 @pytest.mark.slow

@@ -46,6 +46,7 @@ export async function speak(tag: string): Promise<void> {
   const taken: File = load ? await load() : english;
   words.value = taken;
   phrases.value = taken["@said"] ?? {};
+  rules = new Intl.PluralRules(tag);
   language.value = tag;
   document.documentElement.lang = tag;
 }
@@ -65,10 +66,13 @@ export function t(key: Key, fill: Fill = {}): string {
   return form.replace(/\{(\w+)\}/g, (whole, name: string) => String(fill[name] ?? whole));
 }
 
+/** Made once a language: a new one for each number on the screen costs a slow phone milliseconds. */
+let rules = new Intl.PluralRules("en");
+
 function choose(text: string, count: string | number | undefined): string {
   if (!text.includes("|")) return text;
   const forms = text.split("|");
-  const rule = new Intl.PluralRules(language.value).select(Number(count ?? 1));
+  const rule = rules.select(Number(count ?? 1));
   const at = words.value["@plural"].split(" ").indexOf(rule);
   return forms[at] ?? forms[forms.length - 1] ?? text;
 }

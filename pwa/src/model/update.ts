@@ -2,6 +2,7 @@
 import { updateReady } from "./signals";
 
 const HOUR_MS = 3_600_000;
+const MINUTE_MS = 60_000;
 const RELOADED = "rowcall-reloaded-at";
 
 let waiting: ServiceWorker | null = null;
@@ -55,9 +56,33 @@ function watch(found: ServiceWorkerRegistration): void {
 /** A part of an old version that is nowhere any more: load the new version, but never in a loop. */
 function reloadOnceForMissingParts(): void {
   addEventListener("vite:preloadError", () => {
-    const last = Number(sessionStorage.getItem(RELOADED) ?? 0);
-    if (!navigator.onLine || Date.now() - last < HOUR_MS) return;
-    sessionStorage.setItem(RELOADED, String(Date.now()));
-    location.reload();
+    if (navigator.onLine && reloadedBefore() >= HOUR_MS) reload();
   });
+}
+
+/** A browser keeps a failed import as failed until the page loads anew, whatever the network brings
+ * meanwhile: load it anew once the server answers, at the same screen. */
+export async function reloadForParts(byHand: boolean): Promise<void> {
+  if (!byHand && reloadedBefore() < MINUTE_MS) return;
+  const answered = await fetch("/", { method: "HEAD", cache: "no-store" }).then(
+    ({ ok }) => ok,
+    () => false,
+  );
+  if (answered) reload();
+}
+
+const reloadedBefore = (): number =>
+  Date.now() - Number(sessionStorage.getItem(RELOADED)?.split(" ")[0] ?? 0);
+
+function reload(): void {
+  sessionStorage.setItem(RELOADED, `${Date.now()} again`);
+  location.reload();
+}
+
+/** Whether the page has just loaded anew for its own parts: it goes on where it was. Asked once. */
+export function cameAgain(): boolean {
+  const last = sessionStorage.getItem(RELOADED);
+  if (!last?.endsWith(" again")) return false;
+  sessionStorage.setItem(RELOADED, last.replace(" again", ""));
+  return true;
 }

@@ -1,12 +1,16 @@
 /** The crew's screens: which one is open. */
 import { effect, signal } from "@preact/signals";
 import type { ComponentType } from "preact";
+import { useEffect } from "preact/hooks";
 import {
   acceptUpdate,
   bundle,
+  cameAgain,
   lang,
   link,
+  painted,
   ready,
+  reloadForParts,
   revisionNews,
   session,
   trouble,
@@ -17,6 +21,7 @@ import "../../styles/index.css";
 import { Button } from "../../ui/parts";
 import { answering, AnswerOverlay, followAnswers } from "../scan/answer";
 import { Choose } from "../join/choose";
+import { Guarded, NotHere } from "../shared/nothing";
 import { followHistory, go, screen, type ScreenName } from "../shared/navigation";
 import { HazardNews } from "../checks/hazard-news";
 import { Join } from "../join/join";
@@ -71,6 +76,9 @@ async function others(): Promise<Later> {
 
 type Part = () => Promise<Later>;
 const asked = new Map<Part, Promise<void>>();
+/** The last try to load a part failed: the screen that waits for it says so. */
+const failed = signal(false);
+const AGAIN_MS = 5_000;
 
 /** Once each; what the network failed to bring is asked for again by the next screen. */
 function load(part: Part): Promise<void> {
@@ -79,9 +87,11 @@ function load(part: Part): Promise<void> {
   const loading = part().then(
     (screens) => {
       later.value = { ...later.value, ...screens };
+      failed.value = false;
     },
     () => {
       asked.delete(part);
+      failed.value = true;
     },
   );
   asked.set(part, loading);
@@ -94,7 +104,15 @@ effect(() => {
   if (session.value) setTimeout(() => void load(scanner).then(() => load(others)), SCANNER_MS);
 });
 
-followHistory();
+/** Nothing behind an answer may be reached by keys; marking all of it costs a slow phone a frame's
+ * time, so that comes once the answer is on the glass. */
+const covered = signal(false);
+effect(() => {
+  if (!answering.value) covered.value = false;
+  else void painted().then(() => (covered.value = answering.peek()));
+});
+
+followHistory(cameAgain());
 followAnswers();
 followCalls();
 showTaste();
@@ -106,9 +124,11 @@ export function App() {
   if (!session.value || rejoin) return <Join />;
   return (
     <>
-      <div class="shell" inert={answering.value}>
+      <div class="shell" inert={covered.value}>
         <Bars />
-        <Open />
+        <Guarded key={`${screen.value.name} ${screen.value.arg}`}>
+          <Open />
+        </Guarded>
       </div>
       <AnswerOverlay />
     </>
@@ -121,8 +141,22 @@ function Open() {
   const Crew = CREW[first];
   if (Crew) return <Crew key={`${first} ${arg}`} />;
   const Late = later.value[first];
-  if (!Late) void load(first === "scan" ? scanner : others);
-  return Late ? <Late key={`${first} ${arg}`} /> : <div class="frame" />;
+  if (Late) return <Late key={`${first} ${arg}`} />;
+  return <Coming key={first} part={first === "scan" ? scanner : others} />;
+}
+
+/** Asks for the part at once, then every few seconds until it is there. */
+function Coming({ part }: { part: Part }) {
+  useEffect(() => {
+    const again = async () => {
+      await load(part);
+      if (failed.value) await reloadForParts(false);
+    };
+    void again();
+    const timer = setInterval(() => void again(), AGAIN_MS);
+    return () => clearInterval(timer);
+  }, [part]);
+  return <NotHere failed={failed.value} again={() => void reloadForParts(true)} />;
 }
 
 /** What concerns the phone as a whole, above every screen. */

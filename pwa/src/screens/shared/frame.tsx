@@ -3,6 +3,7 @@ import type { ComponentChildren } from "preact";
 import { leg, link, move, unsent, vehicle } from "../../app-model";
 import { t } from "../../i18n";
 import { Icon, type IconName } from "../../ui/icon";
+import { Button } from "../../ui/parts";
 import { Mark, markColour } from "../../ui/mark";
 import { back, go, screen, type ScreenName } from "./navigation";
 import { useKept } from "../scan/freeze-behind-answer";
@@ -11,6 +12,7 @@ import { isChief } from "./who";
 
 interface FrameProps {
   title: string;
+  /** null: there is nothing to draw for what is chosen. */
   children: ComponentChildren;
   /** What lies under the thumb. */
   thumb?: ComponentChildren;
@@ -28,7 +30,7 @@ export function Frame({ title, children, thumb, tabs = false, top = false }: Fra
         <Sent />
       </header>
       <main class="work" tabIndex={0}>
-        {children}
+        {children ?? <Nothing />}
       </main>
       {(thumb || tabs) && (
         <div class="thumb">
@@ -37,6 +39,18 @@ export function Frame({ title, children, thumb, tabs = false, top = false }: Fra
         </div>
       )}
     </div>
+  );
+}
+
+/** No screen is blank: what is not chosen, or not on this plan, says so and leads on. */
+function Nothing() {
+  return (
+    <section class="card stack" id="nothing">
+      <p>{t("app.nothing")}</p>
+      <Button icon="truck" onPress={() => go("choose")}>
+        {t("set.change")}
+      </Button>
+    </section>
   );
 }
 

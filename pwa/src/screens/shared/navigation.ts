@@ -56,7 +56,10 @@ export function back(): void {
   else history.back();
 }
 
-export function followHistory(): void {
+/** `resume`: the page loaded itself anew, and opens the screen at which it was. */
+export function followHistory(resume: boolean): void {
+  const before: unknown = history.state;
+  if (resume && isScreen(before)) screen.value = before;
   addEventListener("popstate", (event) => {
     const state: unknown = event.state;
     screen.value = isScreen(state) ? state : { name: "start", arg: "" };
