@@ -38,7 +38,7 @@ def test_every_concern_needs_a_word_before_issue(quick: Bench) -> None:
 
 def test_the_venue_asks_before_issue(quick: Bench) -> None:
     owner = quick.owner()
-    venue = {"dock_height_um": 300_000, "distance_um": 60_000_000, "slope_percent": 20}
+    venue = {"dock_height_um": 300_000, "distance_um": 60_000_000, "slope_percent": 40}
     kept = owner.patch("/api/shows/demo", {"venue": venue})
     assert kept.status_code == 200, kept.get_json()
     found = owner.read("/api/shows/demo/plans/1/concerns")
@@ -46,5 +46,5 @@ def test_the_venue_asks_before_issue(quick: Bench) -> None:
     assert any("the dock is" in line and "lower than its deck" in line for line in lines)
     # HSE push-pull assessment: the figures hold for 20 m at most
     assert any("20 m (HSE" in line for line in lines)
-    # unknown floor counts as uneven: the heaviest case does not go by hand up 1 in 5
-    assert any("not by hand on 1 in 5.0" in line and "floor not stated" in line for line in lines)
+    # unknown floor counts as uneven: the heaviest case does not go by hand up 1 in 2.5
+    assert any("not by hand on 1 in 2.5" in line and "floor not stated" in line for line in lines)
