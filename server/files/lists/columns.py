@@ -168,7 +168,11 @@ def _by_content(table: Table, looks: list[Features], found: Roles) -> None:
 def _code(free: list[int], looks: list[Features]) -> int | None:
     """Return the column that looks like numbers of cases: filled, no two alike."""
     fits = [
-        (looks[p].code + 3 * looks[p].distinct - looks[p].place - 0.2 * looks[p].whole, -p)
+        (
+            looks[p].code + 3 * looks[p].distinct - looks[p].place - 0.2 * looks[p].whole
+            + (p == free[0]),
+            -p,
+        )
         for p in free
         if looks[p].code > 0.7 and looks[p].distinct > 0.85 and looks[p].filled > 0.7
         and looks[p].kinds > 1 and looks[p].sides < 0.3 and looks[p].mass_unit < 0.3

@@ -15,7 +15,7 @@ BYTE_ORDER_MARKS: Final = (
     (codecs.BOM_UTF16_BE, "utf-16"),
 )
 # What spreadsheets of the last thirty years save as: Windows, DOS, Macintosh, Central European.
-CODE_PAGES: Final = ("cp1252", "cp850", "mac_roman", "cp437", "cp1250")
+CODE_PAGES: Final = ("cp1252", "cp850", "mac_roman", "cp437", "cp1250", "iso8859_2", "cp852")
 # The letters beside a to z of one language at a time, and words that show it: a text is in one
 # language, and a code page that mixes them is the wrong one.
 LANGUAGES: Final = (
@@ -26,7 +26,12 @@ LANGUAGES: Final = (
     ("àèéìòù", re.compile(r"larghezza|cassa")),
     ("æøå", re.compile(r"bredde|kasse")),
     ("åäö", re.compile(r"bredd|vikt")),
-    ("ąćęłńóśźż", re.compile(r"waga|skrzynia")),
+    ("ąćęłńóśźż", re.compile(r"waga|skrzyni|nazwa|numer|miejsce")),
+    ("áčďéěíňóřšťúůýž", re.compile(r"bedna|hmotnost|popis|kufr|poloha")),
+    ("áéíóöőúüű", re.compile(r"doboz|hossz|raktar|suly|nev\b")),
+    ("čćđšž", re.compile(r"kutija|naziv|masa|visina")),
+    ("ăâîșşțţ", re.compile(r"greutate|denumire|lungime")),
+    ("çğıöşü", re.compile(r"boy|kasa|adet|sandik")),
 )
 _ENTITY: Final = re.compile(
     r"&(?:amp|times|quot|frac1[24]|frac34|nbsp|[aouAOU]uml|szlig|#\d{2,5});"

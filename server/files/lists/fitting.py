@@ -14,6 +14,7 @@ from server.files.lists.table import Table, text_of_cell
 LONGEST_MM: Final = (1_000.0, 0.45)
 DENSITY_KG_M3: Final = (190.0, 0.75)
 MOST_KINDS: Final = 60
+LEAST_MM, MOST_MM = 50, 5_000  # sides of a case; beyond them a unit or a digit is wrong
 UNLIKE_PAIR: Final = 3.0  # kilograms with inches, pounds with metric sides
 LENGTHS: Final = ("in", "cm", "mm", "m")
 MASSES: Final = ("lb", "kg")
@@ -37,6 +38,14 @@ def likelihood(kinds: Sequence[Kind], length: str, mass: str) -> float:
             total += _normal(weight * float(G_PER[mass]) / 1000 / volume, DENSITY_KG_M3)
     unlike = (mass == "lb") != (length == "in")
     return total / len(kinds) - (UNLIKE_PAIR / 3 if unlike else 0)
+
+
+def impossible(kinds: Sequence[Kind], length: str) -> bool:
+    """Return whether no case of these numbers can be, were they in this unit."""
+    return all(
+        any(not LEAST_MM <= value * float(MM_PER[unit or length]) <= MOST_MM for value, unit in one)
+        for one in (kind[:3] for kind in kinds)
+    )
 
 
 def _normal(value: float, median_spread: tuple[float, float]) -> float:

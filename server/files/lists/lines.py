@@ -4,22 +4,22 @@ from __future__ import annotations
 
 import re
 from collections import Counter
-from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from typing import Final
 
 from server.core.base.measures import Amount, Refusal, grams, millimetres, plain_text
-from server.files.lists.cells import DITTO, mass_of
+from server.files.lists.cells import mass_of
 from server.files.lists.columns import Roles
-from server.files.lists.sections import carries_down, sections_of
+from server.files.lists.ditto import shape_of, shapes_of, text_at, without_ditto
+from server.files.lists.fitting import LEAST_MM, MOST_MM
+from server.files.lists.sections import sections_of
 from server.files.lists.several import Several, count_of, several_of
 from server.files.lists.sheets import Cell
 from server.files.lists.table import Table, text_of_cell
 from server.files.lists.units import SPOKEN, ListUnits, Sides, sides_of
 from server.files.lists.words import SIDES, TOTALS, Role
 
-LEAST_MM, MOST_MM = 50, 5_000  # sides of a case; beyond them a unit or a digit is wrong
 MOST_KG: Final = 3_000
 MOST_TEXT: Final = {"name": 80, "department": 40, "home": 40, "note": 400}
 _MONTHS: Final = "jan|feb|mar|mär|apr|may|mai|jun|jul|aug|sep|oct|okt|nov|dec|dez|ene|abr|ago|dic"
@@ -79,12 +79,12 @@ def lines_of(table: Table, roles: Roles, units: ListUnits) -> tuple[list[Line], 
     lines: list[Line] = []
     skipped: list[Skipped] = []
     section = ""
-    shapes = _shapes(table, roles)
+    shapes = shapes_of(table, roles)
     sections = sections_of(table, roles)
     width = max((n for n, one in enumerate(table.columns, start=1) if one.heading), default=0)
     longer = sum(len(row) > width for _, row in table.rows)
     more_rarely = width > 0 and longer <= len(table.rows) / 3
-    for number, row in _without_ditto(table, roles):
+    for number, row, above in without_ditto(table, roles, shapes):
         section, how = sections.get(number, (section, ""))
         why = how or _no_case(row, roles, units, shapes)
         if why:
@@ -93,59 +93,18 @@ def lines_of(table: Table, roles: Roles, units: ListUnits) -> tuple[list[Line], 
             )
             continue
         line = _line(number, row, roles, units)
+        if above:
+            line.ask("sides", f"{above} empty: as in the line above, confirm or correct")
         line.department = line.department or section
         if number in table.sheet.hidden_rows:
             line.ask("code", "this row is hidden in the spreadsheet: is the case still yours?")
         if (number, roles.places.get("mass", -1)) in table.sheet.merged and line.mass_g:
             line.ask("mass", "weight: one cell for several rows: of each, or of all together?")
-        if len(row) > width and more_rarely:
+        if len(row) > width and (more_rarely or _split_number(row[width:])):
             cells = " ".join(text_of_cell(cell) for cell in row[width:] if cell != "")
             line.ask("columns", f"more cells than headings ({cells[:40]!r}): are all in place?")
         lines += split(line, shapes)
     return lines, skipped
-
-
-def _shapes(table: Table, roles: Roles) -> Counter[str]:
-    """Return how the numbers of cases look that stand beside something else."""
-    place = roles.places.get("code")
-    found = [_text(row, place) for _, row in table.rows if sum(cell != "" for cell in row) > 2]
-    return Counter(shape_of(code) for code in found if any(sign.isdigit() for sign in code))
-
-
-def _without_ditto(table: Table, roles: Roles) -> Iterator[tuple[int, tuple[Cell, ...]]]:
-    """Yield the rows with what stands above where a ditto mark or a merged cell says so."""
-    above: tuple[Cell, ...] = ()
-    code = roles.places.get("code")
-    carried = roles.places["department"] if carries_down(table, roles) else -1
-    merged = table.sheet.merged
-    for number, row in table.rows:
-        wide = row
-        if merged or carried >= 0:  # an empty cell at the end of a row is not kept
-            wide = (*row, *[""] * (len(above) - len(row)))
-        cells = tuple(
-            above[place]
-            if place < len(above)
-            and place != code
-            and (
-                _is_ditto(cell) or (cell == "" and (place == carried or (number, place) in merged))
-            )
-            else cell
-            for place, cell in enumerate(wide)
-        )
-        yield number, cells
-        above = cells
-
-
-def _is_ditto(cell: Cell) -> bool:
-    return isinstance(cell, str) and 0 < len(cell) <= 5 and plain_text(cell) in DITTO
-
-
-def _text(row: tuple[Cell, ...], place: int | None) -> str:
-    """Return the text of a cell on one line; empty where there is no such column."""
-    if place is None or place >= len(row):
-        return ""
-    text = " ".join(text_of_cell(row[place]).split())
-    return text[1:].strip() if text.startswith("'") else text
 
 
 def _no_case(row: tuple[Cell, ...], roles: Roles, units: ListUnits, shapes: Counter[str]) -> str:
@@ -153,14 +112,14 @@ def _no_case(row: tuple[Cell, ...], roles: Roles, units: ListUnits, shapes: Coun
     first = plain_text(next((text_of_cell(cell) for cell in row if cell != ""), ""))
     sides = sides_of(row, roles, units)
     whole = sides is not None and all(isinstance(one, Amount) for one in sides)
-    bare = "code" in roles.places and not _text(row, roles.places["code"])
+    bare = "code" in roles.places and not text_at(row, roles.places["code"])
     if TOTALS.match(first) and (bare or not whole):
         return "a total"
     if _STATISTIC.fullmatch(first) and bare:
         return "a sum"
     filled = {role for role, place in roles.places.items() if place < len(row) and row[place] != ""}
     told = filled & {"name", "department", "home", "mass", *SIDES, "sides"}
-    if "code" in filled and (told or shape_of(_text(row, roles.places["code"])) in shapes):
+    if "code" in filled and (told or shape_of(text_at(row, roles.places["code"])) in shapes):
         return ""
     if whole:
         return ""
@@ -199,17 +158,12 @@ def split(line: Line, shapes: Counter[str]) -> list[Line]:
     return found
 
 
-def shape_of(code: str) -> str:
-    """Return how a number looks: letters as A, runs of digits as 9."""
-    return re.sub(r"\d+", "9", re.sub(r"[^\W\d_]", "A", code))
-
-
 def _line(number: int, row: tuple[Cell, ...], roles: Roles, units: ListUnits) -> Line:
     """Return a row as a case with its questions."""
-    line = Line(number, code=_text(row, roles.places.get("code")))
-    line.note = " ".join(text for place in roles.notes if (text := _text(row, place)))
+    line = Line(number, code=text_at(row, roles.places.get("code")))
+    line.note = " ".join(text for place in roles.notes if (text := text_at(row, place)))
     line.name, line.department, line.home = (
-        _text(row, roles.places.get(role)) for role in _words()
+        text_at(row, roles.places.get(role)) for role in _words()
     )
     for what, most in MOST_TEXT.items():
         if len(getattr(line, what)) > most:
@@ -218,8 +172,13 @@ def _line(number: int, row: tuple[Cell, ...], roles: Roles, units: ListUnits) ->
         _check_code(line)
     _read_sides(line, row, roles, units)
     _read_mass(line, row, roles, units)
-    line.quantity = count_of(_text(row, roles.places.get("quantity"))) or 1
+    line.quantity = count_of(text_at(row, roles.places.get("quantity"))) or 1
     return line
+
+
+def _split_number(cells: tuple[Cell, ...]) -> bool:
+    """Return whether cells beyond the heading look like digits behind a decimal comma."""
+    return all(re.fullmatch(r"\d{1,3}", text_of_cell(cell)) for cell in cells if cell != "")
 
 
 def _words() -> tuple[Role, Role, Role]:
@@ -241,14 +200,14 @@ def _read_sides(line: Line, row: tuple[Cell, ...], roles: Roles, units: ListUnit
     """Read the three sides of a line, or ask for them."""
     sides: Sides | None = sides_of(row, roles, units)
     if sides is None:
-        cell = _text(row, roles.places.get("sides"))
+        cell = text_at(row, roles.places.get("sides"))
         line.ask(
             "sides", f"sides: cannot read {cell[:40]!r}" if cell else "sides: empty, measure them"
         )
         return
     for n, (side, amount) in enumerate(zip(SIDES, sides, strict=True)):
         place = roles.places.get(side, roles.places.get("sides"))
-        got = _text(row, place)
+        got = text_at(row, place)
         if isinstance(amount, Refusal):
             line.ask(side, _why(side, amount, got))
             continue
@@ -267,7 +226,7 @@ def _read_mass(line: Line, row: tuple[Cell, ...], roles: Roles, units: ListUnits
         return
     cell = row[place] if place < len(row) else ""
     mass = mass_of(cell, units.mass, units.decimal.get(place, "either"))
-    got = _text(row, place)
+    got = text_at(row, place)
     if isinstance(mass, Refusal):
         if mass.reason not in {"blank", "unknown"}:
             line.ask("mass", _why("weight", mass, got))

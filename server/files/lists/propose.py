@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from typing import Any, Final
 
-from server.core.base.measures import G_PER, MM_PER
+from server.core.base.measures import G_PER, MM_PER, plain_text
 from server.files.lists.columns import Roles, roles_of
 from server.files.lists.doubts import question
 from server.files.lists.lines import Ask, Line, Skipped, lines_of
@@ -137,6 +137,20 @@ def _read_part(sheet: Sheet, heading: int | None, choices: Choices) -> Proposal:
     compare_twins(table, roles, lines)
     start = max(table.first, 1)
     whole = [Ask(start, "", "units", doubt) for doubt in units.doubts]
+    read = [
+        f"{role} in {table.columns[place].heading!r}"
+        for role, place in roles.places.items()
+        if role in roles.inferred
+        and not table.columns[place].meanings
+        and not measured_inside(table.columns[place].heading)
+    ]
+    if table.first and lines and len(read) > 1:
+        why = f"Columns read by their cells: {', '.join(read)[:160]}. Confirm."
+        whole.append(Ask(start, "", "columns", why))
+    again = _repeated_block(table, roles)
+    if again and lines:
+        why = f"Columns from {again + 1} on repeat the headings: cases there are not read. Import "
+        whole.append(Ask(start, "", "columns", f"{why}those columns as a list of their own."))
     inside = [
         table.columns[place].heading
         for role, place in roles.places.items()
@@ -157,6 +171,18 @@ def _read_part(sheet: Sheet, heading: int | None, choices: Choices) -> Proposal:
         why = "No column holds numbers of cases: choose it, or let the shop number them."
         whole.append(Ask(start, "", "columns", why))
     return Proposal((), table, roles, units, lines, skipped, whole)
+
+
+def _repeated_block(table: Table, roles: Roles) -> int:
+    """Return the column from which numbers and sides of cases stand a second time, 0: none."""
+    looks = [plain_text(column.heading) for column in table.columns]
+    used = set(roles.places.values())
+    again = [
+        next((n for n, look in enumerate(looks) if n not in used and look == looks[place]), 0)
+        for role, place in roles.places.items()
+        if role in {"code", "length", "sides"} and looks[place]
+    ]
+    return min(again) if len(again) >= 2 and all(again) else 0
 
 
 def _units_of(proposal: Proposal) -> dict[str, str]:

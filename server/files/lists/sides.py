@@ -10,7 +10,7 @@ from typing import Final, Literal
 from server.core.base.measure_words import LENGTH_UNITS
 from server.core.base.measures import Amount, Decimal, Refusal, plain_text, read_length
 from server.files.lists.twice import halves_of, say_the_same
-from server.files.lists.words import placed_depth
+from server.files.lists.words import SIDES, placed_depth
 
 _TIMES: Final = re.compile(r" ?(?:[x×\u2715\u2716\u2a2f\u2573*]|\bby\b|\bpar\b|\bpor\b|\bmal\b) ?")
 _OTHERS: Final = (" / ", "/", " ?; ?", r" ?\| ?", ", +", " ?- ?", " +")
@@ -27,6 +27,7 @@ _ROLES: Final = {
 _REMARK: Final = re.compile(rf"\((?!{_LABEL}\))[^)\d]*\)")
 _UNITS: Final = {word: unit for unit, words in LENGTH_UNITS.items() for word in words}
 _UNIT_LAST: Final = re.compile(r"(?<=[\d. ])([a-z]+|[\"'])\.?$")
+_ROUND: Final = re.compile(r"(?:ø|diam(?:eter|etre|etro)?\.?|dia\.?|d\.?=)\s*(?=\d)")
 _BARE: Final = re.compile(r"[\d.,/ -]+")
 _LABELLED: Final = re.compile(
     r"\b([lwhdbtp])\.? ?[:=]? ?(\d[^a-z]*(?:mm|cm|in|m)?)(?=[ ,;/x]|$|[lwhdbtp])"
@@ -51,6 +52,9 @@ def parts_of(text: str) -> Parts | None:
     if halves is not None and (both := _twice(*halves)) is not None:
         return both or None
     pieces = [one.strip() for one in _TIMES.split(plain)]
+    if _ROUND.match(pieces[0]) and len(pieces) == 2:  # a drum takes the square of its diameter
+        across = _ROUND.sub("", pieces[0])
+        return Parts(_shared_unit((across, across, pieces[1])), SIDES)
     if len(pieces) == 1:
         pieces = _labelled(plain) or _otherwise(plain)
     if len(pieces) not in {2, 3} or not all(re.search(r"\d", one) for one in pieces):
@@ -64,8 +68,9 @@ def parts_of(text: str) -> Parts | None:
         tuple(_ROLES[one[0]] if one not in {"long", "largo"} else "length" for one in labels if one)
     )
     if len(order) != len(pieces) or len(set(order)) != len(order):
-        if any(labels):
-            return None
+        inplace = tuple(side for side, one in zip(SIDES, labels, strict=False) if one)
+        if any(labels) and order != inplace:
+            return None  # `1200x600x700H` states what its place says
         order = ()
     return Parts(_shared_unit(tuple(texts)), order)
 

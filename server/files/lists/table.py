@@ -12,6 +12,7 @@ from server.files.lists.sides import parts_of
 from server.files.lists.words import Role, meanings, order_of, unit_of
 
 LOOKED_AT: Final = 60
+CONTRAST: Final = 12  # rows at the top where a heading of unknown words may stand
 SIDE_ROLES: Final = frozenset({"length", "width", "height", "depth", "sides"})
 # Units in words in the lines about a table: "All sizes in inches, weights in lbs".
 _UNIT_NAMED: Final = re.compile(
@@ -102,6 +103,8 @@ def span(sheet: Sheet, heading: int | None) -> tuple[int, int]:
         one = heading_score(row)
         if one > score:
             best, score = number, one
+    if not best and heading is None:
+        best = _by_contrast(sheet.rows)
     if not best:
         return 0, 0
     last = best
@@ -110,6 +113,30 @@ def span(sheet: Sheet, heading: int | None) -> tuple[int, int]:
     ):
         last += 1
     return best, last
+
+
+def _by_contrast(rows: tuple[tuple[Cell, ...], ...]) -> int:
+    """Return the row of words nobody knows over columns of measures, 0 where there is none."""
+    for number, row in enumerate(rows[:CONTRAST], start=1):
+        words = [place for place, cell in enumerate(row) if cell != ""]
+        texts = [row[place] for place in words]
+        if len(words) < 3 or not all(isinstance(one, str) and len(one) <= 40 for one in texts):
+            continue
+        if any(any(sign.isdigit() for sign in text_of_cell(one)) for one in texts):
+            continue
+        below = [one for one in rows[number : number + CONTRAST] if len(one) > 2]
+        measured = [
+            place
+            for place in words
+            if below and sum(_measured(one, place) for one in below) >= 0.7 * len(below)
+        ]
+        if len(measured) >= 2:
+            return number
+    return 0
+
+
+def _measured(row: tuple[Cell, ...], place: int) -> bool:
+    return place < len(row) and (isinstance(row[place], float) or _is_measure(str(row[place])))
 
 
 def heading_score(row: tuple[Cell, ...]) -> float:

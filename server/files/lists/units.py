@@ -9,7 +9,15 @@ from typing import Final
 from server.core.base.measures import G_PER, MM_PER, Amount, Decimal, Refusal, millimetres
 from server.files.lists.cells import decimal_of, length_of, mass_of
 from server.files.lists.columns import Roles
-from server.files.lists.fitting import LENGTHS, MASSES, MOST_KINDS, Kind, best_units, likelihood
+from server.files.lists.fitting import (
+    LENGTHS,
+    MASSES,
+    MOST_KINDS,
+    Kind,
+    best_units,
+    impossible,
+    likelihood,
+)
 from server.files.lists.sheets import Cell
 from server.files.lists.sides import read_parts
 from server.files.lists.table import Table, text_of_cell
@@ -230,7 +238,13 @@ def _question_stated(found: ListUnits, kinds: list[Kind], mass: str, places: lis
     unit = units.pop()
     mass = mass if mass in MASSES else "kg"
     better = max(LENGTHS, key=lambda one: likelihood(kinds, one, mass))
-    if likelihood(kinds, better, mass) - likelihood(kinds, unit, mass) > 5:
+    if impossible(kinds, unit) and not impossible(kinds, better):
+        found.unit.update(dict.fromkeys(places, better))
+        found.doubts.append(
+            f"The heading states {SPOKEN[unit]}, but no case is of such a size: read as "
+            f"{SPOKEN[better]}. Confirm."
+        )
+    elif likelihood(kinds, better, mass) - likelihood(kinds, unit, mass) > 5:
         found.doubts.append(
             f"The heading states {SPOKEN[unit]}, but the sides fit {SPOKEN[better]}: confirm."
         )

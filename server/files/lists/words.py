@@ -27,12 +27,16 @@ WORDS: Final[dict[str, list[tuple[Role, int]]]] = {}
 for _role, _rows in _VOCABULARY["headings"].items():
     for _sure, _words in _rows.items():
         for _word in _words.split():
-            WORDS.setdefault(_word.strip("_"), []).append((_role, int(_sure)))
+            WORDS.setdefault(_word.strip("_").casefold(), []).append((_role, int(_sure)))
+# Letters that no accent is taken off of: how their languages are written without them.
+_LATIN: Final = str.maketrans({"ł": "l", "ø": "o", "đ": "d", "\u0131": "i", "æ": "ae", "œ": "oe"})
 
 TOTALS: Final = re.compile(
     r"(?:[a-z]+ )?(?:sub|sous|grand|zwischen|seiten|gesamt|over-?all)?[- ]?"
     r"(?:total|totals|totale|totaux|summe|summa|suma"
-    r"|sum|somme|gesamt|insgesamt|ubertrag|carried forward)\b"
+    r"|sum|somme|gesamt|insgesamt|ubertrag|carried forward|totaal|razem|celkem"
+    r"|łacznie|spolu|osszesen|yhteensa|i alt|totalt|ukupno|skupaj|toplam|итого|всего|συνολο)\b"
+    r"|\d+ (?:cases|flightcases|kisten|koffer|cajas|caisses|casse|skrzyn|kasser|items|pcs)$"
 )
 PLACE: Final = re.compile(
     r"(?:bay|rack|wall|shelf|aisle|row|bin|slot|zone|hall|regal|fach|platz|reihe|gang|halle|lager"
@@ -41,7 +45,7 @@ PLACE: Final = re.compile(
     r"[ ./-]*[a-z]?\d{1,3}(?:[ ./-]*[a-z0-9]{1,3}){0,3}"
     r"|[a-z]\d{1,2}[-./]\d{1,2}(?:[-./][a-z0-9]{1,2})?"
 )
-_TOKEN: Final = re.compile(r"[a-z]+\d?|#|\"|'|\?+|\d+")
+_TOKEN: Final = re.compile(r"[^\W\d_]+\d?|#|\"|'|\?+|\d+")
 _UNIT_WORDS: Final = {
     word: unit
     for units in (LENGTH_UNITS, MASS_UNITS)
@@ -57,6 +61,7 @@ _WEAK_UNITS: Final = frozenset(
 def tokens_of(heading: str) -> list[str]:
     """Return the words of a heading in one form; a degree sign after an n is a number sign."""
     plain = plain_text(heading.replace("№", "no").replace("°", "o").replace("º", "o"))
+    plain = plain.translate(_LATIN)
     plain = re.sub(r"\b([nN])o\b\.?", "no", plain)
     plain = re.sub(r"(?<=[a-z])\.(?=[a-z])", " ", plain)
     return _TOKEN.findall(plain.replace("_", " "))
@@ -66,9 +71,9 @@ def unit_of(heading: str) -> str | None:
     """Return the unit that a heading names: `Long (cm)`, `W cm`, `Weight [lb]`, `Tiefe/mm`."""
     plain = plain_text(heading)
     for inside in re.findall(r"[(\[{<]([^)\]}>]*)[)\]}>]", plain):
-        for word in re.findall(r"[a-z]+|#|\"|'", inside):
-            if word in _UNIT_WORDS:
-                return _UNIT_WORDS[word]
+        units = [word for word in re.findall(r"[a-z]+|#|\"|'", inside) if word in _UNIT_WORDS]
+        if units:  # `(B x T x H in cm)`: the `in` is no unit
+            return _UNIT_WORDS[min(units, key=lambda word: word in _WEAK_UNITS)]
     tokens = tokens_of(heading)
     for place, word in enumerate(tokens):
         unit = _UNIT_WORDS.get(word)
