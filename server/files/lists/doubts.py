@@ -7,7 +7,8 @@ from collections import Counter
 from fractions import Fraction
 from typing import Final
 
-from server.files.lists.lines import Line, shape_of
+from server.files.lists.ditto import shape_of
+from server.files.lists.lines import Line
 from server.files.lists.words import SIDES
 
 # Ratios that a forgotten unit or decimal mark leaves behind.

@@ -8,7 +8,8 @@ from typing import Final
 from server.core.base.measures import G_PER, MM_PER, Amount, Decimal, Refusal, grams, millimetres
 from server.files.lists.cells import decimal_of, length_of, mass_of
 from server.files.lists.columns import Roles
-from server.files.lists.lines import LEAST_MM, MOST_KG, MOST_MM, Line
+from server.files.lists.fitting import LEAST_MM, MOST_MM
+from server.files.lists.lines import MOST_KG, Line
 from server.files.lists.table import Table
 from server.files.lists.words import SIDES
 
