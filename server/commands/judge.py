@@ -32,7 +32,7 @@ def run(args: argparse.Namespace) -> int:
     show = read_show(args.show)
     plan = parse_plan(read_json(args.plan), str(args.plan))
     faults = judge(show, plan)
-    open_ = tuple(_asks(show, plan))
+    open_ = tuple(open_questions(show, plan))
     held = list(_restraint(show, plan)) if args.restraint else []
     if args.json:
         said = {"lawful": not faults, "faults": list(faults), "asks": list(open_)}
@@ -76,8 +76,9 @@ def _restraint(show: Show, plan: Plan) -> Iterator[dict[str, Any]]:
             yield {**found, "holds": told, "false": false}
 
 
-def _asks(show: Show, plan: Plan) -> Iterator[str]:
+def open_questions(show: Show, plan: Plan) -> Iterator[str]:
     """Yield what plates are to be read and cases to be weighed, vehicle by vehicle."""
+    from server.core.judge.at_worst import lids_at_worst
     from server.core.weight.asks import asks
 
     called = {case.code: case for case in show.cases}
@@ -87,3 +88,4 @@ def _asks(show: Show, plan: Plan) -> Iterator[str]:
         if one.vehicle in rooms:
             for line in asks(rooms[one.vehicle], places, called, show.units):
                 yield f"{one.vehicle}: {line}"
+    yield from lids_at_worst(show, plan)

@@ -145,10 +145,13 @@ def print_plan(
 ) -> None:
     """Print a plan as a table or as a plan file with `extra` keys."""
     if args.json:
+        from server.commands.judge import open_questions
         from server.files.plan_file import write_plan
         from server.files.refused import write_refused
 
         document = write_plan(plan, show.units) | (extra or {})
+        if asks := list(open_questions(show, plan)):
+            document["asks"] = asks
         if refusal is not None:
             document["refused"] = write_refused(refusal, show.units)
         print(json.dumps(document, indent=1))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from server.commands.plan_cautions import cautions
 from server.core.base.units import from_g, from_um
+from server.core.judge.at_worst import lids_at_worst
 from server.core.planner.problem.answer import NoPlan, WayOut
 from server.core.shop.case_mass import load_of, unweighed
 from server.core.shop.plan import Place, Plan, Row, VehiclePlan
@@ -16,6 +17,7 @@ def plan_table(show: Show, plan: Plan, refusal: NoPlan | None) -> str:
     lines = [*_refused(show, refusal)] if refusal else []
     for one in plan.vehicles:
         lines += _vehicle(show, one)
+    lines += [f"  note: {fault}" for fault in lids_at_worst(show, plan)]
     lines.append(_summary(show, plan))
     lines += [f"  stays: {left.code}: {left.reason}" for left in plan.left_out]
     return "\n".join(lines)

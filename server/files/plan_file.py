@@ -133,7 +133,10 @@ class RobustModel(_Strict):
 
 
 class PlanModel(_Strict):
-    """A plan file, format rowcall-plan-1."""
+    """A plan file, format rowcall-plan-1.
+
+    `asks`: plates to read and cases to weigh before the limits are known to be kept.
+    """
 
     format: Literal["rowcall-plan-1"]
     floor_length: Number
@@ -145,6 +148,7 @@ class PlanModel(_Strict):
     seconds: Number = 0
     left_out: list[LeftOutModel] = Field(default_factory=list)
     refused: RefusedModel | None = None
+    asks: list[str] | None = None
     moves: list[MoveModel] | None = None
     alternatives: list[ChoiceModel] | None = None
     robust: RobustModel | None = None

@@ -47,6 +47,17 @@ def test_a_plan_file_says_what_to_leave_and_how_sure_that_is(
     assert run(capsys, "judge", TOO_SMALL, file)[0] == 0
 
 
+def test_a_plan_without_masses_asks_to_weigh_and_its_file_is_read_back(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path
+) -> None:
+    status, out, _ = run(capsys, "plan", SHOWS / "mass-unknown.json", "--json")
+    assert status == 0
+    assert any("payload: with 6 cases without a mass" in line for line in json.loads(out)["asks"])
+    file = tmp_path / "plan.json"
+    file.write_text(out, encoding="utf-8")
+    assert run(capsys, "judge", SHOWS / "mass-unknown.json", file)[0] == 0
+
+
 def test_a_plan_file_goes_back_to_the_judge(
     capsys: pytest.CaptureFixture[str], tmp_path: Path
 ) -> None:

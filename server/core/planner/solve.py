@@ -14,6 +14,7 @@ from server.core.planner.problem.deadline import Clock
 from server.core.planner.problem.model import Load, Task, as_loads
 from server.core.planner.problem.plan_writer import make_plan
 from server.core.planner.problem.single_case import why_no_vehicle
+from server.core.planner.unknown_mass import UnknownMasses
 from server.core.shop.plan import LeftOut, Plan
 from server.core.shop.show import Show
 
@@ -44,7 +45,17 @@ def solve(
     that a planner which does may come without a new contract.
     """
     del seed
-    return Solver(show, Clock.of(seconds, should_stop), on_progress, seconds).solve()
+    clock = Clock.of(seconds, should_stop)
+    if not UnknownMasses.matter(show):
+        return Solver(show, clock, on_progress, seconds).solve()
+
+    def whole(worst: Show, part: Clock, heard: Progress) -> Plan | None:
+        return Solver(worst, part, heard, seconds).whole()
+
+    def stated(same: Show, rest: Clock, heard: Progress) -> Plan | NoPlan:
+        return Solver(same, rest, heard, seconds).solve()
+
+    return UnknownMasses(show, clock, on_progress).answer(whole, stated)
 
 
 @dataclass
@@ -60,12 +71,19 @@ class Solver:
     loads: Sequence[Load] = field(default=(), init=False)  # those of the incumbent
     writing: float = field(default=0.0, init=False)  # seconds that a plan took to write
     is_small: bool = field(default=False, init=False)  # the exact search took it on
+    refuses: bool = field(default=True, init=False)  # what to leave is looked for
     misfits: Sequence[LeftOut] = field(default=(), init=False)  # cases that no vehicle takes
     fewest: int | None = field(default=None, init=False)  # cases left by a part that was announced
 
     def __post_init__(self) -> None:
         """Take the rules of the show."""
         self.finisher = Finisher(self.show)
+
+    def whole(self) -> Plan | None:
+        """Return a plan of everything, or None; no time is spent on what to leave."""
+        self.refuses = False
+        answer = self.solve()
+        return answer if isinstance(answer, Plan) else None
 
     def solve(self) -> Plan | NoPlan:
         """Greedy rows at once; then exactly if the show is small, else by column generation."""
@@ -214,6 +232,8 @@ class Solver:
         return plan if plan is not None else self.best
 
     def _refuse(self, task: Task, *, proven: bool, exact: ExactSearch | None = None) -> NoPlan:
+        if not self.refuses:
+            return NoPlan((), 0, 0, (), make_plan((), 0), proven=proven)
         from server.core.planner.infeasibility.refusal import Refusal
 
         refusal = Refusal(self.show, task, self.misfits, self.clock, self.finisher, exact=exact)

@@ -6,6 +6,7 @@ A case without a stated mass counts between nothing and what a case of its size 
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import replace
 from typing import Final
 
 from server.core.base.quantity import Quantity, exactly, total
@@ -44,3 +45,8 @@ def load_of(cases: Iterable[Case]) -> Quantity:
 def unweighed(cases: Iterable[Case]) -> tuple[str, ...]:
     """Return the codes of cases whose mass nobody stated, in order."""
     return tuple(sorted(case.code for case in cases if not mass_of(case).known))
+
+
+def at_worst(case: Case) -> Case:
+    """Return a case of no stated mass with the greatest that its size may have."""
+    return case if case.mass_g else replace(case, mass_g=worst_g(case))

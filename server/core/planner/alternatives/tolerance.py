@@ -11,15 +11,12 @@ from dataclasses import dataclass, replace
 
 from server.core.judge import judge
 from server.core.planner.problem.answer import NoPlan
-from server.core.planner.problem.straps import straps_for
-from server.core.planner.replanning.loaded_rows import strapped
+from server.core.planner.replanning.restated import restated
 from server.core.planner.solve import solve
-from server.core.securing.slack import row_slack_um
 from server.core.shop.case import Case
-from server.core.shop.plan import Plan, VehiclePlan
+from server.core.shop.plan import Plan
 from server.core.shop.show import Show
 from server.core.shop.vehicle import Vehicle
-from server.core.weight.balance import weigh
 
 ROW_UM = 12_700  # half an inch a row: what covers, catches and a tired crew add (common practice)
 MASS_SHARE = 0.1  # of a mass that was never weighed (common practice, no source)
@@ -92,30 +89,4 @@ def hardened(show: Show, row_um: int, mass_share: float) -> Show:
         show,
         vehicles=tuple(narrower(one) for one in show.vehicles),
         cases=tuple(heavier(case) for case in show.cases),
-    )
-
-
-def restated(show: Show, plan: Plan) -> Plan:
-    """Return a plan of the hardened show with the slack, masses and straps of the show itself."""
-    masses = {case.code: case.mass_g for case in show.cases}
-
-    def vehicle_plan(one: VehiclePlan) -> VehiclePlan:
-        vehicle = show.vehicle(one.vehicle)
-        rows = tuple(
-            replace(row, slack=row_slack_um(vehicle, row.start, row.depth, row.places))
-            for row in one.rows
-        )
-        balance = weigh(vehicle, one.places(), masses)
-        return replace(
-            one,
-            rows=rows,
-            mass_g=balance.load_g,
-            front_g=balance.front_g,
-            rear_g=balance.rear_g,
-        )
-
-    return strapped(
-        show,
-        replace(plan, vehicles=tuple(vehicle_plan(one) for one in plan.vehicles)),
-        straps_for(show),
     )
