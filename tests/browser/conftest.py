@@ -15,8 +15,16 @@ from server.settings import Settings
 from tests.browser.crew import Crew
 from tests.browser.office import LAPTOP, TABLET, Office, opened
 from tests.browser.phone import Phone
-from tests.browser.stage import PIN, Stage, ask_nothing_first, small_show, stage
+from tests.browser.stage import (
+    PIN,
+    Stage,
+    ask_nothing_first,
+    furnish_in,
+    small_show,
+    stage,
+)
 from tests.support.needs import find_chromium
+from tests.support.once import made_once, shared_folder
 from tests.support.serving import Server
 
 expect.set_options(timeout=20_000)  # a busy machine is slow, not wrong
@@ -58,12 +66,17 @@ def chromium_path() -> str:
     return str(found)
 
 
+@pytest.fixture(scope="session", autouse=True)
+def _stages(tmp_path_factory: pytest.TempPathFactory) -> None:
+    """Let the workers share what they furnish."""
+    furnish_in(shared_folder(tmp_path_factory.getbasetemp()))
+
+
 @pytest.fixture(scope="session")
 def demo(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """Return a folder with the demo shop, planned once; a server works on a copy of it."""
-    folder = tmp_path_factory.mktemp("demo")
-    Server(folder).start().stop()
-    return folder
+    shared = shared_folder(tmp_path_factory.getbasetemp())
+    return made_once(shared, "demo", lambda folder: Server(folder).start().stop())
 
 
 @pytest.fixture(scope="session")

@@ -6,6 +6,7 @@ Everything goes through the services that the office uses; only the planning run
 from __future__ import annotations
 
 import functools
+import hashlib
 import json
 import logging
 import os
@@ -24,6 +25,7 @@ from server.files.show_file import parse_show, read_json
 from server.service import lists, office
 from server.service.records import Called, FleetCase, FleetVehicle, ShowRecord
 from server.settings import ROOT, Settings
+from tests.support.once import reckoned_once
 
 if TYPE_CHECKING:
     from flask import Flask
@@ -34,6 +36,7 @@ if TYPE_CHECKING:
 
 PIN: Final = "482913"
 DEMO: Final = ROOT / "fixtures" / "demo" / "show.json"
+SHARED: Final[list[Path]] = []
 TWO_TRUCKS: Final = ROOT / "fixtures" / "shows" / "s1-two-truck-tour.json"
 
 
@@ -101,7 +104,21 @@ def app_in(folder: Path) -> Flask:
 def furnished(
     document: str, *, checks_first: bool
 ) -> tuple[list[dict[str, Any]], ShowRecord, Plan]:
-    """Plan and issue a show once in this process; return the rows of its database."""
+    """Plan and issue a show once in this run; return the rows of its database."""
+    if not SHARED:
+        return _furnished(document, checks_first=checks_first)
+    name = hashlib.sha256(f"{checks_first} {document}".encode()).hexdigest()[:16]
+    return reckoned_once(SHARED[0], name, lambda: _furnished(document, checks_first=checks_first))
+
+
+def furnish_in(shared: Path) -> None:
+    """Keep what is furnished in a folder that all workers of this run see."""
+    SHARED[:] = [shared]
+
+
+def _furnished(
+    document: str, *, checks_first: bool
+) -> tuple[list[dict[str, Any]], ShowRecord, Plan]:
     with tempfile.TemporaryDirectory() as folder:
         app = app_in(Path(folder))
         with app.app_context():

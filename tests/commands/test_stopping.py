@@ -21,7 +21,7 @@ COMPLAINTS = ("SIGKILL", "memory", "Traceback", "ERROR", "Exception")
 
 @pytest.mark.parametrize("kind", ["gunicorn", "cheroot"])
 def test_ctrl_c_stops_quietly_with_phones_connected(tmp_path: Path, kind: str) -> None:
-    server = Server(tmp_path, "--empty", variables={"ROWCALL_SERVER": kind}).start()
+    server = Server(tmp_path, "--empty", variables={"ROWCALL_SERVER": kind}, fresh=True).start()
     with socket.create_connection(("127.0.0.1", server.port)) as idle:
         idle.sendall(b"GET /healthz HTTP/1.1\r\nHost: localhost\r\n\r\n")
         answer = idle.recv(4000)
@@ -40,7 +40,7 @@ def test_ctrl_c_stops_quietly_with_phones_connected(tmp_path: Path, kind: str) -
 def test_a_service_manager_stops_it_without_waiting_for_idle_connections(
     tmp_path: Path, kind: str
 ) -> None:
-    server = Server(tmp_path, "--empty", variables={"ROWCALL_SERVER": kind}).start()
+    server = Server(tmp_path, "--empty", variables={"ROWCALL_SERVER": kind}, fresh=True).start()
     with (
         socket.create_connection(("127.0.0.1", server.port)) as kept,
         socket.create_connection(("127.0.0.1", server.port)),  # says nothing at all

@@ -22,6 +22,7 @@ from pathlib import Path
 from typing import Final, Self
 
 from server.settings import ROOT
+from tests.support.forked import Forked, serve_forked
 
 START_SECONDS: Final = 300
 STOP_SECONDS: Final = 20
@@ -56,6 +57,7 @@ class Server:
     """One `python3 server serve` and its folder; `words` are further words of the command.
 
     `variables`: on top of this process's own environment, such as ROWCALL_CLIENT.
+    `fresh`: as an owner starts it, loading everything; else a copy of what is loaded already.
     """
 
     def __init__(
@@ -64,17 +66,18 @@ class Server:
         *words: str,
         port: int | None = None,
         variables: Mapping[str, str] | None = None,
+        fresh: bool = False,
     ) -> None:
         self.folder = folder
         self.port = port or free_port()
         self.tls = "--inner-tls" in words
         self.url = f"{'https://localhost' if self.tls else 'http://127.0.0.1'}:{self.port}"
         self.log = folder / f"serve-{self.port}.log"
-        self._words, self._variables = words, dict(variables or {})
-        self._process: subprocess.Popen[bytes] | None = None
+        self._words, self._variables, self._fresh = words, dict(variables or {}), fresh
+        self._process: subprocess.Popen[bytes] | Forked | None = None
 
     @property
-    def process(self) -> subprocess.Popen[bytes]:
+    def process(self) -> subprocess.Popen[bytes] | Forked:
         """Return the process that was started last."""
         assert self._process is not None, "expected a server that was started"
         return self._process
@@ -86,13 +89,17 @@ class Server:
     def start(self) -> Self:
         """Start it and wait until it answers."""
         self.folder.mkdir(parents=True, exist_ok=True)
-        command = [sys.executable, "-P", "-m", "server.cli", "serve", "--data", str(self.folder),
-                   "--port", str(self.port), *self._words]  # fmt: skip
+        words = ["serve", "--data", str(self.folder), "--port", str(self.port), *self._words]
         environment = {**os.environ, "PYTHONPATH": str(ROOT), **self._variables}
-        with self.log.open("ab") as out:
-            self._process = subprocess.Popen(
-                command, env=environment, stdout=out, stderr=out, start_new_session=True
-            )
+        self.log.touch()
+        if not self._fresh:
+            self._process = serve_forked(words, self.log, environment)
+        else:
+            command = [sys.executable, "-P", "-m", "server.cli", *words]
+            with self.log.open("ab") as out:
+                self._process = subprocess.Popen(
+                    command, env=environment, stdout=out, stderr=out, start_new_session=True
+                )
         self.wait()
         return self
 
