@@ -15,6 +15,8 @@ from server.labels.reading import Limits, Refused
 
 Kind = Literal["JPEG", "PNG", "WEBP", "HEIC", "AVIF"]
 MOST_SCANS: Final = 40  # a progressive JPEG has about 10; hundreds are made to keep a decoder busy
+# 50 megapixels of red, green and blue: 16 bits or see-through parts take twice the time and memory
+MOST_UNPACKED: Final = 152_000_000
 _SUFFIXES: Final[dict[str, str]] = {
     "jpg": "JPEG",
     "jpeg": "JPEG",
@@ -52,6 +54,8 @@ _MOST_BOXES: Final = 4_000
 # a marker in JPEG's coded data: not a stuffed zero, a restart or a fill byte
 _MARKER: Final = re.compile(rb"\xff([\x01-\xcf\xd8-\xfe])")
 _FRAMES: Final = frozenset(range(0xC0, 0xD0)) - {0xC4, 0xC8, 0xCC}
+_COLOUR_NOTES: Final = frozenset({0xE0, 0xEE})  # JFIF, and Adobe's mark of how colours are stored
+_LARGE_NOTES: Final = 1_000_000
 _DAMAGED: Final = Refused(
     "damaged", "The photo is damaged or was cut off on its way: take or send it again."
 )
@@ -91,7 +95,20 @@ def inspect(data: bytes, limits: Limits, name: str | None = None) -> Header | Re
         size = header.width * header.height / 1_000_000
         most = pixels // 1_000_000
         return Refused("too big", f"The photo has {size:.0f} megapixels; the limit is {most}.")
+    unpacked = header.width * header.height * _pixel_bytes(data, header)
+    if unpacked > MOST_UNPACKED:
+        size, most = unpacked // 1_000_000, MOST_UNPACKED // 1_000_000
+        words = f"The photo unpacks to {size} MB; the limit is {most} MB: save it as JPEG."
+        return Refused("too big", words)
     return header
+
+
+def _pixel_bytes(data: bytes, header: Header) -> int:
+    """Return the bytes of a PNG's pixel as it is held (clause 11.2.1); 3 for other kinds."""
+    if header.kind != "PNG":
+        return 3
+    depth, colours = data[24], {0: 1, 2: 3, 4: 4, 6: 4}.get(data[25], 1)
+    return max(1, depth * colours // 8)
 
 
 def too_big(size: int, limits: Limits) -> Refused:
@@ -158,6 +175,25 @@ def _jpeg(data: bytes) -> Header | None:
             return None
         at += length
     return None
+
+
+def without_notes(data: bytes) -> bytes:
+    """Return a JPEG without its comments and notes, where they are large.
+
+    Its size, its colours and the first EXIF stay. Thousands of notes keep a decoder busy for
+    seconds, as each is joined to those before it.
+    """
+    parts, at, exif = [data[:2]], 2, False
+    while at + 4 <= len(data) and data[at] == 0xFF and data[at + 1] != 0xDA:
+        marker, end = data[at + 1], at + 2 + _number(data, at + 2, 2)
+        first_exif = marker == 0xE1 and not exif and data[at + 4 : at + 8] == b"Exif"
+        exif = exif or first_exif
+        note = 0xE0 <= marker <= 0xEF or marker == 0xFE
+        if not note or marker in _COLOUR_NOTES or first_exif:
+            parts.append(data[at:end])
+        at = end
+    dropped = at - sum(map(len, parts))
+    return b"".join([*parts, data[at:]]) if dropped > _LARGE_NOTES else data
 
 
 def _webp(data: bytes) -> Header | None:

@@ -12,7 +12,7 @@ from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import Any, Final
 
-from tests.bench import label_outside, label_rows, label_rungs
+from tests.bench import label_hostile, label_outside, label_rows, label_rungs
 from tests.bench.label_readers import READERS, Score
 from tests.bench.label_scenes import Light
 
@@ -32,7 +32,10 @@ def main(argv: Sequence[str]) -> int:
     parser.add_argument("--walls", type=int, default=4, help="12-megapixel photos of each light")
     parser.add_argument("--wrong", type=int, metavar="N", help="only: wrong texts in N hard labels")
     parser.add_argument("--rungs", action="store_true", help="only: the order of the ladder")
+    parser.add_argument("--hostile", action="store_true", help="only: files made to hurt")
     args = parser.parse_args(argv)
+    if args.hostile:
+        return _hostile(as_json=args.json)
     if args.rungs:
         return _rungs(as_json=args.json)
     if args.wrong:
@@ -142,6 +145,21 @@ def _rungs(*, as_json: bool) -> int:
         for name, adds, milliseconds in picked:
             print(f"{name:28} {adds:>5} {milliseconds:>7.2f} ms")
     return 0
+
+
+def _hostile(*, as_json: bool) -> int:
+    found = label_hostile.measure()
+    missed = label_hostile.missed(found)
+    if as_json:
+        print(json.dumps(found))
+    else:
+        for name, cost in found.items():
+            labels = "refused" if cost["labels"] is None else f"{cost['labels']} labels"
+            print(f"{name:24}{cost['seconds']:6.2f} s {cost['megabytes']:6.0f} MB  {labels}")
+        print(
+            "\n".join([f"MISSED {text}" for text in missed] or ["all within a second and 300 MB"])
+        )
+    return 1 if missed else 0
 
 
 def _wrong(labels: int, *, as_json: bool) -> int:

@@ -9,12 +9,14 @@ import zlib
 from io import BytesIO
 from pathlib import Path
 
+import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from PIL import Image
 
-from server.labels.photo_header import MOST_SCANS, Header, inspect
+from server.labels.decode import FULL_PIXELS, upright_grey
+from server.labels.photo_header import MOST_SCANS, Header, inspect, without_notes
 from server.labels.reader import read_photo
 from server.labels.reading import Limits, PhotoReading, Refused
 
@@ -136,6 +138,55 @@ def test_a_jpeg_of_hundreds_of_scans_is_refused() -> None:
     assert isinstance(inspect(whole[:start] + scan * 3 + b"\xff\xd9", LIMITS), Header)
     many = inspect(whole[:start] + scan * (MOST_SCANS + 1) + b"\xff\xd9", LIMITS)
     assert isinstance(many, Refused)
+
+
+def test_sixteen_bits_of_49_megapixels_are_refused_before_they_are_unpacked() -> None:
+    header = struct.pack(">IIBBBBB", 7000, 7000, 16, 2, 0, 0, 0)
+    chunks = chunk(b"IHDR", header) + chunk(b"IDAT", b"") + chunk(b"IEND", b"")
+    answer = inspect(b"\x89PNG\r\n\x1a\n" + chunks, LIMITS)
+    assert isinstance(answer, Refused) and answer.kind == "too big"
+    assert "294 MB" in answer.reason and "JPEG" in answer.reason
+
+
+def test_a_jpeg_of_hundreds_of_notes_keeps_what_it_shows_and_loses_the_notes() -> None:
+    whole = saved("JPEG", exif=Image.Exif().tobytes())
+    note = b"\xff\xe1" + struct.pack(">H", 65_535) + b"Exif\x00\x00" + bytes(65_527)
+    heavy = whole[:2] + note * 40 + whole[2:]
+    bare = without_notes(heavy)
+    assert len(bare) < len(whole) + 65_600  # one EXIF is left
+    assert Image.open(BytesIO(bare)).tobytes() == Image.open(BytesIO(whole)).tobytes()
+    assert without_notes(whole) == whole
+
+
+@pytest.mark.parametrize(
+    "image",
+    [
+        Image.radial_gradient("L").resize((4200, 3100)).convert("RGB"),
+        Image.radial_gradient("L").resize((6000, 4400)).convert("RGB"),  # above 25.2 megapixels
+    ],
+)
+def test_a_large_png_decoded_leanly_is_what_the_usual_decoder_gives(image: Image.Image) -> None:
+    file = BytesIO()
+    image.save(file, "PNG", compress_level=1)
+    header = inspect(file.getvalue(), LIMITS)
+    assert isinstance(header, Header)
+    lean = upright_grey(file.getvalue(), header)
+    half = 1 if image.width * image.height <= FULL_PIXELS else 2
+    usual = np.asarray(image.convert("L").reduce(half))
+    assert lean.shape == usual.shape
+    assert np.abs(lean.astype(int) - usual.astype(int)).max() <= 2
+
+
+def test_see_through_parts_are_paper_in_every_form() -> None:
+    shown = Image.new("RGBA", (40, 40), (0, 0, 0, 0))
+    shown.paste((0, 0, 0, 255), (0, 0, 20, 40))
+    for form in (shown, shown.convert("LA"), shown.convert("P")):
+        file = BytesIO()
+        form.save(file, "PNG")
+        header = inspect(file.getvalue(), LIMITS)
+        assert isinstance(header, Header)
+        grey = upright_grey(file.getvalue(), header)
+        assert (grey[:, :19].max(), grey[:, 21:].min()) == (0, 255), form.mode
 
 
 @given(
