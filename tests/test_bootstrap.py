@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import signal
 import subprocess
 import sys
 from pathlib import Path
@@ -58,6 +59,45 @@ def test_a_step_that_fails_leaves_no_stamp_and_is_done_by_the_next_start(
     environment.make_environment()
     environment.make_environment()
     assert len(calls) == 3, "expected one try that failed, one that did it and checked, then none"
+
+
+KILLED = """
+import os, signal, sys, threading
+sys.path.insert(0, sys.argv[1])
+from pathlib import Path
+from server.bootstrap import environment, places
+places.STATE = Path(sys.argv[2]) / "state"
+environment.VENV = Path(sys.argv[2])
+environment._works = lambda: True
+environment._make_venv = lambda: print("anew", flush=True)
+if sys.argv[3] == "killed":
+    def run(words):
+        child = "import sys, time; time.sleep(1); open(sys.argv[1], 'w').write('the last file')"
+        parent = os.getpid()
+        threading.Timer(0.3, os.kill, (parent, signal.SIGKILL)).start()
+        installed_by([sys.executable, "-c", child, Path(sys.argv[2]) / "written"])
+    from server.bootstrap.system import run as installed_by
+    environment.run = run
+else:
+    def run(words):
+        print("written" if (Path(sys.argv[2]) / "written").exists() else "too early", flush=True)
+    environment.run = run
+    environment._want_zbar = lambda: None
+environment.make_environment()
+"""
+
+
+def test_a_set_up_killed_in_the_middle_is_begun_anew_when_its_installer_has_ended(
+    tmp_path: Path,
+) -> None:
+    words = [sys.executable, "-c", KILLED, str(ROOT), str(tmp_path)]
+    first = subprocess.run([*words, "killed"], capture_output=True, text=True, check=False)
+    assert first.returncode == -signal.SIGKILL, first.stderr
+    second = subprocess.run([*words, "again"], capture_output=True, text=True, check=True)
+    said = second.stdout.splitlines()
+    assert said[-3:] == ["anew", "written", "written"], said
+    third = subprocess.run([*words, "again"], capture_output=True, text=True, check=True)
+    assert not third.stdout, "expected nothing to do"
 
 
 def test_a_second_start_waits_for_the_first(tmp_path: Path) -> None:

@@ -27,6 +27,7 @@ from server.bootstrap.system import apt_install, online, run
 SERVER_LOCK = ROOT / "server" / "requirements.lock"
 TESTS_LOCK = ROOT / "tests" / "requirements.lock"
 NODE_LOCK = ROOT / "server" / "requirements-node.lock"
+BEGUN = "rowcall-installing"
 
 
 def make_environment(lock: Path = SERVER_LOCK) -> None:
@@ -39,10 +40,19 @@ def make_environment(lock: Path = SERVER_LOCK) -> None:
     with one_at_a_time():
         if stamped(stamp, value) and PYTHON.exists():
             return
-        if not _works():
+        # What was killed in the middle may have left a package in part, which pip takes for whole.
+        begun = VENV / BEGUN
+        if begun.exists() or not _works():
             _make_venv()
+        begun.parent.mkdir(parents=True, exist_ok=True)
+        begun.touch()
         say(f"Installing what {lock.relative_to(ROOT)} lists (once, a minute or two).")
-        _install(lock)
+        try:
+            _install(lock)
+        except SetUpFailed:
+            begun.unlink()  # pip ended by itself, and takes back what it has done in part
+            raise
+        begun.unlink()
         if lock != NODE_LOCK:
             _want_zbar()
         write_stamp(stamp, value)

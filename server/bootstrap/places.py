@@ -18,6 +18,8 @@ VENV: Final = ROOT / ".venv"
 PYTHON: Final = VENV / ("Scripts/python.exe" if os.name == "nt" else "bin/python")
 PWA: Final = ROOT / "pwa"
 LOOK_AGAIN_S: Final = 0.1
+# The set-up lock of this process, for its installers too: they may outlive it.
+HELD: Final[list[int]] = []
 
 
 class SetUpFailed(Exception):
@@ -76,7 +78,11 @@ def one_at_a_time() -> Iterator[None]:
             say("Another start is setting up this checkout; waiting for it.")
             while not _locked(lock):
                 time.sleep(LOOK_AGAIN_S)
-        yield
+        HELD.append(lock.fileno())
+        try:
+            yield
+        finally:
+            HELD.remove(lock.fileno())
 
 
 def _locked(lock: IO[str]) -> bool:

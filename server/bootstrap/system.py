@@ -9,7 +9,7 @@ from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import Final
 
-from server.bootstrap.places import SetUpFailed, say
+from server.bootstrap.places import HELD, SetUpFailed, say
 
 # Words of pip, npm and the resolver of names when there is no way out of this machine.
 NO_NETWORK: Final = (
@@ -45,6 +45,8 @@ def run(
         text=True,
         errors="replace",
         check=False,
+        # When this process is killed, the next start waits until the installer has ended as well.
+        pass_fds=HELD if os.name == "posix" else (),
     )
     if done.returncode != 0:
         tail = "\n".join(done.stdout.strip().splitlines()[-15:])
