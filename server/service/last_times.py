@@ -27,13 +27,8 @@ def last_times(ports: Ports, show_id: str) -> list[dict[str, Any]]:
     if here is None:
         return []
     wanted = set(ports.shows.vehicles(show_id))
-    earlier = [
-        one
-        for one in ports.shows.all()
-        if one.issued and one.cursor and one.id != show_id
-        if one.date and (not here.date or one.date < here.date)
-    ]
-    newest = sorted(earlier, key=lambda one: one.date, reverse=True)[:MOST_SHOWS]
+    earlier = ports.shows.worked_before(here.date, MOST_SHOWS + 1)
+    newest = [one for one in earlier if one.id != show_id][:MOST_SHOWS]
     nights = morning.sums(ports, newest, 1)
     found: dict[tuple[str, str], dict[str, Any]] = {}
     for show in newest:

@@ -99,6 +99,18 @@ class Shows:
         asked = select(ShowRow).order_by(ShowRow.created_at.desc(), ShowRow.id)
         return [_show(row) for row in db.session.scalars(asked)]
 
+    def worked_before(self, date: str, most: int) -> list[ShowRecord]:
+        """Return the newest shows before a date that have a plan and facts; no date: of any."""
+        asked = (
+            select(ShowRow)
+            .where(ShowRow.issued > 0, ShowRow.cursor > 0, ShowRow.date != "")
+            .order_by(ShowRow.date.desc(), ShowRow.created_at.desc(), ShowRow.id)
+            .limit(most)
+        )
+        if date:
+            asked = asked.where(ShowRow.date < date)
+        return [_show(row) for row in db.session.scalars(asked)]
+
     def show(self, show_id: str) -> ShowRecord | None:
         row = db.session.get(ShowRow, show_id)
         return None if row is None else _show(row)
