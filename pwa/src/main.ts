@@ -4,7 +4,7 @@ import { h, render } from "preact";
 import { wakeOnFirstTap } from "./model/feedback";
 import { preferred } from "./i18n";
 import { loadChoices, showChoices } from "./model/choices";
-import { comeBack, lookForLoss, resume } from "./model/joining";
+import { clearUp, comeBack, lookForLoss, resume } from "./model/joining";
 import { listenForScanner } from "./model/scanning";
 import { bundle, ready, session, trouble } from "./model/signals";
 import { App } from "./screens/app/app";
@@ -33,6 +33,7 @@ async function start(): Promise<void> {
   try {
     await loadChoices(preferred());
     if (!(await resume())) void lookForLoss();
+    void clearUp().catch(() => undefined); // the next start tries again
   } catch (error) {
     if (!(error instanceof StoreTrouble)) throw error;
     say(error);

@@ -114,10 +114,10 @@ const commands = {
     pages.delete(`${phone}/${tab}`);
     if (asked.delete(fetch)) running -= 1;
   },
-  answer({ fetch, text }) {
+  answer({ fetch, text, status = 200 }) {
     const waits = asked.get(fetch);
     asked.delete(fetch);
-    waits?.resolve(new Response(text, { status: 200 }));
+    waits?.resolve(new Response(text, { status }));
   },
   fail({ fetch }) {
     const waits = asked.get(fetch);

@@ -125,6 +125,8 @@ class EventsAnswer(BaseModel):
     gaps: list[int]
     gap_ranges: list[tuple[int, int]] = []
     now: int
+    # Facts stored up to then are in two backups; only where nothing was sent.
+    backed_up: int = 0
 
 
 class EventsPage(BaseModel):

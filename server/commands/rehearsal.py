@@ -54,7 +54,9 @@ def daily(app: Flask, folder: Path, passphrase: str | None, cost: Any = None) ->
     with app.app_context():
         before = ports.settings.get(SETTING) or {}
         good = before.get("good") if told["trouble"] else told
-        ports.settings.put(SETTING, {"last": told, "good": good})
+        # The good one before: what was stored earlier than it is in two backups.
+        earlier = before.get("before") if told["trouble"] else before.get("good")
+        ports.settings.put(SETTING, {"last": told, "good": good, "before": earlier})
     print(f"{file}: {told['trouble'] or 'restored on trial, the same'}")
     return 1 if told["trouble"] else 0
 
@@ -132,7 +134,7 @@ def make_if_due(app: Flask, settings: Settings) -> None:
             return
         # Said before it begins: other processes of this server leave it to this one.
         begun = {"at": ports.now(), "file": "", "rows": 0, "bytes": 0, "trouble": "not finished"}
-        ports.settings.put(SETTING, {"good": (note or {}).get("good"), "last": begun})
+        ports.settings.put(SETTING, {**(note or {}), "last": begun})
     environment = {**os.environ, **settings.environment(), "PYTHONPATH": str(ROOT)}
     done = subprocess.run(  # noqa: S603  (our own module, no shell, a folder of the owner's)
         (*COMMAND, settings.backups, "--daily"),

@@ -17,6 +17,7 @@ from server.service.troubles import NotAllowed, Unknown
 PAGE: Final = 1000
 MOST_GAPS: Final = 200
 REASON_MOST: Final = 300
+CLOCKS_MS: Final = 60_000  # a fact of another process may be stamped before it is stored
 ID_TAKEN: Final = "Another fact has this id: a fact is never changed, only answered by another."
 NUMBER_TAKEN: Final = "Another fact of this phone has this running number: send it under the next."
 
@@ -57,6 +58,12 @@ def take(ports: Ports, show: str, carrier: str, batch: Sequence[Any]) -> Taken:
     new_ids = {one.id for one in done.stored}
     _follow(ports, show, [event for _, event in fresh if event.id in new_ids], gate)
     return taken
+
+
+def backed_up(ports: Ports) -> int:
+    """Return up to when (ms) stored facts are in two backups that were restored on trial; or 0."""
+    before = (ports.settings.get("backup") or {}).get("before")
+    return before["at"] - CLOCKS_MS if before else 0
 
 
 def _id(raw: Any) -> str:

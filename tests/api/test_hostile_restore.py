@@ -11,10 +11,12 @@ import pytest
 from PIL import Image
 
 import server
+from server.commands import rehearsal
 from server.core.night import record_chain
-from server.service import pictures, seal, secrets
+from server.service import pictures, seal, secrets, take_events
 from tests.support.app import Bench, Phone, on
 
+CHEAP = {"n": 16, "r": 8, "p": 1}  # a test seals often
 RELEASE = {"kind": "recalled", "why": "test"}
 
 
@@ -166,3 +168,19 @@ def test_photos_have_a_quota_in_words(quick: Bench, monkeypatch: pytest.MonkeyPa
 def test_nobody_else_of_the_machine_reads_the_database(tmp_path: Path) -> None:
     Bench(f"sqlite:///{tmp_path}/x.sqlite", tmp_path).close()
     assert (tmp_path / "x.sqlite").stat().st_mode & 0o077 == 0
+
+
+def test_phones_hear_up_to_when_two_backups_hold_their_facts(quick: Bench, tmp_path: Path) -> None:
+    bo, heard = quick.phone("Bo"), list[int]()
+    for _ in range(3):
+        heard.append(bo.tell()["backed_up"])
+        assert rehearsal.daily(quick.app, tmp_path / "backups", "correct horse", CHEAP) == 0
+        quick.clock.pass_ms(24 * 3_600_000)
+    heard.append(bo.tell()["backed_up"])
+    first = quick.clock.at - 3 * 24 * 3_600_000 - take_events.CLOCKS_MS
+    assert heard == [0, 0, first, first + 24 * 3_600_000]
+    assert bo.tell(bo.fact(on("BL-002-C"))).get("backed_up") is None
+    with quick.app.app_context():  # one that failed counts for nothing
+        note = quick.ports.settings.get(rehearsal.SETTING)
+        quick.ports.settings.put(rehearsal.SETTING, {**note, "before": None})
+    assert bo.tell()["backed_up"] == 0

@@ -2,10 +2,16 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date, timedelta
 from typing import Any
 
+import pytest
+from sqlalchemy import text
+
 from server.service.last_times import last_times
+from server.store.db import db
+from server.store.shows import Shows
 from tests.support.app import Bench, on
 
 MINUTE = 60_000
@@ -49,6 +55,27 @@ def test_a_clock_that_was_wrong_makes_no_last_time(quick: Bench) -> None:
     owner, day = _work(quick, 3 * 24 * 60)
     later = (date.fromisoformat(day) + timedelta(days=1)).isoformat()
     assert _copy(quick, owner, later) == []
+
+
+def test_a_bundle_reads_no_list_of_every_show(
+    bench: Bench, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    day = bench.owner().read("/api/shows/demo")["date"]
+    with bench.app.app_context():
+        shows, show = bench.ports.shows, bench.ports.shows.show("demo")
+        assert show is not None
+        for number in range(30):
+            before = (date.fromisoformat(day) - timedelta(days=number)).isoformat()
+            shows.put(replace(show, id=f"past-{number:02d}", date=before, join_code=None), (), ())
+        db.session.execute(text("UPDATE show SET issued = 1, cursor = 1 WHERE id <> 'past-03'"))
+        db.session.commit()
+        found = [one.id for one in shows.worked_before(day, 4)]
+        assert found == ["past-01", "past-02", "past-04", "past-05"]
+        assert len(shows.worked_before("", 50)) == 30
+        db.session.execute(text("UPDATE show SET cursor = 0 WHERE id <> 'demo'"))  # no plan to fold
+        db.session.commit()
+    monkeypatch.setattr(Shows, "all", lambda _self: pytest.fail("every show was read"))
+    assert bench.phone().read("/api/shows/demo/bundle")["last_times"] == []
 
 
 def test_the_phone_gets_them_with_the_bundle(quick: Bench) -> None:

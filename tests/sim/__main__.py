@@ -2,6 +2,7 @@
 
 `--phones real` plays them with the client's own store, exchange and clock in Node, on links as bad,
 with tabs killed and opened twice; `--fault NAME` plants a fault there that the nights must find.
+`--restores` restores the server from older backups, lets phones leave and come back, fills disks.
 
 Each night has its own seed, S, S + 1 and so on; one that fails is printed and played again by
 `--nights 1 --seed THAT`. Most nights are short and on a server in memory; every twentieth is long
@@ -17,6 +18,7 @@ from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from typing import Final
 
+from tests.sim import restores
 from tests.sim.night import LONG, SHORT, MakePhone, Size, Verdict, play
 from tests.sim.phone import Phone
 from tests.sim.real_phone import FAULTS, real_phones
@@ -36,11 +38,14 @@ def main(argv: Sequence[str]) -> int:
     parser.add_argument("--phones", choices=["model", "real"], default="model")
     parser.add_argument("--fault", choices=sorted(FAULTS), help="with real phones")
     parser.add_argument("--faults", action="store_true", help="plant each in turn; all be found")
+    parser.add_argument("--restores", action="store_true", help="older backups are restored")
     asked = parser.parse_args(argv)
     if asked.nights < 1:
         parser.error(f"--nights: expected 1 or more, got {asked.nights}")
     if asked.faults:
         return find_faults(asked.nights, asked.seed)
+    if asked.restores:
+        return play_restores(asked.nights, asked.seed)
     total = Verdict()
     told = time.monotonic()
     with real_servers() as real, real_phones(asked.fault or "") as held:
@@ -67,6 +72,19 @@ def find_faults(nights: int, seed: int, names: Sequence[str] = tuple(FAULTS)) ->
         print(f"{name}: {'not found' if found is None else f'found by seed {found}'}", flush=True)
     print(f"{len(names)} faults, {missed} not found")
     return 1 if missed else 0
+
+
+def play_restores(nights: int, seed: int) -> int:
+    """Play nights of real phones whose server is restored from older backups; 0: nothing lost."""
+    total, restored, left, full = Verdict(), 0, 0, 0
+    with real_phones() as held:
+        for one in range(seed, seed + nights):
+            verdict, night = restores.play(one, held)
+            add(total, verdict, one)
+            restored, left, full = restored + night.restored, left + night.left, full + night.full
+    print(f"{restored} restores, {left} phones left and came back, {full} times a full disk")
+    print(f"{nights} nights, {total.lost} lost, {total.different} different")
+    return 1 if total.lost or total.different else 0
 
 
 def _fails(seed: int, held: MakePhone) -> bool:

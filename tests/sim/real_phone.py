@@ -118,6 +118,8 @@ class RealPhone(Phone):
     tabs: int = 1
     waits: int = 0  # for the answer to which request
     request: Event = field(default_factory=dict)
+    storage: str = ""  # whose it was before, where a phone left and came back
+    restorable: bool = False  # the server may be restored: it reads anew from an earlier place
 
     def _call(self, name: str, now: int, given: Event | None = None, tab: int = 0) -> Any:
         """Call a function of a page; return what it gave, or the request that it waits for."""
@@ -127,8 +129,9 @@ class RealPhone(Phone):
     def _tell(self, do: str, now: int, **more: Any) -> list[dict[str, Any]]:
         read = self.reading(now)
         clock = {"wall": read.wall, "steady": read.steady}
-        told = self.pages.tell(do, phone=self.who.device, now=clock, **more)
-        errors = [one["error"] for one in told if "error" in one]
+        name = self.storage or self.who.device
+        told = self.pages.tell(do, phone=name, now=clock, **more)
+        errors = [one["error"] for one in told if "error" in one and "Refusal" not in one["error"]]
         assert not [error for error in errors if "Unreachable" not in error], errors
         for one in told:
             if "fetch" in one:
@@ -182,6 +185,20 @@ class RealPhone(Phone):
         self.acked |= before & set(answer["stored"])
         self._look(now)
 
+    def hear_full(self, answer: Event, now: int) -> None:
+        """Hear that the server's disk is full: nothing was stored."""
+        if not self.waits or self.asked_at != answer["asked"]:
+            return
+        fetch, self.waits, self.asked_at = self.waits, 0, None
+        problem = json.dumps({"status": 507, "detail": "full", "errors": []})
+        self._tell("answer", now, fetch=fetch, text=problem, status=507)
+        self._look(now)
+
+    def leave(self, now: int) -> None:
+        """Sign out, as from the settings of the phone."""
+        self._give_up(now)
+        self._call("leave", now)
+
     def _give_up(self, now: int) -> None:
         if self.waits:
             fetch, self.waits = self.waits, 0
@@ -206,7 +223,8 @@ class RealPhone(Phone):
     def _look(self, now: int) -> None:
         seen = self._call("look", now)
         self.log = {event["id"]: event for event in seen["log"]}
-        if seen["cursor"] < self.cursor or self.acked - self.log.keys() - self.refused.keys():
+        fell = seen["cursor"] < self.cursor and not self.restorable
+        if fell or self.acked - self.log.keys() - self.refused.keys():
             self.broken.append("what was read or acknowledged is gone")
         self.outbox, self.cursor = seen["outbox"], seen["cursor"]
         self.refused |= seen["refused"]

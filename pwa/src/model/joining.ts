@@ -1,7 +1,6 @@
 /** Coming in with a name and a code, and going out again. */
 import { batch } from "@preact/signals";
 import type { Role } from "../core/events";
-import { forgetEverything } from "../store/db";
 import { readMeta, startSession, type Session } from "../store/meta";
 import { unsentCount } from "../store/outbox";
 import { StoreTrouble } from "../store/trouble";
@@ -162,16 +161,26 @@ export async function lookForLoss(): Promise<void> {
   }
 }
 
-/** Leave the show and forget everything; false (and nothing happens) while anything is unsent. */
+/** Delete what remained here of shows that this phone left, as far as that is safe. */
+export async function clearUp(): Promise<void> {
+  if (!(await readMeta("left"))) return;
+  const { forgetLeft } = await import("../store/leaving");
+  await forgetLeft();
+}
+
+/** Leave the show and forget what is safe; false (and nothing happens) while anything is unsent. */
 export async function signOutWhenEmpty(): Promise<boolean> {
   if ((await unsentCount()) > 0) return false;
+  const kept = session.value;
+  // loaded first: it may be missing where there is no signal, and then nothing happens
+  const leaving = await import("../store/leaving");
   try {
     await ask("/session", { method: "DELETE" });
   } catch (error) {
     if (!(error instanceof Refusal || error instanceof Unreachable)) throw error;
   }
   document.cookie = `${MARK}=; path=/; max-age=0; SameSite=Lax`;
-  await forgetEverything();
+  if (kept) await leaving.leaveShow(kept.show);
   batch(() => {
     session.value = bundle.value = state.value = null;
     move.value = vehicleId.value = null;

@@ -14,7 +14,7 @@ import {
 } from "idb";
 import type { Bundle } from "../core/bundle";
 import type { RowcallEvent } from "../core/events";
-import type { Counters, Prefs, Session } from "./meta";
+import type { Counters, Left, Prefs, Session } from "./meta";
 import { asTrouble, StoreTrouble } from "./trouble";
 
 /** An event as this phone knows it; `seq` is the server's number, null until the server gave one. */
@@ -60,12 +60,15 @@ export interface Cursor {
   show: string;
   cursor: number;
   last?: string;
+  /** Facts that the server stored up to then are in two of its backups; its time, ms. */
+  backed_up?: number;
 }
 
 export interface MetaValues {
   session: Session;
   counters: Counters;
   prefs: Prefs;
+  left: Left;
 }
 
 interface Schema extends DBSchema {
@@ -154,6 +157,11 @@ export async function forgetEverything(): Promise<void> {
   handle = null;
   if (open) (await open).close();
   await deleteDB(NAME);
+  await forgetPictures();
+}
+
+/** Forget the pictures of cases that the worker keeps. */
+export async function forgetPictures(): Promise<void> {
   // absent outside a secure context, whatever the type says
   await (globalThis.caches as CacheStorage | undefined)?.delete(PHOTOS);
 }

@@ -40,7 +40,12 @@ export async function readTo(show: string): Promise<Cursor> {
 }
 
 /** Add what the server sent and move the cursor, in one step: neither is ever ahead of the other. */
-export async function addPulled(show: string, pulled: Pulled[], cursor: number): Promise<void> {
+export async function addPulled(
+  show: string,
+  pulled: Pulled[],
+  cursor: number,
+  backedUp?: number,
+): Promise<void> {
   let newest: string | undefined;
   await write(["log", "cursors"], async (work) => {
     const log = work.objectStore("log");
@@ -51,7 +56,11 @@ export async function addPulled(show: string, pulled: Pulled[], cursor: number):
     const before = await cursors.get(show);
     const kept = before?.cursor === cursor ? before.last : undefined;
     const last = pulled.find(({ seq }) => seq === cursor)?.event.id ?? kept;
-    await Promise.all([...puts, cursors.put({ show, cursor, ...(last ? { last } : {}) })]);
+    const backed_up = backedUp ?? before?.backed_up ?? 0;
+    await Promise.all([
+      ...puts,
+      cursors.put({ show, cursor, backed_up, ...(last ? { last } : {}) }),
+    ]);
     newest = last;
   });
   if (newest !== undefined) read.set(show, newest);

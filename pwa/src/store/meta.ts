@@ -34,6 +34,9 @@ export interface Prefs {
   sound: boolean;
 }
 
+/** Shows that this phone left while the server could still lose its facts → when (ms). */
+export type Left = Record<string, number>;
+
 export const NO_PREFS: Prefs = {
   move: null,
   vehicle: null,

@@ -17,6 +17,13 @@ export async function photoStored(id: string, stored: string): Promise<void> {
   });
 }
 
+/** Send the photos of a show again: its server was restored from a backup. */
+export async function photosAgain(show: string): Promise<void> {
+  const all = await withDatabase((db) => db.getAll("photos"));
+  const sent = all.filter((photo) => photo.show === show && photo.stored);
+  for (const photo of sent) await keepPhoto({ ...photo, stored: null });
+}
+
 /** Drop what the server has; returns how many went. */
 export async function dropSentPhotos(): Promise<number> {
   return withDatabase(async (db) => {

@@ -3,6 +3,7 @@ import type { RowcallEvent } from "../core/events";
 import type { Range } from "../core/running-numbers";
 import { addPulled, eventsOf, readTo, type Pulled } from "../store/log";
 import { queueAgain, settle, unsentEvents } from "../store/outbox";
+import { photosAgain } from "../store/photos";
 import { ask } from "./api";
 
 const BATCH = 100;
@@ -20,6 +21,8 @@ interface EventsAnswer {
   gap_ranges?: Range[];
   /** The server's clock, ms since 1970. */
   now?: number;
+  /** Facts stored up to then are in two backups; 0: none are. */
+  backed_up?: number;
 }
 
 interface Round {
@@ -48,12 +51,15 @@ export async function exchange(
   if (!data)
     throw new Error("events: expected an answer with stored, refused and cursor, got none");
   const settled = await settleBatch(show, batch, data);
-  await addPulled(show, data.events, data.cursor);
+  await addPulled(show, data.events, data.cursor, data.backed_up);
   const ranges = data.gap_ranges ?? (data.gaps ?? []).map((n): Range => [n, n]);
   await fillGaps(show, device, ranges);
   // it reads to us from the start: it was restored from a backup and lost what came after that
   const restored = data.cursor < since || data.events.some(({ seq }) => seq <= since);
-  if (restored) await queueAgain(await eventsOf(show));
+  if (restored) {
+    await queueAgain(await eventsOf(show));
+    await photosAgain(show);
+  }
   return {
     came: data.events,
     refused: data.refused.length,

@@ -3,6 +3,7 @@ import type { RowcallEvent, Body } from "../../src/core/events";
 import { making } from "../../src/model/making";
 import { addCarried, cursorOf, entriesOf, eventsOf } from "../../src/store/log";
 import { hearClock, readMeta, startSession, type Session } from "../../src/store/meta";
+import { leaveShow } from "../../src/store/leaving";
 import { append, refusedEvents, unsentEvents } from "../../src/store/outbox";
 import { exchange } from "../../src/sync/exchange";
 
@@ -39,6 +40,11 @@ export async function sync(): Promise<void> {
     round.came.map(({ event }) => event.hlc),
     round.server_time,
   );
+}
+
+/** Sign out, as in src/model/joining.ts. */
+export async function leave(): Promise<void> {
+  await leaveShow(joined().show);
 }
 
 /** Take in what another phone showed as codes. */
