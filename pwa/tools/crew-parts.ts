@@ -7,6 +7,7 @@ const PARTS: Readonly<Record<string, string>> = {
   crew: "/src/main.ts",
   scanner: "/src/screens/scan/index.ts",
   late: "/src/screens/app/lazy.tsx",
+  wall: "/src/screens/wall/wall.tsx",
 };
 
 type Graph = Pick<Rolldown.ChunkingContext, "getModuleInfo">;

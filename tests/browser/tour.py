@@ -118,6 +118,9 @@ def _lists(phone: Phone, crew: Crew, bundle: dict[str, Any]) -> Iterator[str]:
     yield "hazard-news"
     page.locator("#hazard-seen").click()
     yield "strap-now"
+    open_screen(page, "wall")
+    expect(page.locator(".wall-page")).to_be_visible()
+    yield "wall"
     names = ("rows", "not_on", "checks", "more", "briefing", "add", "link", "settings", "papers")
     for name in names:
         open_screen(page, name)

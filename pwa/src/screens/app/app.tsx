@@ -74,6 +74,11 @@ async function others(): Promise<Later> {
   };
 }
 
+const wall = async (): Promise<Later> => ({ wall: (await import("../wall/wall")).Wall });
+
+const partOf = (name: ScreenName): Part =>
+  name === "scan" ? scanner : name === "wall" ? wall : others;
+
 type Part = () => Promise<Later>;
 const asked = new Map<Part, Promise<void>>();
 /** The last try to load a part failed: the screen that waits for it says so. */
@@ -142,7 +147,7 @@ function Open() {
   if (Crew) return <Crew key={`${first} ${arg}`} />;
   const Late = later.value[first];
   if (Late) return <Late key={`${first} ${arg}`} />;
-  return <Coming key={first} part={first === "scan" ? scanner : others} />;
+  return <Coming key={first} part={partOf(first)} />;
 }
 
 /** Asks for the part at once, then every few seconds until it is there. */

@@ -34,6 +34,7 @@ function entries(): Entry[] {
     { to: "hand_over", icon: "swap", word: t("hand.title") },
     { to: "phones", icon: "phone", word: t("phones.title"), chief: true },
     { to: "plan_again", icon: "swap", word: t("again.title"), chief: true },
+    { to: "wall", icon: "clock", word: t("wall.title") },
     { to: "papers", icon: "list", word: t("papers.title") },
     { to: "settings", icon: "gear", word: t("set.title") },
   ];
@@ -46,6 +47,7 @@ const LOADER: readonly ScreenName[] = [
   "add",
   "link",
   "hand_over",
+  "wall",
   "settings",
 ];
 

@@ -33,7 +33,8 @@ export type ScreenName =
   | "papers"
   | "join"
   | "changes"
-  | "plan_again";
+  | "plan_again"
+  | "wall";
 
 interface Screen {
   name: ScreenName;
