@@ -208,6 +208,7 @@ def test_the_largest_batch_of_small_facts_is_checked_in_bounded_time(quick: Benc
         ({"kind": "weighed", "code": "BL-002-C", "mass_g": 2**53 - 1, "how": "scale"}, "mass_g"),
         ({"kind": "strapped", "row": 10**9, "count": 2, "filled": True}, "row"),
         ({"kind": "hands", "count": 10**9}, "count"),
+        ({"kind": "ramp", "rise_um": 10**9, "length_um": 1, "floor": "good"}, "rise_um"),
         ({"kind": "damaged", "code": "BL-002-C", "note": "fell \u202eoff"}, "U+202E"),
         ({"kind": "hazard", "hazard": "h1", "text": "wet\x00floor"}, "U+0000"),
         ({"kind": "of a later version", "x": [{"y": "a\u2066b"}]}, "U+2066"),

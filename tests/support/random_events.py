@@ -32,6 +32,7 @@ KINDS: Final = {
     "hazard": 1,
     "hazard_gone": 1,
     "hands": 1,
+    "ramp": 1,
     "walked": 2,
     "row_photo": 1,
     "unsent_known": 1,
@@ -137,6 +138,12 @@ class Crew:
             "hazard": lambda: {"hazard": random.choice("ab"), "text": "hole"},
             "hazard_gone": lambda: {"hazard": random.choice("ab")},
             "hands": lambda: {"count": random.randint(0, 9)},
+            "ramp": lambda: {
+                "rise_um": random.randint(0, 10**6),
+                "length_um": random.randint(1, 5 * 10**6),
+                "floor": random.choice(["good", "rough", "soft"]),
+                **({"width_um": 762_000} if random.random() < 0.5 else {}),
+            },
             "walked": lambda: {
                 "stop": random.choice(["stage", "street"]),
                 "ok": random.random() < 0.8,

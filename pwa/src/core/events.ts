@@ -5,6 +5,9 @@
  */
 import type { Move } from "./bundle";
 
+/** What the crew rolls on before the ramp: dock, rough ground, or grass, gravel and mud. */
+export type Floor = "good" | "rough" | "soft";
+
 export type Role = "loader" | "chief" | "owner";
 export type Read = "camera" | "photo" | "row_photo" | "wedge" | "typed" | "tap";
 export type ExcuseWhy = "left_on_purpose" | "never_came" | "swapped" | "other_vehicle";
@@ -67,6 +70,7 @@ export type Body =
   | { kind: "hazard"; hazard: string; text: string; photo?: string }
   | { kind: "hazard_gone"; hazard: string }
   | { kind: "hands"; count: number }
+  | { kind: "ramp"; rise_um: number; length_um: number; floor: Floor; width_um?: number }
   | { kind: "walked"; stop: string; ok: boolean; note?: string }
   | { kind: "row_photo"; row: number; photo: string; codes: string[] }
   | { kind: "unsent_known"; devices: string[]; note: string }

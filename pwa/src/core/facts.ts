@@ -3,7 +3,7 @@ import { MOVES, type Bundle, type Move } from "./bundle";
 import type { RowcallEvent } from "./events";
 import { caseMark, excuse, mark } from "./marks";
 import type { Sheets } from "./sheets";
-import type { CaseMark, Excuse, Mark, Override, Signed, StrapCount } from "./state";
+import type { CaseMark, Excuse, Mark, Override, RampState, Signed, StrapCount } from "./state";
 
 export interface RowFacts {
   /** Latest count of each device since the row last changed. */
@@ -18,6 +18,7 @@ export interface LegFacts {
   marks: Map<string, CaseMark>;
   rows: Map<number, RowFacts>;
   hands: number | null;
+  ramp: RampState | null;
   overridden: Map<string, Override>;
   unsent_known: Set<string>;
   released: Signed | null;
@@ -74,6 +75,7 @@ function legOf(move: MoveFacts, vehicle: string): LegFacts {
       marks: new Map(),
       rows: new Map(),
       hands: null,
+      ramp: null,
       overridden: new Map(),
       unsent_known: new Set(),
       released: null,
@@ -185,6 +187,14 @@ function legFact(leg: LegFacts, event: RowcallEvent): void {
       break;
     case "hands":
       leg.hands = body.count;
+      break;
+    case "ramp":
+      leg.ramp = {
+        rise_um: body.rise_um,
+        length_um: body.length_um,
+        floor: body.floor,
+        width_um: body.width_um ?? null,
+      };
       break;
     case "overridden":
       leg.overridden.set(body.gate, { ...mark(event), gate: body.gate, why: body.why });

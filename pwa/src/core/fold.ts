@@ -96,6 +96,7 @@ function legState(input: LegInput, answers: Answers, phones: Record<string, Devi
     checks,
     before_open: moments.first_at === null ? beforeOpen(bundle, checks, move) : [],
     hands: leg.hands,
+    ramp: leg.ramp,
     mass_g: load.reduce((sum, { high }) => sum + high, 0),
     least_mass_g: load.reduce((sum, { low }) => sum + low, 0),
     unweighed: load

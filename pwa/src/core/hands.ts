@@ -4,8 +4,9 @@
  * fixtures/handling/crossings.json holds both to the same numbers.
  */
 
+import type { Floor } from "./events";
+
 export type Surface = "dry" | "wet" | "ice";
-export type Floor = "good" | "rough" | "soft";
 type Strength = "men" | "mixed";
 
 /** Rolling force as a share of the load (server/core/handling/rolling.py). */

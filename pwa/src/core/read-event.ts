@@ -124,6 +124,12 @@ const BODIES: Record<Kind, Record<string, Take>> = {
   hazard: { hazard: text, text, photo: note },
   hazard_gone: { hazard: text },
   hands: { count: whole },
+  ramp: {
+    rise_um: whole,
+    length_um: whole,
+    floor: oneOf("good", "rough", "soft"),
+    width_um: measure,
+  },
   walked: { stop: text, ok: truth, note },
   row_photo: { row: whole, photo: text, codes: listOf(text) },
   unsent_known: { devices: listOf(text), note: text },

@@ -6,7 +6,7 @@
  * put_away): it is done when it is off (off the vehicle, or back in its home).
  */
 import type { Move } from "./bundle";
-import type { ExcuseWhy, Read, Role } from "./events";
+import type { ExcuseWhy, Floor, Read, Role } from "./events";
 import type { Range } from "./running-numbers";
 
 /** Who said it, when and how. `at` is the phone's clock; `hlc` orders. */
@@ -142,6 +142,14 @@ export interface Signed extends Mark {
   signers: { role: string; name: string }[];
 }
 
+/** The ramp as measured at the venue; every figure of the way counts it in place of the plan. */
+export interface RampState {
+  rise_um: number;
+  length_um: number;
+  floor: Floor;
+  width_um: number | null;
+}
+
 export interface Leg {
   move: Move;
   vehicle: string;
@@ -168,6 +176,7 @@ export interface Leg {
   /** Checks that hold the first case; empty once a case has moved. */
   before_open: string[];
   hands: number | null;
+  ramp: RampState | null;
   /** The load at worst, and at its least; they differ by the `unweighed` cases on board. */
   mass_g: number;
   least_mass_g: number;

@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import ClassVar, Final, Literal
 
+from server.core.night.event_kinds_way import Floor, Hands, RampMeasured
+
 Role = Literal["loader", "chief", "owner"]
 Read = Literal["camera", "photo", "row_photo", "wedge", "typed", "tap"]
 ExcuseWhy = Literal["left_on_purpose", "never_came", "swapped", "other_vehicle"]
@@ -177,14 +179,6 @@ class HazardGone:
 
 
 @dataclass(frozen=True, slots=True)
-class Hands:
-    """How many people are there."""
-
-    kind: ClassVar[str] = "hands"
-    count: int
-
-
-@dataclass(frozen=True, slots=True)
 class Walked:
     """One stop of the night's walk."""
 
@@ -291,8 +285,8 @@ class Unknown:
 
 Known = (
     On | Off | Strapped | Opened | Took | Answered | Excused | Unexcused | Added | Damaged
-    | Repaired | Seen | Weighed | Hazard | HazardGone | Hands | Walked | RowPhoto | UnsentKnown
-    | Overridden | Released | Recalled | SignedOff | Closed | Undone | Withdrawn
+    | Repaired | Seen | Weighed | Hazard | HazardGone | Hands | RampMeasured | Walked | RowPhoto
+    | UnsentKnown | Overridden | Released | Recalled | SignedOff | Closed | Undone | Withdrawn
 )  # fmt: skip
 Body = Known | Unknown
 CHIEF_KINDS: Final = frozenset(  # of the chief or the owner; from others they count for nothing

@@ -13,6 +13,7 @@ from server.core.night.event_kinds import (
     On,
     Opened,
     Overridden,
+    RampMeasured,
     Recalled,
     Released,
     RowPhoto,
@@ -24,7 +25,7 @@ from server.core.night.event_kinds import (
 from server.core.night.events import Event
 from server.core.night.marks import case_mark, excuse, mark, marked, signed
 from server.core.night.sheets import Sheets
-from server.core.night.state import CaseMark, Excuse, Mark, Override, Signed, StrapCount
+from server.core.night.state import CaseMark, Excuse, Mark, Override, RampState, Signed, StrapCount
 
 
 @dataclass(slots=True)
@@ -44,6 +45,7 @@ class LegFacts:
     marks: dict[str, CaseMark] = field(default_factory=dict)
     rows: dict[int, RowFacts] = field(default_factory=dict)
     hands: int | None = None
+    ramp: RampState | None = None
     overridden: dict[str, Override] = field(default_factory=dict)
     unsent_known: set[str] = field(default_factory=set)
     released: Signed | None = None
@@ -174,6 +176,8 @@ def _leg(leg: LegFacts, event: Event) -> None:
             leg.row(row).photos.append(photo)
         case Hands(count=count):
             leg.hands = count
+        case RampMeasured() as body:
+            leg.ramp = RampState(body.rise_um, body.length_um, body.floor, body.width_um)
         case Overridden(gate=gate, why=why):
             leg.overridden[gate] = Override(**marked(event), gate=gate, why=why)
         case UnsentKnown(devices=devices):

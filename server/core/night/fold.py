@@ -103,6 +103,7 @@ def _leg(take: LegInput, answers: Answers, gaps: Iterable[str]) -> Leg:
         checks=checks,
         before_open=before_open(bundle, checks, take.move) if first_at is None else (),
         hands=facts.hands,
+        ramp=facts.ramp,
         mass_g=total(load).high or 0,
         least_mass_g=total(load).low,
         unweighed=tuple(sorted(code for code in counted.on if not masses.of(code).known)),

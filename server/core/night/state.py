@@ -14,6 +14,7 @@ from typing import Any, Literal
 
 from server.core.crew.bundle import Move
 from server.core.night.event_kinds import ExcuseWhy, Read, Role
+from server.core.night.event_kinds_way import Floor
 
 Did = Literal["on", "off"]
 Status = Literal["not_yet", "missing", "left_on_purpose", "never_came", "swapped", "other_vehicle"]
@@ -193,6 +194,16 @@ class Signed(Mark):
     signers: tuple[SignerName, ...]
 
 
+@dataclass(frozen=True, slots=True)
+class RampState:
+    """The ramp as measured at the venue; every figure of the way counts it in place of the plan."""
+
+    rise_um: int
+    length_um: int
+    floor: Floor
+    width_um: int | None = None
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Leg:
     """One vehicle in one move; `row_of` of what stands on board.
@@ -220,6 +231,7 @@ class Leg:
     checks: tuple[CheckState, ...] = ()
     before_open: tuple[str, ...] = ()
     hands: int | None = None
+    ramp: RampState | None = None
     mass_g: int = 0
     least_mass_g: int = 0
     unweighed: tuple[str, ...] = ()

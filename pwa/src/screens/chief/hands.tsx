@@ -15,6 +15,7 @@ import {
   surfaceOf,
 } from "../shared/hands-needed";
 import { caseName } from "../shared/names";
+import { RampMeasure } from "./ramp";
 
 /** Before anyone has counted: a guess to start from, that no figure uses until it is said. */
 const FIRST_GUESS = 4;
@@ -50,6 +51,7 @@ export function Hands() {
         more={t("hands.more")}
         onChange={setCount}
       />
+      <RampMeasure at={at} />
       {at.ramp && <Slippery at={at} surface="wet" />}
       {at.ramp && <Slippery at={at} surface="ice" />}
       {heavy.length === 0 ? (

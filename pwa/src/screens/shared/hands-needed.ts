@@ -1,5 +1,5 @@
 /** Do the hands that are here reach for a case on this ramp, as wet or icy as it is now? */
-import { bundle, state } from "../../app-model";
+import { bundle, move, state } from "../../app-model";
 import type { PlaceSheet, VehicleSheet } from "../../core/bundle";
 import { crew, type Surface, type Way } from "../../core/hands";
 import type { Leg } from "../../core/state";
@@ -20,12 +20,17 @@ export function surfaceOf(vehicle: VehicleSheet): Surface {
 
 export const isSlippery = (vehicle: VehicleSheet): boolean => surfaceOf(vehicle) !== "dry";
 
+/** The ramp as measured at the venue in this move; null: nobody measured it. */
+export const measuredRamp = (vehicle: VehicleSheet) =>
+  (move.value && state.value?.legs[move.value][vehicle.id]?.ramp) ?? null;
+
 function wayOf(vehicle: VehicleSheet): Way {
   const { ramp } = vehicle;
+  const measured = measuredRamp(vehicle);
   return {
-    rise: ramp?.deck_height_um ?? 0,
-    length: ramp?.length_um ?? 1,
-    floor: "good",
+    rise: measured?.rise_um ?? ramp?.deck_height_um ?? 0,
+    length: measured?.length_um ?? ramp?.length_um ?? 1,
+    floor: measured?.floor ?? "good",
     surface: surfaceOf(vehicle),
     hands: bundle.value?.rules.hands ?? "mixed",
     rating_g: ramp?.rating_g ?? null,
@@ -34,6 +39,8 @@ function wayOf(vehicle: VehicleSheet): Way {
 
 /** Everybody whom a case takes as it is now, the spotter among them; null: not by hand. */
 export function handsNeeded(vehicle: VehicleSheet, place: PlaceSheet): number | null {
+  const width = measuredRamp(vehicle)?.width_um ?? null;
+  if (width !== null && Math.min(place.dx, place.dy) > width) return null;
   return crew(caseGrams(place.code) ?? 0, wayOf(vehicle), place);
 }
 
@@ -52,7 +59,7 @@ export function peopleNow(vehicle: VehicleSheet, place: PlaceSheet): string {
   const n = handsNeeded(vehicle, place);
   if (!caseGrams(place.code)) return t("people.unweighed");
   if (n === null) return t("people.machine");
-  if (vehicle.ramp && vehicle.ramp.deck_height_um > 0) return t("people.crew", { n });
+  if (wayOf(vehicle).rise > 0) return t("people.crew", { n });
   return place.lift > 0 ? t("people.lift", { n }) : t("people.push", { n });
 }
 
