@@ -31,8 +31,14 @@ test("the phone says the number that card, briefing and wall sheet say", () => {
     const row: Row = Object.fromEntries(names.map((name, at) => [name, scene[at]]));
     const way = { ...row, floor: "good" } as unknown as Way;
     const cards = (row["cards"] as string[]).map((key) => ({ key }));
-    const told = crew(row["mass_g"] as number, way, { lift: row["lift"] as number, cards });
-    assert.equal(told, row["crew"], JSON.stringify(row));
+    const handled = {
+      lift: row["lift"] as number,
+      cards,
+      lift_limits: row["lift_limits"] as number[],
+    };
+    assert.equal(crew(row["mass_g"] as number, way, handled), row["crew"], JSON.stringify(row));
+    const scaled = crew(row["weighed_g"] as number, way, handled);
+    assert.equal(scaled, row["weighed_crew"], `weighed: ${JSON.stringify(row)}`);
   }
 });
 

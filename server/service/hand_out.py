@@ -9,7 +9,7 @@ from typing import Any, Final
 
 from server.core.base.figure import Figure
 from server.core.crew.sheet import Asked, Card, Hands, HeldBy, build_sheet
-from server.core.handling.cards import Site, lift_of, over_gate, tip_of
+from server.core.handling.cards import Site, lift_limits_g, lift_of, over_gate, tip_of
 from server.core.handling.gate import SOURCE as GATE_SOURCE
 from server.core.night.state import as_json
 from server.core.securing.rows import RowHold, every_row_lined, straps_for_vehicle
@@ -86,7 +86,8 @@ def hands(show: Show, vehicle: Vehicle, place: Place, case: Case) -> Hands:
         gate = Figure(None, "people", GATE_SOURCE, "; ".join(refused), "planning")
         cards.append(Card("gate_machine", gate))
     check = hand_check(show, vehicle, place, case)
-    return Hands(_count(push), max(by_hand), tuple(cards), check)
+    limits = lift_limits_g(case, site, place)
+    return Hands(_count(push), max(by_hand), tuple(cards), check, limits)
 
 
 def _count(figure: Figure) -> int:

@@ -79,6 +79,21 @@ def test_the_briefing_names_hands_hazards_and_rules_of_this_vehicle(
     page.locator("#wet").click()
     open_screen(page, "briefing")
     expect(tonight.locator(".card-hold")).to_contain_text("The ramp is wet")
+    # the ramp as it lies here counts in place of the plan's
+    open_screen(page, "hands")
+    page.locator("#wet").click()
+    page.locator("#measure").click()
+    page.locator("#ramp-rise").fill("30")
+    page.locator("#ramp-length").fill("20")
+    expect(page.locator("#ramp-measure")).to_contain_text("longer than its deck is high")
+    page.locator("#ramp-length").fill("300")
+    expect(page.locator("#save-ramp")).to_be_disabled()  # the floor is never guessed
+    page.locator("#ramp-measure [role=radio]").nth(1).click()
+    page.locator("#save-ramp").click()
+    # 30 in 300 along the slope: 1 in 9.9, 5.7 degrees
+    expect(page.locator("#ramp-measure")).to_contain_text("1 in 9.9 (5.7 degrees), Rough")
+    open_screen(page, "briefing")
+    expect(tonight).to_contain_text("Measured: 1 in 9.9")
 
 
 def test_the_chief_sees_the_axles_with_what_is_on_board(

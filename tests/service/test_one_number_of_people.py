@@ -52,6 +52,7 @@ VEHICLES: Final = {
 }
 KEYS: Final = (
     "code", "mass_g", "rise", "length", "surface", "hands", "rating_g", "lift", "cards", "crew",
+    "lift_limits", "gate_g", "weighed_g", "weighed_crew",
 )  # fmt: skip
 
 
@@ -86,11 +87,16 @@ def written() -> str:
     for _, show, vehicle, case, place in scenes():
         told = hands(show, vehicle, place, case)
         card, ramp = card_of(show, vehicle, case, place), vehicle.ramp
+        gate = vehicle.lift_gate.rating_g if vehicle.lift_gate else None
+        # a scale at the dock says more than the list: people by the same rule, at once
+        heavy = replace(case, mass_g=case.mass_g + case.mass_g // 2 + 4_000)
+        scaled = card_of(show, vehicle, heavy, place)
         rows.append([
             case.code, case.mass_g, ramp.deck_height_um if ramp else 0,
             ramp.length_um if ramp else 1, "wet" if ramp and ramp.wet else "dry",
             show.rules.hands, ramp.rating_g if ramp else None, told.lift,
             [one.key for one in told.cards], card.crew if card.may_go else None,
+            told.lift_limits, gate, heavy.mass_g, scaled.crew if scaled.may_go else None,
         ])  # fmt: skip
     return "[\n" + ",\n".join(json.dumps(row, separators=(",", ":")) for row in rows) + "\n]\n"
 

@@ -64,6 +64,8 @@ export interface PlaceSheet {
   lift: number;
   cards: Card[];
   check?: HandCheck | null;
+  /** Up to how many grams one person lifts or tips it, two, and so on; empty: it only rolls. */
+  lift_limits?: number[];
 }
 
 export interface RowSheet {

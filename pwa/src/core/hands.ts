@@ -39,6 +39,8 @@ export interface Way {
   surface: Surface;
   hands: Strength;
   rating_g: number | null;
+  /** Rating of the lift gate of a vehicle without a ramp. */
+  gate_g?: number | null;
 }
 
 interface Crossing {
@@ -76,16 +78,28 @@ function house(mass_g: number, sine: number, cosine: number, slippery: boolean):
 interface Handled {
   lift: number;
   cards: readonly { key: string }[];
+  /** Absent in bundles of an older server: the lift is then as planned. */
+  lift_limits?: readonly number[];
+}
+
+/** People who lift or tip a case of this mass; null: no team does. */
+export function lifters(mass_g: number, { lift, cards, lift_limits }: Handled): number | null {
+  if (!lift_limits) return cards.some(({ key }) => /^(lift|tip)_machine$/.test(key)) ? null : lift;
+  if (lift_limits.length === 0) return 0;
+  const team = lift_limits.findIndex((most) => mass_g <= most);
+  return team < 0 ? null : team + 1;
 }
 
 /**
  * Everybody whom a case takes as it is now, the spotter among them; null: not by hand. Who pushes
- * is counted anew; a lift, a tip or a lift gate that hands are not enough for stays as planned.
+ * and who lifts is counted anew by the mass; a case too large for the lift gate stays so.
  */
-export function crew(mass_g: number, way: Way, { lift, cards }: Handled): number | null {
-  const fixed = cards.some(({ key }) => key.endsWith("_machine") && key !== "push_machine");
+export function crew(mass_g: number, way: Way, handled: Handled): number | null {
+  const over = way.gate_g != null && mass_g + PERSON_G > way.gate_g;
+  if (over || handled.cards.some(({ key }) => key === "gate_machine")) return null;
   const { people, spotters, may_go } = crossing(mass_g, way);
-  return fixed || people === null || !may_go ? null : Math.max(people, lift) + spotters;
+  const lift = lifters(mass_g, handled);
+  return people === null || lift === null || !may_go ? null : Math.max(people, lift) + spotters;
 }
 
 /** Whether a case may go this way: enough room for hands, a way that carries, feet that hold. */

@@ -66,11 +66,12 @@ class Hands:
     lift: int
     cards: tuple[Card, ...] = ()
     check: HandCheck | None = None
+    lift_limits: tuple[int, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class PlaceStep:
-    """One case where it stands, and who it takes."""
+    """One case where it stands, and who it takes; `lift_limits`: grams for one person, two, ..."""
 
     code: str
     x: int
@@ -87,6 +88,7 @@ class PlaceStep:
     lift: int
     cards: tuple[Card, ...]
     check: HandCheck | None = None
+    lift_limits: tuple[int, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -271,6 +273,7 @@ def _place(vehicle: Vehicle, place: Place, hands: Hands) -> PlaceStep:
         lift=hands.lift,
         cards=hands.cards,
         check=hands.check,
+        lift_limits=hands.lift_limits,
     )
 
 

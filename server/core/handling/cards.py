@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Final, Literal
 
 from server.core.base.figure import CAUTIONS, Figure, mass_words
@@ -17,7 +17,14 @@ from server.core.handling.push import (
 from server.core.handling.ramp import Crossing, Verdict, Way, judge_crossing
 from server.core.handling.rolling import ROLLING, Floor
 from server.core.handling.slope import FLAT, STEEPEST, Slope
-from server.core.handling.team import CARRY_UM, LiftTask, grip_um, lift_figure, tip_task
+from server.core.handling.team import (
+    CARRY_UM,
+    LiftTask,
+    grip_um,
+    lift_figure,
+    team_limits_g,
+    tip_task,
+)
 from server.core.shop.case import Case, Stance
 from server.core.shop.plan import Place
 from server.core.shop.vehicle import Vehicle
@@ -138,17 +145,35 @@ def _crossing(case: Case, vehicle: Vehicle, site: Site) -> Verdict:
     )
 
 
+def lift_limits_g(case: Case, site: Site, place: Place) -> tuple[int, ...]:
+    """Return up to which mass one person, two and so on lift and tip a case in its place.
+
+    Empty: nothing is lifted. A tip lifts half of the mass.
+    """
+    limits = []
+    if (lift := lift_task(case, site, place)) is not None:
+        limits.append(team_limits_g(replace(lift, mass_g=0)))
+    if place.stance != "upright":
+        half = team_limits_g(tip_task(0, case.height_um, site.hands))
+        limits.append(tuple(2 * most for most in half))
+    return tuple(min(most) for most in zip(*limits, strict=True))
+
+
 def lift_of(case: Case, site: Site, place: Place | None) -> Figure | None:
     """Return the lift of a case that goes onto a lid, or that has no casters to roll on."""
+    task = lift_task(case, site, place)
+    return None if task is None else lift_figure(task, site.units)
+
+
+def lift_task(case: Case, site: Site, place: Place | None) -> LiftTask | None:
+    """Return where the hands lift a case from and to; None: it rolls to its place."""
     if place is not None and place.z:
         grip = grip_um(place.dz)
         # set down on a lid a case leaves the body: at arm's length
-        task = LiftTask(case.mass_g, grip, place.z + grip, site.hands, "arms_out")
-    elif not case.casters:
-        task = LiftTask(case.mass_g, grip_um(case.height_um), CARRY_UM, site.hands)
-    else:
-        return None
-    return lift_figure(task, site.units)
+        return LiftTask(case.mass_g, grip, place.z + grip, site.hands, "arms_out")
+    if not case.casters:
+        return LiftTask(case.mass_g, grip_um(case.height_um), CARRY_UM, site.hands)
+    return None
 
 
 def tip_of(case: Case, site: Site, place: Place | None) -> Figure | None:

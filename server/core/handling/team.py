@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
+from functools import cache
 from typing import Final
 
 from server.core.base.figure import Figure, Value, count_words, mass_words
@@ -21,6 +22,7 @@ MOST_IN_A_TEAM: Final = 4
 CARRY_UM: Final = 900_000  # hands that carry, knuckle to elbow; common practice, no source
 MIL_EACH_MIXED_LB: Final = 44.0  # MIL-STD-1472F, mixed crew, floor to 3 or 5 ft, from memory
 CORNERS: Final = 4  # one at each corner of a case; common practice, no source
+HEAVIEST_LIFT_G: Final = 1_000_000  # no team lifts so much
 LIFT_TOP_UM: Final = 1_524_000  # 5 ft, the highest lift that MIL-STD-1472F gives figures for
 # EN 1005-2 and ISO 11228-1 practice: on each person's share of a lift by two; on one hand.
 TWO_PEOPLE: Final = 0.85
@@ -119,6 +121,24 @@ def lift_figure(task: LiftTask, units: Units | None = None) -> Figure:
         return Figure(people, "people", f"{MIL_SOURCE}; {HSE_SOURCE}", why, "lift", parts)
     why = f"no team: {say}, more than any reference gives a team of {MOST_IN_A_TEAM}"
     return Figure(None, "people", f"{HSE_SOURCE}; {MIL_SOURCE}", why, "lift", parts)
+
+
+@cache
+def team_limits_g(task: LiftTask) -> tuple[int, ...]:
+    """Return the heaviest case for one person, two, and so on up to the largest team.
+
+    The mass of the task is not counted: a phone that weighs a case reads its team from here.
+    """
+    found = []
+    for people in range(1, MOST_IN_A_TEAM + 1):
+        low, high = 0, HEAVIEST_LIFT_G
+        while low < high:
+            middle = (low + high + 1) // 2
+            value = lift_figure(replace(task, mass_g=middle)).value
+            fits = isinstance(value, int) and value <= people
+            low, high = (middle, high) if fits else (low, middle - 1)
+        found.append(low)
+    return tuple(found)
 
 
 def _each(task: LiftTask) -> tuple[float | None, str]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import ClassVar, Final, Literal
 
-from server.core.night.event_kinds_way import Floor, Hands, RampMeasured
+from server.core.night.event_kinds_way import Hands, RampMeasured
 
 Role = Literal["loader", "chief", "owner"]
 Read = Literal["camera", "photo", "row_photo", "wedge", "typed", "tap"]

@@ -14,6 +14,7 @@ from typing import Any, Final, get_args
 
 from server.core.crew.bundle import MOVES, Move
 from server.core.night import event_kinds as kinds
+from server.core.night import event_kinds_way as way
 from server.core.night.event_kinds import CHIEF_KINDS, Body, Known, Person, Signer, Undone, Unknown
 from server.trouble import BadInput
 
@@ -170,7 +171,7 @@ class _Taker:
         }
         if name in simple:
             return simple[name](key)
-        return self.one_of(key, get_args(getattr(kinds, name)))
+        return self.one_of(key, get_args(getattr(kinds, name, None) or getattr(way, name)))
 
     def text(self, key: str) -> str:
         value = self.document.get(key)

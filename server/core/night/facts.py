@@ -8,12 +8,10 @@ from dataclasses import dataclass, field
 from server.core.crew.bundle import LOADING, MOVES, Bundle, Move
 from server.core.night.event_kinds import (
     Excused,
-    Hands,
     Off,
     On,
     Opened,
     Overridden,
-    RampMeasured,
     Recalled,
     Released,
     RowPhoto,
@@ -22,6 +20,7 @@ from server.core.night.event_kinds import (
     Unexcused,
     UnsentKnown,
 )
+from server.core.night.event_kinds_way import Hands, RampMeasured
 from server.core.night.events import Event
 from server.core.night.marks import case_mark, excuse, mark, marked, signed
 from server.core.night.sheets import Sheets

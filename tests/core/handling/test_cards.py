@@ -6,10 +6,8 @@ from dataclasses import replace
 
 from server.core.base.units import to_g, to_um
 from server.core.handling.brief import briefing, hands_figure
-from server.core.handling.cards import (
-    Site,
-    check_card,
-)
+from server.core.handling.cards import Site, check_card, lift_limits_g
+from server.core.handling.team import LiftTask, team_limits_g
 from server.core.shop.case import Case
 from server.core.shop.plan import Place
 from server.core.shop.vehicle import LiftGate, Ramp, Vehicle
@@ -163,3 +161,26 @@ def test_a_rough_floor_asks_more_people_than_a_good_one() -> None:
         for floor in ("good", "rough", "soft")
     )
     assert (good, rough, soft) == (3, 3, 4)  # 190.5 kg: 3.8, 19.1 and 38.1 kgf at 10 kgf each
+
+
+def test_the_heaviest_case_of_each_team_is_what_the_lift_itself_gives() -> None:
+    high = Place("D-1", 0, 0, 24 * IN, 30 * IN, 30 * IN, 20 * IN, on=("D-2",))
+    tipped = replace(high, z=0, on=(), stance="on_end")
+    both = replace(high, stance="on_end")
+    for whose in ("men", "mixed"):
+        site = Site("shop_load", hands="men" if whose == "men" else "mixed")
+        for place in (high, tipped, both):
+            limits = lift_limits_g(TRUNK, site, place)
+            assert list(limits) == sorted(limits)
+            for people, most in enumerate(limits, 1):
+                card = check_card(replace(TRUNK, mass_g=most), DOCK, site, place)
+                found = [one.value for one in (card.lift, card.tip) if one is not None]
+                assert all(isinstance(one, int) and one <= people for one in found)
+                card = check_card(replace(TRUNK, mass_g=most + 1), DOCK, site, place)
+                found = [one.value for one in (card.lift, card.tip) if one is not None]
+                assert not all(isinstance(one, int) and one <= people for one in found)
+    rolls = Place("D-1", 0, 0, 0, 30 * IN, 30 * IN, 20 * IN)
+    assert lift_limits_g(TRUNK, Site("shop_load"), rolls) == ()
+    # HSE, men, knuckle to elbow at the waist: 25 kg, 2/3 of two, 1/2 of three, and four by
+    # MIL-STD-1472F (154 lb)
+    assert team_limits_g(LiftTask(0, hands="men")) == (25_000, 33_333, 37_500, to_g(154, "lb"))

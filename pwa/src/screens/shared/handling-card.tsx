@@ -2,7 +2,7 @@
 import { leg } from "../../app-model";
 import type { PlaceSheet, VehicleSheet } from "../../core/bundle";
 import { isKey, t, type Key } from "../../i18n";
-import { handsNeeded, handsShort, isSlippery, peopleNow } from "./hands-needed";
+import { handsNeeded, handsShort, isSlippery, liftNow, peopleNow } from "./hands-needed";
 import { Said } from "./server-text";
 import { unloads } from "./sequence";
 import { stanceWord } from "./format";
@@ -21,7 +21,7 @@ export function CheckCard({ place, vehicle }: { place: PlaceSheet; vehicle: Vehi
       <ul class="list">
         <li>{stanceWord(place)}</li>
         <li>{t(down ? "touch.down" : "touch.up")}</li>
-        {place.lift > 0 && <li>{t("touch.lift", { n: place.lift })}</li>}
+        {liftNow(place) > 0 && <li>{t("touch.lift", { n: liftNow(place) })}</li>}
         {isSlippery(vehicle) && <li>{t("hands.wet_why")}</li>}
       </ul>
       {handsNeeded(vehicle, place) === null && <b>{t("figure.none")}</b>}

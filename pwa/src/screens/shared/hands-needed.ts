@@ -1,7 +1,7 @@
 /** Do the hands that are here reach for a case on this ramp, as wet or icy as it is now? */
 import { bundle, move, state } from "../../app-model";
 import type { PlaceSheet, VehicleSheet } from "../../core/bundle";
-import { crew, type Surface, type Way } from "../../core/hands";
+import { crew, lifters, type Surface, type Way } from "../../core/hands";
 import type { Leg } from "../../core/state";
 import { t } from "../../i18n";
 import { caseGrams } from "./names";
@@ -34,6 +34,7 @@ function wayOf(vehicle: VehicleSheet): Way {
     surface: surfaceOf(vehicle),
     hands: bundle.value?.rules.hands ?? "mixed",
     rating_g: ramp?.rating_g ?? null,
+    gate_g: ramp ? null : (vehicle.lift_gate?.rating_g ?? null),
   };
 }
 
@@ -43,6 +44,10 @@ export function handsNeeded(vehicle: VehicleSheet, place: PlaceSheet): number | 
   if (width !== null && Math.min(place.dx, place.dy) > width) return null;
   return crew(caseGrams(place.code) ?? 0, wayOf(vehicle), place);
 }
+
+/** People who lift or tip it by what it weighs now; 0: it only rolls, or no team lifts it. */
+export const liftNow = (place: PlaceSheet): number =>
+  lifters(caseGrams(place.code) ?? 0, place) ?? 0;
 
 /** What the hardest case of a vehicle takes as it is now, of those that may go by hand: spares too. */
 export function hardestNow(vehicle: VehicleSheet, leg: Leg | null): number {
