@@ -4,6 +4,7 @@ import { fileURLToPath } from "node:url";
 import { crewPart } from "./tools/crew-parts.ts";
 import { earlyWords } from "./tools/early-words.ts";
 import { nightFiles } from "./tools/build-plugins.ts";
+import { verifyPage } from "./tools/verify-page.ts";
 
 // one version for server and client, written in one place
 const source = readFileSync(new URL("../server/version.py", import.meta.url), "utf8");
@@ -16,7 +17,7 @@ export default defineConfig({
   // a test that deploys twice names its builds itself
   define: { __ROWCALL_VERSION__: JSON.stringify(process.env["ROWCALL_BUILD"] ?? version) },
   oxc: { jsx: { runtime: "automatic", importSource: "preact" } },
-  plugins: [earlyWords(root), nightFiles()],
+  plugins: [earlyWords(root), verifyPage(root), nightFiles()],
   worker: { format: "es" },
   build: {
     target: ["chrome100", "firefox102", "safari16"],

@@ -65,7 +65,8 @@ function closure(bundle: Rolldown.OutputBundle, entry: string): Set<string> {
 }
 
 function keep(file: string, officeOnly: Set<string>): boolean {
-  return file !== "sw.js" && file !== "office.html" && !officeOnly.has(file);
+  const pages = ["sw.js", "office.html", "verify.html"];
+  return !pages.includes(file) && !officeOnly.has(file);
 }
 
 function address(dist: string, file: string): string {

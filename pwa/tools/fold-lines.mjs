@@ -1,10 +1,11 @@
-// Builds tests/fold-lines.ts and runs it in this process: JSON lines in, JSON lines out.
+// Builds tests/NAME.ts (fold-lines unless another is named) and runs it: JSON lines in and out.
 import { rmSync } from "node:fs";
 import { fileURLToPath, pathToFileURL } from "node:url";
 import { build } from "vite";
 
 const root = fileURLToPath(new URL("..", import.meta.url));
-const out = `${root}node_modules/.cache/fold-lines-${process.pid}`;
+const name = process.argv[2] ?? "fold-lines";
+const out = `${root}node_modules/.cache/${name}-${process.pid}`;
 try {
   await build({
     root,
@@ -14,10 +15,10 @@ try {
       ssr: true,
       target: "node20",
       outDir: out,
-      rollupOptions: { input: `${root}tests/fold-lines.ts` },
+      rollupOptions: { input: `${root}tests/${name}.ts` },
     },
   });
-  await import(pathToFileURL(`${out}/fold-lines.js`).href);
+  await import(pathToFileURL(`${out}/${name}.js`).href);
 } finally {
   rmSync(out, { recursive: true, force: true });
 }

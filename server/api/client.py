@@ -28,6 +28,7 @@ TYPES: Final = {
 PACKED: Final = (("br", ".br"), ("gzip", ".gz"))
 # A name that holds a digest of its content never changes: `main-DVca1Q69.js`.
 HASHED: Final = re.compile(r"-[A-Za-z0-9_-]{8,}\.[a-z0-9]+$")
+VERIFY: Final = "verify.html"
 YEAR: Final = "public, max-age=31536000, immutable"
 NOT_BUILT: Final = "The phone client is not built: start the server with python3 server.\n"
 
@@ -57,6 +58,12 @@ def file(name: str) -> Response:
     return send("office.html" if name.split("/", 1)[0] == "office" else "index.html")
 
 
+def _policy(path: str) -> str:
+    """Return the policy that a page carries itself: digests of its own script and style."""
+    found = re.search(r'Content-Security-Policy" content="([^"]+)"', Path(path).read_text("utf-8"))
+    return found[1] if found else "default-src 'none'"
+
+
 def send(name: str) -> Response:
     """Return one file, packed as the browser likes it best."""
     path = safe_join(str(folder()), name)
@@ -75,6 +82,8 @@ def send(name: str) -> Response:
     if coding:
         response.headers["Content-Encoding"] = coding
     response.headers["Vary"] = "Accept-Encoding"
+    if name == VERIFY:  # one file that is also kept and opened alone: its script is in it
+        response.headers["Content-Security-Policy"] = f"{_policy(path)}; frame-ancestors 'none'"
     fixed = name.startswith("assets/") and HASHED.search(name)
     response.headers["Cache-Control"] = YEAR if fixed else "no-cache"
     return response

@@ -222,6 +222,9 @@ def _night(flow: Flow, night: Night) -> None:
     flow.line((0, "digest over all events:"), (40, night.head))
     if night.key:
         flow.line((0, "sealed by the key:"), (40, night.key))
+        flow.line(
+            (0, "The JSON record is verified by the page /verify.html of any Rowcall server.")
+        )
     flow.line((0, "`python3 server verify RECORD.json` says whether the record is unchanged."))
     flow.block([], LEADING)
 

@@ -133,3 +133,14 @@ def test_no_other_site_is_ever_let_in(quick: Bench) -> None:
             "/api/session", method=method, headers={"Origin": "https://evil.example"}
         )
         assert not [name for name, _ in answer.headers if name.startswith("Access-Control")]
+
+
+def test_the_page_that_verifies_records_may_run_its_own_script(quick: Bench) -> None:
+    policy = "default-src 'none'; script-src 'sha256-abc='"
+    page = f'<meta http-equiv="Content-Security-Policy" content="{policy}">'
+    (quick.settings.client / "verify.html").write_text(page, encoding="utf-8")
+    answer = quick.client().get("/verify.html")
+    assert answer.status_code == 200
+    assert answer.headers["Content-Security-Policy"] == f"{policy}; frame-ancestors 'none'"
+    other = quick.client().get("/office").headers["Content-Security-Policy"]
+    assert other.startswith("default-src 'self'")

@@ -23,7 +23,8 @@ export function RecordPart({ show }: { show: Show }) {
         </Small>
       </div>
       <p class="soft">
-        Keep the JSON: <code>python3 server verify</code> shows later whether anybody changed it.
+        Keep the JSON: <a href="/verify.html">this page</a> (save it too: it works as a file) and{" "}
+        <code>python3 server verify</code> show later whether anybody changed it.
       </p>
       <h2>To tape up and to hand out</h2>
       <div class="line line-wrap">
