@@ -62,7 +62,7 @@ def add(office: Office, name: str) -> None:
 
 
 def leave(office: Office) -> None:
-    office.page.get_by_role("button", name="Out, Olive").click()
+    office.page.get_by_role("button", name="Sign out, Olive").click()
     expect(office.page.locator("#enter-passkey")).to_be_visible()
 
 

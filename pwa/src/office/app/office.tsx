@@ -68,7 +68,7 @@ function Frame() {
           </To>
           <button type="button" class="rail-to" onClick={() => void leave()}>
             <Icon name="out" />
-            <span>Out, {name.value}</span>
+            <span>Sign out, {name.value}</span>
           </button>
         </div>
       </nav>

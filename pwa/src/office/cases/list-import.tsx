@@ -184,7 +184,11 @@ function Skipped({ found }: { found: list.Proposal }) {
   if (found.skipped.length === 0) return null;
   return (
     <details>
-      <summary>{`${found.skipped.length} rows are no cases`}</summary>
+      <summary>
+        {found.skipped.length === 1
+          ? "1 row is no case"
+          : `${found.skipped.length} rows are no cases`}
+      </summary>
       <ul>
         {found.skipped.map((one) => (
           <li key={one.row}>{`Row ${one.row}, ${one.why}: ${one.text}`}</li>

@@ -37,7 +37,11 @@ const LABELS: Readonly<Record<string, string>> = {
 const WORDS: readonly (readonly [RegExp, string])[] = [
   [/^String should have at least 1 character$/, "write something here"],
   [/^String should have at most (\d+) characters?$/, "at most $1 characters"],
-  [/^String should match pattern /, "a sign in it cannot be used here"],
+  [
+    /^String should match pattern .*\[A-Za-z0-9 \._-\].*$/,
+    "letters a to z, digits, blank, . _ and - only",
+  ],
+  [/^String should match pattern .*$/, "a sign in it cannot be used here"],
   [/^Input should be greater than 0$/, "a number above zero"],
   [/^Input should be greater than or equal to (\d{1,4})$/, "a number of at least $1"],
   [/^Input should be less than or equal to (\d{1,6})$/, "a number of at most $1"],

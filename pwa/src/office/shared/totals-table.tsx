@@ -48,5 +48,6 @@ function Line({ word, sums }: { word: string; sums: Sums }) {
 /** Mass and floor in a few words. */
 export function sumWords(many: readonly FleetCase[]): string {
   const sums = sumsOf(many);
-  return `${mass(sums.mass_g)}, ${area(sums.floor_mm2)} of floor`;
+  const open = sums.unweighed ? ` and ${sums.unweighed} not weighed` : "";
+  return `${mass(sums.mass_g)}${open}, ${area(sums.floor_mm2)} of floor`;
 }

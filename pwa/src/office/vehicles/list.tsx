@@ -30,7 +30,14 @@ export function Vehicles({ open }: { open: string }) {
           Export as CSV
         </Button>
       </Head>
-      {all.length === 0 && <Empty>No vehicle is here yet.</Empty>}
+      {all.length === 0 && (
+        <Empty>
+          <p>No vehicle is here yet.</p>
+          <p class="soft">
+            Add each truck, van or trailer that you own or hire: begin from a class, then measure.
+          </p>
+        </Empty>
+      )}
       <Tiles many={here} />
       {away.length > 0 && (
         <details class="card list-fold" id="aside">
