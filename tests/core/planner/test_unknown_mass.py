@@ -6,6 +6,7 @@ from typing import Any
 
 from server.core.judge import judge
 from server.core.judge.at_worst import lids_at_worst
+from server.core.planner.problem.answer import NoPlan
 from server.core.planner.replanning.restated import restated
 from server.core.planner.solve import solve
 from server.core.planner.unknown_mass import heaviest
@@ -78,3 +79,14 @@ def test_axles_are_kept_with_nothing_and_with_the_most_in_every_case_unweighed()
     assert judge(core, answer) == ()
     worst = heaviest(core)
     assert judge(worst, restated(worst, answer)) == ()
+
+
+def test_a_case_that_nobody_weighed_is_not_left_as_the_lightest() -> None:
+    # Three of four cases fit; 48 x 24 x 24 in at 500 kg a cubic metre would be 499 lb.
+    sides = {"length": 48, "width": 24, "height": 24}
+    stated = [case(f"C{i}", mass=200 + i, **sides) for i in range(2)]
+    document = show([*stated, *(unknown(f"U{i}", **sides) for i in range(2))], length=72, width=49)
+    answer = solve(parse_show(document), 20.0)
+    assert isinstance(answer, NoPlan)
+    least = next(way for way in answer.ways_out if way.by == "least mass")
+    assert least.codes == ("C0",)

@@ -17,6 +17,7 @@ from server.core.planner.stacking.stack_enumeration import BenchFinder
 from server.core.planner.stacking.stack_types import BenchType
 from server.core.planner.stacking.tower_enumeration import TooMany
 from server.core.shop.case import Case
+from server.core.shop.case_mass import worst_g
 
 WORK = 60_000
 NICE = 100_000  # cases that are nice to have cost so many times less
@@ -35,12 +36,12 @@ class Rest:
 
 def fewest(case: Case) -> float:
     """Every case costs the same; of two equal sets the lighter stays."""
-    return 1.0 + case.mass_g / 1e9
+    return 1.0 + worst_g(case) / 1e9
 
 
 def lightest(case: Case) -> float:
-    """A case costs its mass."""
-    return max(case.mass_g, 1) / 100_000
+    """A case costs its mass; what nobody weighed is no light case."""
+    return max(worst_g(case), 1) / 100_000
 
 
 def smallest(case: Case) -> float:
@@ -52,7 +53,7 @@ def least_wanted(case: Case) -> float:
     """What is nice to have, then what is needed last, is wanted least; the lighter stays."""
     if case.priority == "nice":
         return fewest(case) / NICE
-    return 8.0 / case.drop**2 + case.mass_g / 1e7
+    return 8.0 / case.drop**2 + worst_g(case) / 1e7
 
 
 def _wanted(case: Case) -> int:
@@ -74,7 +75,7 @@ class Criterion:
 
 CRITERIA = (
     Criterion("fewest cases", fewest, lambda _: 1),
-    Criterion("least mass", lightest, lambda case: max(case.mass_g, 1)),
+    Criterion("least mass", lightest, lambda case: max(worst_g(case), 1)),
     Criterion("least floor", smallest, lambda case: case.length_um * case.width_um),
     Criterion("least wanted", least_wanted, _wanted),
 )
