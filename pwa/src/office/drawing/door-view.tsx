@@ -13,7 +13,8 @@ import {
 } from "./shapes";
 import { tintBy, tintsOf } from "./tint";
 import { byCode } from "../shared/state";
-import { length, mass } from "../shared/units";
+import { length } from "../shared/units";
+import { massOfAll } from "../shared/weighed";
 
 interface DoorProps {
   sheet: VehicleSheet;
@@ -91,16 +92,13 @@ function DoorView({ sheet, row, chosen = null }: DoorProps) {
 
 /** A row's drawing with its figures; the reason for the straps is one tap away. */
 export function RowCard({ sheet, row, chosen = null }: DoorProps) {
-  const weighs = row.places.reduce(
-    (sum, place) => sum + (byCode.value.get(place.code)?.mass_g ?? 0),
-    0,
-  );
+  const weighs = massOfAll(row.places.map((place) => place.code));
   return (
     <section class="card row-card" aria-label={`Row ${row.number}`}>
       <header class="line">
         <span class="row-no">{row.number}</span>
         <span class="grow soft">
-          {length(row.start_um)} to {length(row.start_um + row.depth_um)}, {mass(weighs)}
+          {length(row.start_um)} to {length(row.start_um + row.depth_um)}, {weighs}
         </span>
         <span class="mini">
           <Icon name="strap" size={20} /> {row.straps}

@@ -3,6 +3,7 @@ import type { VehicleSheet } from "../../core/bundle";
 import { GearWords } from "./gear-notes";
 import { byCode } from "../shared/state";
 import { length, mass } from "../shared/units";
+import { allWeighed } from "../shared/weighed";
 
 interface Share {
   word: string;
@@ -48,10 +49,12 @@ function shares(sheet: VehicleSheet): Share[] {
       says: floorLeft(sheet),
     },
   ];
+  const known = allWeighed(sheet.load);
   const add = (word: string, used: number, limit: number | null) => {
     if (limit === null) return;
     const over = used > limit;
-    const says = over ? `${mass(used - limit)} too much` : `${mass(limit - used)} left`;
+    const most = known ? "" : over ? "at least " : "at most ";
+    const says = `${most}${over ? `${mass(used - limit)} too much` : `${mass(limit - used)} left`}`;
     found.push({ word, used, limit, says });
   };
   add("Payload", sheet.mass_g, sheet.payload_g);

@@ -9,7 +9,8 @@ import { WhatIf } from "./replan";
 import { go, To } from "../shared/router";
 import { byCode, tried } from "../shared/state";
 import { TopView } from "../drawing/top-view";
-import { length, mass } from "../shared/units";
+import { length } from "../shared/units";
+import { massOfAll } from "../shared/weighed";
 
 interface CompareProps {
   show: Show;
@@ -138,7 +139,7 @@ function Differences({ left, right }: { left: Plan; right: Plan }) {
               <tr key={code}>
                 <td>
                   <span class="code">{code}</span> {byCode.value.get(code)?.name}{" "}
-                  <span class="soft">{mass(byCode.value.get(code)?.mass_g ?? 0)}</span>
+                  <span class="soft">{massOfAll([code])}</span>
                 </td>
                 <td>{was.get(code) ?? "not called"}</td>
                 <td>{is.get(code) ?? "not called"}</td>

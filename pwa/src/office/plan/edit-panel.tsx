@@ -37,7 +37,8 @@ export function EditPanel({ show }: { show: Show }) {
       )}
       {one && (
         <p class="soft">
-          {one.name}, {length(one.length_um)} × {length(one.width_um)}, {mass(one.mass_g)}
+          {one.name}, {length(one.length_um)} × {length(one.width_um)},{" "}
+          {one.mass_g ? mass(one.mass_g) : "not weighed"}
           {spot
             ? `: row ${spot.row.number} of ${spot.sheet.id}${spot.place.on.length ? `, on ${spot.place.on.join(" and ")}` : ""}`
             : ": not in the plan"}

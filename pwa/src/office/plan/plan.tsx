@@ -11,7 +11,8 @@ import { Planning, QualityPart } from "./progress";
 import { Empty, Small } from "../shared/controls";
 import { go, To } from "../shared/router";
 import { done, loadShows, tried } from "../shared/state";
-import { length, mass, moment } from "../shared/units";
+import { length, moment } from "../shared/units";
+import { massOfAll } from "../shared/weighed";
 import { TintLegend } from "../drawing/tint-legend";
 import { VehicleDrawing } from "../drawing/vehicle";
 
@@ -177,7 +178,7 @@ function InAll({ sheets }: { sheets: readonly VehicleSheet[] }) {
     <p id="in-all">
       In all {sum((sheet) => sheet.load.length)} cases in{" "}
       {sheets.length === 1 ? "1 vehicle" : `${sheets.length} vehicles`},{" "}
-      {mass(sum((sheet) => sheet.mass_g))}, {straps} straps
+      {massOfAll(sheets.flatMap((sheet) => sheet.load))}, {straps} straps
       {known && ` of ${sum((sheet) => sheet.straps?.count ?? 0)} on board`}.
     </p>
   );
