@@ -8,6 +8,7 @@ from apiflask import APIFlask
 
 from server.api import (
     account,
+    advice,
     at_once,
     bookings,
     case_lists,
@@ -85,6 +86,7 @@ def register(app: APIFlask, ports: Ports, *, client: Path, body_limit: int) -> N
         editor,
         bookings,
         fit,
+        advice,
         morning,
         problems,
         versions,

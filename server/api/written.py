@@ -12,6 +12,7 @@ from server.api.context import address, ports, who
 CHANGES: Final[dict[str, str]] = {
     "fleet.put_shop": "changed the shop",
     "fleet.change_shop": "changed the shop",
+    "advice.put_prices": "changed the prices",
     "fleet.add_case": "added case",
     "fleet.put_case": "changed case",
     "fleet.change_case": "changed case",
@@ -70,7 +71,8 @@ QUESTIONS: Final = frozenset(
         "upkeep.labels",
         "case_lists.propose_list",
         "editor.edit",
-        "fit.purchase",
+        "advice.ask",
+        "advice.stop",
     }
 )
 NAMES: Final = ("code", "vehicle", "revision", "photo", "job", "kind", "one", "version")

@@ -152,7 +152,7 @@ def ask_plan(
     `differs`: other vehicles, or a revision and its loaded rows (service/edit_plan).
     """
     show = core_show(ports, show_id)
-    if not show.vehicles and not {"vehicles", "revision", "purchase"}.intersection(differs or {}):
+    if not show.vehicles and not {"vehicles", "revision"}.intersection(differs or {}):
         raise Wrong("Nothing can be planned.", (("vehicles", "expected at least one vehicle"),))
     if not show.cases:
         raise Wrong("Nothing can be planned.", (("cases", "expected at least one case"),))

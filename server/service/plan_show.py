@@ -15,7 +15,7 @@ from server.core.planner.solve import solve
 from server.core.shop.plan import Plan
 from server.core.shop.show import Show
 from server.core.shop.vehicle_faults import vehicle_faults
-from server.service import edit_plan, fit_table, office
+from server.service import advice, edit_plan, office
 from server.service.ports import Ports
 from server.service.records import SILENT_MS, Job, PlanRecord
 
@@ -93,8 +93,8 @@ def _do(ports: Ports, job: Job) -> None:
                 show, seconds=job.seconds, seed=job.seed, on_progress=better, should_stop=hear
             )
 
-        if job.asked and "purchase" in job.asked:
-            _compare(ports, job, hear)
+        if job.asked and advice.KEPT in job.asked:
+            advice.work(ports, job)
             return
         made = _planned(ports, job, search, hear)
         record = keep(ports, job.show, made.show, made.plan)
@@ -110,19 +110,6 @@ def _do(ports: Ports, job: Job) -> None:
         words = f"Planning failed: {type(error).__name__}."
         ports.jobs.end(job.id, revision=None, trouble=words, now=ports.now())
         raise
-
-
-def _compare(ports: Ports, job: Job, hear: Callable[[], bool]) -> None:
-    """Judge candidates for a new case; the answer is kept in the job, no revision comes of it."""
-    assert job.asked is not None
-
-    def say(far: dict[str, Any]) -> None:
-        ports.jobs.heard(job.id, far, ports.now())
-
-    far, whole = fit_table.purchase(ports, job.asked["purchase"], job.seconds, hear, say)
-    words = None if whole else f"Stopped after {far['done']} of {far['of']} footprints."
-    ports.jobs.heard(job.id, far, ports.now())
-    ports.jobs.end(job.id, revision=0, trouble=words, now=ports.now())
 
 
 @dataclass(frozen=True, slots=True)

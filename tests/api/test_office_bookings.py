@@ -1,14 +1,9 @@
-"""Kits, copies, conflicts, calendar, fit table, next purchase, put-away and reports over HTTP."""
+"""Kits, copies, conflicts, calendar, fit table, put-away and reports over HTTP."""
 
 from __future__ import annotations
 
-import itertools
-from typing import Any
-
-import pytest
-
 from server.core.shop.fit import ways
-from tests.support.app import Bench, Caller, on
+from tests.support.app import Bench, on
 
 
 def work_off(bench: Bench) -> None:
@@ -83,103 +78,6 @@ def test_the_fit_table_holds_every_case_and_says_what_the_core_says(quick: Bench
     assert [one["count"] for one in first] == [
         one.across for one in ways(case.case, vehicle.vehicle)
     ]
-
-
-def small_show(owner: Caller) -> str:
-    """Return a show of a few cases in T1, small enough to be searched in no time."""
-    cases = [{"code": code} for code in ("RG-001-Q", "RG-003-M", "RG-004-K", "AU-001-D")]
-    body = {"name": "Small", "date": "2027-07-01", "vehicles": ["T1"], "cases": cases}
-    show: str = owner.post("/api/shows", body).get_json()["id"]
-    return show
-
-
-def test_the_next_purchase_agrees_with_every_way_to_stand_the_cases(quick: Bench) -> None:
-    """Every candidate against every way to part the cases into rows and to turn them."""
-    owner = quick.owner()
-    codes = ["RG-001-Q", "RG-004-K", "RG-007-E", "PW-001-J", "AU-001-D"]
-    body: dict[str, Any] = {"name": "Small", "date": "2027-07-01", "vehicles": ["T1"],
-                            "cases": [{"code": code} for code in codes]}  # fmt: skip
-    show = owner.post("/api/shows", body).get_json()["id"]
-    cases = [owner.read(f"/api/cases/{code}") for code in codes]
-    # nothing rides and no lid takes casters: all stands on the floor, so that rows are all there is
-    assert not any(one["rides"] or one["lid_casters"] or one["stances"] != ["upright"]
-                   for one in cases)  # fmt: skip
-    width = owner.read("/api/vehicles/T1")["width_um"]
-    like = {"length_um": 762_000, "width_um": 571_500, "height_um": 609_600, "mass_g": 60_000}
-    # seconds: far more than it takes to prove
-    ask = {"like": like, "shows": [show], "vehicles": ["T1"], "seconds": 10}
-    asked = owner.post("/api/purchase", ask)
-    assert asked.status_code == 202, asked.text
-    work_off(quick)
-    told = owner.read(f"/api/shows/{show}/jobs/{asked.get_json()['job']}")
-    assert told["state"] == "done", told
-    verdicts = told["best"]["verdicts"]
-    assert told["best"]["done"] == told["best"]["of"] == len(verdicts)
-    floor = [(one["length_um"], one["width_um"]) for one in cases]
-    before = least_floor(floor, width)
-    expected = {}
-    for footprint in footprints((762_000, 571_500), width):
-        expected[footprint] = least_floor([*floor, footprint], width) - before
-    found = {(one["length_um"], one["width_um"]): one["mean_added_um"] for one in verdicts}
-    assert found == expected
-    assert len(set(expected.values())) > 2, "expected footprints that differ in what they cost"
-    best = min(expected, key=lambda one: (expected[one], one[0] * one[1], one[0]))
-    assert (verdicts[0]["length_um"], verdicts[0]["width_um"]) == best
-
-
-def footprints(like: tuple[int, int], width: int) -> set[tuple[int, int]]:
-    """Return halves, thirds and quarters of the width, and the wish, near its own floor."""
-    sides = {*like, width // 2, width // 3, width // 4}
-    floor = like[0] * like[1]
-    every = {(max(pair), min(pair)) for pair in itertools.product(sides, sides)}
-    return {pair for pair in every if floor / 2 <= pair[0] * pair[1] <= floor * 2}
-
-
-def least_floor(cases: list[tuple[int, int]], width: int) -> int:
-    """Return the least floor length of straight rows, by trying every one of them."""
-    full = (1 << len(cases)) - 1
-    depth: dict[int, int] = {}
-    for row in range(1, full + 1):
-        inside = [case for place, case in enumerate(cases) if row >> place & 1]
-        turns = itertools.product(*((case, case[::-1]) for case in inside))
-        fits = [max(along for _, along in turn) for turn in turns
-                if sum(across for across, _ in turn) <= width]  # fmt: skip
-        if fits:
-            depth[row] = min(fits)
-    least = {0: 0}
-    for load in range(1, full + 1):
-        first = load & -load
-        least[load] = min(
-            depth[row] + least[load ^ row] for row in depth if row & first and row & load == row
-        )
-    return least[full]
-
-
-def test_comparing_footprints_tells_how_far_it_is_and_stops(quick: Bench) -> None:
-    owner = quick.owner()
-    show = small_show(owner)
-    like = {"length_um": 762_000, "width_um": 571_500, "height_um": 609_600, "mass_g": 60_000}
-    ask = {"like": like, "shows": [show], "vehicles": ["T1"], "seconds": 1}
-    job = owner.post("/api/purchase", ask).get_json()["job"]
-    far: list[tuple[int, int]] = []
-    heard = quick.ports.jobs.heard
-
-    def listen(name: str, best: dict[str, Any] | None, now: int) -> bool:
-        quick.clock.pass_ms(1_000)
-        stopped = heard(name, best, now)
-        if best is not None:
-            far.append((best["done"], len(best["verdicts"])))
-            if best["done"] == 2:
-                owner.delete(f"/api/shows/{show}/jobs/{job}")
-        return stopped
-
-    with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(quick.ports.jobs, "heard", listen)
-        work_off(quick)
-    told = owner.read(f"/api/shows/{show}/jobs/{job}")
-    assert far[:3] == [(0, 0), (1, 1), (2, 2)]
-    assert told["state"] == "done" and len(told["best"]["verdicts"]) == 2
-    assert told["trouble"] == f"Stopped after 2 of {told['best']['of']} footprints."
 
 
 def test_put_away_sorts_by_home_and_names_what_is_short_and_damaged(quick: Bench) -> None:

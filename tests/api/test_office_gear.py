@@ -112,12 +112,11 @@ def test_a_vehicle_given_back_is_offered_for_no_show_and_stays_in_those_that_wer
     assert owner.put("/api/vehicles/H1", {**hired, "aside": True}).get_json()["aside"] is True
     assert "H1," in owner.get("/api/vehicles.csv").get_data(as_text=True)
     show = {"name": "Next", "vehicles": ["H1"], "cases": [{"code": "RG-001-Q"}]}
-    like = {"length_um": 762_000, "width_um": 571_500, "height_um": 609_600}
-    purchase = {"like": like, "shows": ["demo"], "vehicles": ["H1"]}
+    year = {"part": "year", "shows": ["demo"], "vehicles": ["H1"]}
     for address, body, status in (
         ("/api/shows", show, 422),
         ("/api/shows/demo/plans/asked", {"seconds": 1, "vehicles": ["H1"]}, 422),
-        ("/api/purchase", purchase, 422),
+        ("/api/advice", year, 422),
         (f"/api/shows/demo/plans/{what_if}/issue", None, 409),
     ):
         answer = owner.post(address, body)

@@ -1,4 +1,4 @@
-"""The office's other rooms on the glass: a large fleet, vehicles, kits, copies, purchase, lists."""
+"""The office's other rooms on the glass: a large fleet, vehicles, kits, copies, new cases."""
 
 from __future__ import annotations
 
@@ -202,13 +202,16 @@ def test_footprints_for_a_new_case_are_compared_and_the_best_explained(office: O
         data={"name": "Small", "date": "2027-07-01", "vehicles": ["T1"], "cases": called},
         headers={"X-Rowcall": "1"},
     )
-    office.open("fit", "#fit-table")
+    office.open("fit/buy", "#ask-buy")
     page.locator(f"#by-{made.json()['id']}").check()
     page.locator("#into-T1").check()
-    page.locator("#judge-next").click()
-    expect(page.locator("#verdicts")).to_be_visible(timeout=120_000)
-    # 30 x 22.5 in fills the slack of the one row for nothing
-    expect(page.locator("#verdicts tbody tr").first).to_contain_text("for nothing in 1 of 1")
+    page.locator("#need-0-count").fill("1")
+    page.locator("#ask-buy").click()
+    expect(page.locator("#footprints")).to_be_visible(timeout=120_000)
+    # it stands in the slack of the one row for nothing
+    first = page.locator("#footprints tbody tr").first
+    expect(first).to_contain_text("0 in")
+    expect(first).to_contain_text("least floor, proven")
 
 
 def test_the_lists_of_checks_and_stops_are_edited(office: Office) -> None:

@@ -144,3 +144,15 @@ def test_vehicles_are_counted_by_rows_and_by_mass() -> None:
     assert floor.high_um == 180 * INCH
     # two rows of 45 in stand in 100 in, and 4 cases of 400 kg are 1,600 kg: one row a vehicle
     assert vehicles_needed(floor, vehicle, 3_200_000) == (3, 4)
+
+
+def test_the_planner_narrows_an_interval_that_riders_leave_open() -> None:
+    lids = [replace(case, lid_load_g=500_000) for case in _cases(2, 45, 45, "lid", 30)]
+    riders = [replace(case, rides=True) for case in _cases(5, 45, 45, "rider", 20)]
+    quick = floor_of([*lids, *riders], _vehicle(90), RULES)
+    narrow = floor_of([*lids, *riders], _vehicle(90), RULES, planned=5)
+    assert quick is not None
+    assert narrow is not None
+    # two ride, three stand on the floor; the quick bound leaves out whatever may ride
+    assert (quick.low_um, quick.high_um) == (45 * INCH, 135 * INCH)
+    assert (narrow.low_um, narrow.high_um) == (135 * INCH, 135 * INCH)

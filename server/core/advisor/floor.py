@@ -6,33 +6,52 @@ that two fleets are compared by their sides. Floor is counted in one vehicle wit
 
 from __future__ import annotations
 
-from collections import defaultdict
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
-from math import ceil
 from typing import Final
 
+from server.core.advisor.floor_bound import bound_of, endless
 from server.core.planner.column_generation.covering import Demand
 from server.core.planner.column_generation.gap_enumeration import shortest_rows
-from server.core.planner.column_generation.restricted_master import price_out
 from server.core.planner.column_generation.row_problem import (
     Kind,
-    Outline,
     fill_patterns,
     make_problem,
     sort_stacks,
 )
 from server.core.planner.construction.greedy_stacks import build_stacks
+from server.core.planner.problem.answer import NoPlan
 from server.core.planner.problem.deadline import Clock
 from server.core.planner.problem.model import Line, Stack, Standing, Task
-from server.core.planner.stacking.lid_rules import may_ride, takes_casters, takes_riders
+from server.core.planner.solve import solve
+from server.core.planner.stacking.lid_rules import takes_casters, takes_riders
 from server.core.shop.case import Case
-from server.core.shop.show import Rules
+from server.core.shop.plan import Row
+from server.core.shop.show import Rules, Show
 from server.core.shop.vehicle import Vehicle
 
-ENDLESS: Final = 1_000  # vehicle lengths end to end: more than any fleet fills
 SECONDS: Final = 0.5  # for one load in one vehicle; most are proven in a tenth of that
+
+
+@dataclass(frozen=True, slots=True)
+class FoundStack:
+    """What stands on the floor of a row: its sides, how many cases, the name of the lowest."""
+
+    across_um: int
+    along_um: int
+    high: int
+    name: str
+
+
+@dataclass(frozen=True, slots=True)
+class FoundRow:
+    """One row that was found; `lifts`: cases that stand on lids."""
+
+    depth_um: int
+    mass_g: int
+    lifts: int
+    stacks: tuple[FoundStack, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,7 +64,7 @@ class Floor:
 
     low_um: int
     high_um: int
-    lines: tuple[Line, ...] = ()
+    rows: tuple[FoundRow, ...] = ()
     worth: tuple[tuple[str, float], ...] = ()
 
     @property
@@ -60,10 +79,73 @@ def bare(case: Case) -> Case:
 
 
 def floor_of(
-    cases: Sequence[Case], vehicle: Vehicle, rules: Rules, seconds: float = SECONDS
+    cases: Sequence[Case], vehicle: Vehicle, rules: Rules, planned: float = 0.0
 ) -> Floor | None:
-    """Return the floor of a load in rows; None where some case does not fit this vehicle at all."""
-    return _floor(tuple(bare(case) for case in cases), _room(vehicle), rules, seconds)
+    """Return the floor of a load in rows; None where some case does not fit this vehicle at all.
+
+    `planned`: seconds that the planner has to narrow an interval that riders leave open.
+    """
+    load, room = tuple(bare(case) for case in cases), _room(vehicle)
+    floor = _floor(load, room, rules, SECONDS)
+    if floor is None or floor.proven or planned <= 0 or room.narrow:
+        return floor
+    return _planned(load, room, rules, planned)
+
+
+@lru_cache(maxsize=1_024)
+def _planned(cases: tuple[Case, ...], vehicle: Vehicle, rules: Rules, seconds: float) -> Floor:
+    """Return the narrower of two intervals: the one by rows, and the planner's own."""
+    floor = _floor(cases, vehicle, rules, SECONDS)
+    assert floor is not None
+    show = Show("", (endless(vehicle),), cases, rules=rules)
+    plan = solve(show, seconds)
+    if isinstance(plan, NoPlan):
+        return floor
+    low = max(floor.low_um, plan.lower_bound_um)
+    if plan.floor_length_um >= floor.high_um:
+        return replace(floor, low_um=min(low, floor.high_um))
+    by_code = {case.code: case for case in cases}
+    rows = tuple(_row_of(row, by_code) for one in plan.vehicles for row in one.rows)
+    high = plan.floor_length_um
+    return Floor(min(low, high), high, rows, floor.worth)
+
+
+def _row_of(row: Row, by_code: Mapping[str, Case]) -> FoundRow:
+    """Return a row of a plan as a found one; a rider counts where its left edge stands."""
+    base = [place for place in row.places if place.z == 0]
+    return FoundRow(
+        row.depth,
+        sum(by_code[place.code].mass_g for place in row.places),
+        len(row.places) - len(base),
+        tuple(
+            FoundStack(
+                place.dx,
+                place.dy,
+                sum(place.x <= other.x < place.x + place.dx for other in row.places),
+                by_code[place.code].name or place.code,
+            )
+            for place in sorted(base, key=lambda one: one.x)
+        ),
+    )
+
+
+def _found(line: Line) -> FoundRow:
+    """Return a line of the search as a found row."""
+    puts = [put for one in line.standings for put in one.footing.puts]
+    return FoundRow(
+        line.depth,
+        line.mass_g,
+        sum(put.z > 0 for put in puts),
+        tuple(
+            FoundStack(
+                one.footing.width,
+                one.footing.depth,
+                len(one.stack.cases),
+                one.stack.cases[0].name or one.stack.cases[0].code,
+            )
+            for one in line.standings
+        ),
+    )
 
 
 def _room(vehicle: Vehicle) -> Vehicle:
@@ -86,7 +168,7 @@ def _floor(cases: tuple[Case, ...], vehicle: Vehicle, rules: Rules, seconds: flo
     if any(not task.ways(case) for case in cases):
         return None
     alone = not any(takes_casters(case) or takes_riders(case) for case in cases)
-    low, worth = _bound(task, cases, seconds, whole=not alone)
+    low, worth = bound_of(task, cases, seconds, whole=not alone)
     # Wheel boxes: the rows found keep clear of them along the whole floor.
     slim = min([vehicle.width_um, *(one.width_um for one in vehicle.narrow)])
     found = _rows(Task(rules, (replace(vehicle, width_um=slim, narrow=()),), cases), low, seconds)
@@ -98,7 +180,7 @@ def _floor(cases: tuple[Case, ...], vehicle: Vehicle, rules: Rules, seconds: flo
     high = sum(line.depth for line in lines)
     if alone and slim == vehicle.width_um:
         low = max(low, proven)
-    return Floor(min(low, high), high, lines, worth)
+    return Floor(min(low, high), high, tuple(_found(line) for line in lines), worth)
 
 
 def _rows(task: Task, least: int, seconds: float) -> tuple[tuple[Line, ...], int] | None:
@@ -112,7 +194,7 @@ def _rows(task: Task, least: int, seconds: float) -> tuple[tuple[Line, ...], int
     kinds, members = sort_stacks((room,), stacks)
     if any(not kind.rooms for kind in kinds):
         return None
-    problem = make_problem((_endless(room),), kinds)
+    problem = make_problem((endless(room),), kinds)
     found = shortest_rows(problem, Demand(problem), Clock.of(seconds), bind_lengths=False)
     if found.chosen is None or found.chosen.rows is None:
         return _one_kind_a_row(kinds, members, room.width_um), max(least, found.bound)
@@ -136,102 +218,21 @@ def _one_kind_a_row(
     return tuple(lines)
 
 
-def _endless(vehicle: Vehicle) -> Vehicle:
-    return replace(vehicle, length_um=vehicle.length_um * ENDLESS, narrow=())
-
-
-def _bound(
-    task: Task, cases: Sequence[Case], seconds: float, *, whole: bool
-) -> tuple[int, tuple[tuple[str, float], ...]]:
-    """Return a floor length that no rows of these cases undercut, and what each case adds to it.
-
-    `whole`: whole rows are looked for too; without stacks the rows themselves prove as much.
-    """
-    groups = _relaxed(task, cases)
-    room = task.vehicles[0]
-    kinds = [Kind(outline, 1, 1, frozenset({0}), count) for outline, count, _ in groups]
-    problem = make_problem((_endless(room),), kinds)
-    demand = Demand(problem)
-    clock = Clock.of(seconds)
-    priced, _ = price_out(problem, demand, (), clock.over, bind_lengths=False)
-    area = sum(min(w * d for w, d in outline) * count for outline, count, _ in groups)
-    by_area = -(-area // room.width_um)
-    if not priced.converged:
-        return problem.next_sum(-(-by_area // problem.step)) * problem.step, ()
-    least = max(ceil(priced.bound - 1e-6), -(-by_area // problem.step))
-    low = problem.next_sum(least) * problem.step
-    if whole:
-        low = max(low, shortest_rows(problem, demand, clock, bind_lengths=False).bound)
-    worth = [
-        (code, priced.duals[number] * problem.step * count / len(codes))
-        for number, (_, count, codes) in enumerate(groups)
-        for code in codes
-    ]
-    return low, tuple(worth)
-
-
-def _relaxed(task: Task, cases: Sequence[Case]) -> list[tuple[Outline, int, list[str]]]:
-    """Return outlines with how many stand on the floor at least, and the codes behind each.
-
-    What may ride where some lid takes riders is left out; equal footprints on lid casters stand on
-    no fewer places than height and lids allow. Every lawful plan stands on at least these.
-    """
-    some_lid = any(takes_riders(case) for case in cases)
-    families: dict[tuple[object, ...], list[Case]] = defaultdict(list)
-    casters = {_sides(case) for case in cases if takes_casters(case)}
-    for case in cases:
-        if may_ride(case, task.rules) and (some_lid or _sides(case) in casters):
-            continue
-        sides = _sides(case)
-        alone = (
-            () if sides in casters else (case.turn, case.stances, case.length_um, case.height_um)
-        )
-        families[(*sides, *alone)].append(case)
-    groups: dict[Outline, tuple[int, list[str]]] = {}
-    for family in families.values():
-        ways = {(way.dx, way.dy) for case in family for way in task.ways(case)}
-        outline = tuple(sorted(one for one in ways if not _undercut(one, ways)))
-        count, codes = groups.get(outline, (0, []))
-        places = _places(task, family, cases)
-        groups[outline] = (count + places, [*codes, *(case.code for case in family)])
-    return [(outline, count, codes) for outline, (count, codes) in sorted(groups.items())]
-
-
-def _places(task: Task, family: Sequence[Case], cases: Sequence[Case]) -> int:
-    """Return on how many places of the floor cases of one footprint stand at least."""
-    sides = _sides(family[0])
-    lids = sum(takes_casters(case) for case in cases if _sides(case) == sides)
-    if not lids:
-        return len(family)
-    low = min(case.height_um for case in family)
-    high = max(1, task.vehicles[0].height_um // low)
-    return max(1, -(-len(family) // high), len(family) - lids)
-
-
-def _undercut(one: tuple[int, int], ways: Iterable[tuple[int, int]]) -> bool:
-    return any(w <= one[0] and d <= one[1] and (w, d) != one for w, d in ways)
-
-
-def _sides(case: Case) -> tuple[int, int]:
-    one, other = sorted((case.length_um, case.width_um))
-    return one, other
-
-
 def vehicles_needed(floor: Floor, vehicle: Vehicle, mass_g: int) -> tuple[int, int]:
     """Return how many vehicles of this kind a load needs: at least, and with the rows found."""
     by_mass = -(-mass_g // vehicle.payload_g) if vehicle.payload_g else 0
     least = max(1, -(-floor.low_um // vehicle.length_um), by_mass)
     rooms: list[list[int]] = []  # floor and mass of each vehicle so far
-    for line in sorted(floor.lines, key=lambda one: -one.depth):
+    for row in sorted(floor.rows, key=lambda one: -one.depth_um):
         for room in rooms:
-            fits = room[0] + line.depth <= vehicle.length_um
-            if fits and (not vehicle.payload_g or room[1] + line.mass_g <= vehicle.payload_g):
-                room[0] += line.depth
-                room[1] += line.mass_g
+            fits = room[0] + row.depth_um <= vehicle.length_um
+            if fits and (not vehicle.payload_g or room[1] + row.mass_g <= vehicle.payload_g):
+                room[0] += row.depth_um
+                room[1] += row.mass_g
                 break
         else:
-            rooms.append([line.depth, line.mass_g])
-    if not floor.lines:
+            rooms.append([row.depth_um, row.mass_g])
+    if not floor.rows:
         return 0, 0
     return min(least, len(rooms)), len(rooms)
 

@@ -123,7 +123,8 @@ def candidates(
     largest = max(min((a * b for a, b in held if need.inside((a, b))), default=0) for need in needs)
     near = [one for one in held if one[0] * one[1] <= ROOMIEST * largest]
     fits = [one for one in near if any(_enters(one, vehicle) for vehicle in vehicles)]
-    ranked = sorted(fits, key=lambda one: (one[0] * one[1], one))
+    least = set(smallest(fits, needs))
+    ranked = sorted(fits, key=lambda one: (one not in least, one[0] * one[1], one))
     return tuple(ranked[:MOST])
 
 

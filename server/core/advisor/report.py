@@ -6,8 +6,8 @@ from collections.abc import Sequence
 from typing import Any, Final
 
 from server.core.advisor.fleet_rows import Direction, FleetRows, KindRows
-from server.core.advisor.floor import Floor
-from server.core.advisor.year import Compared, NightLoad, Span, Year
+from server.core.advisor.floor import FoundRow
+from server.core.advisor.year import Compared, Drawn, NightLoad, Span, Year
 from server.core.shop.case import Case
 from server.core.shop.vehicle import Vehicle
 
@@ -34,22 +34,22 @@ def span(one: Span, unit: str = "um") -> dict[str, Any]:
     }
 
 
-def rows_of(floor: Floor) -> list[dict[str, Any]]:
+def rows_of(found: Sequence[FoundRow]) -> list[dict[str, Any]]:
     """Return the rows found, for a drawing: depth, and what stands in each from the wall."""
     return [
         {
-            "depth_um": line.depth,
+            "depth_um": row.depth_um,
             "stacks": [
                 {
-                    "across_um": one.footing.width,
-                    "along_um": one.footing.depth,
-                    "high": len(one.stack.cases),
-                    "name": one.stack.cases[0].name or one.stack.cases[0].code,
+                    "across_um": one.across_um,
+                    "along_um": one.along_um,
+                    "high": one.high,
+                    "name": one.name,
                 }
-                for one in line.standings
+                for one in row.stacks
             ],
         }
-        for line in floor.lines[:MOST_DRAWN]
+        for row in found[:MOST_DRAWN]
     ]
 
 
@@ -67,7 +67,7 @@ def fleet(found: FleetRows, vehicle: Vehicle) -> dict[str, Any]:
         "sentence": _fleet_words(found, vehicle),
         "costly": [_costly(one) for one in worst[:MOST_COSTLY] if one.lost_um >= 1],
         "kinds": [_kind(one, found.kinds) for one in found.kinds],
-        "rows": rows_of(found.floor),
+        "rows": rows_of(found.floor.rows),
     }
 
 
@@ -190,4 +190,15 @@ def _change(one: Compared) -> dict[str, Any]:
             if difference.verdict != "tie"
         ],
         "not_compared": list(one.left_out),
+        "drawn": None if one.drawn is None else _drawn(one.drawn),
+    }
+
+
+def _drawn(one: Drawn) -> dict[str, Any]:
+    return {
+        "night": one.night,
+        "vehicle": one.vehicle.id,
+        "width_um": one.vehicle.width_um,
+        "before": rows_of(one.before),
+        "after": rows_of(one.after),
     }

@@ -147,6 +147,8 @@ def cautions(hiring: Hiring) -> list[str]:
             )
         if not offer.licence:
             found.append(f"{offer.vehicle.id}: licence class not entered.")
+    if not hiring.drive.distance and not hiring.drive.hours:
+        found.append("Distance and driving time are not entered: further trips cost nothing here.")
     found.append("Local law, the plate and the driver's own licence and hours come first.")
     return found
 

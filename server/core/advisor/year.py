@@ -9,13 +9,17 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
-from typing import Literal
+from typing import Final, Literal
 
-from server.core.advisor.floor import Floor, floor_of, vehicles_needed
+from server.core.advisor.floor import Floor, FoundRow, floor_of, vehicles_needed
 from server.core.advisor.money import Prices, loading_metres
 from server.core.shop.case import Case
 from server.core.shop.show import Rules
 from server.core.shop.vehicle import Vehicle
+
+BUDGET: Final = 40.0  # seconds in all to narrow intervals that riders leave open
+MOST_SECONDS: Final = 5.0  # for one load
+LEAST_SECONDS: Final = 0.5  # less is of no use
 
 Tell = Callable[[int, int], bool]
 """Hears how many nights of how many are done; False: stop."""
@@ -90,6 +94,17 @@ class Load:
     lifts: int
     rows: int
     money: Span | None
+    found: tuple[FoundRow, ...] = field(default=(), compare=False)
+
+
+@dataclass(frozen=True, slots=True)
+class Drawn:
+    """The rows of one night before and after a change: where it matters most."""
+
+    night: str
+    vehicle: Vehicle
+    before: tuple[FoundRow, ...]
+    after: tuple[FoundRow, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,6 +137,7 @@ class Compared:
     nights: tuple[tuple[str, str, Span], ...]  # night, vehicle, difference of floor each time
     left_out: tuple[str, ...]
     cost: int | None = None
+    drawn: Drawn | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -132,6 +148,15 @@ class Year:
     costs: Mapping[str, float]  # floor a year by code, in the first vehicle of each night
     changes: tuple[Compared, ...]
     whole: bool = True
+
+
+@dataclass(frozen=True, slots=True)
+class _Work:
+    """What is the same for every load; `planned`: seconds for each that rows leave open."""
+
+    rules: Rules
+    prices: Prices
+    planned: float
 
 
 def year(
@@ -145,16 +170,21 @@ def year(
     before: list[NightLoad] = []
     after: list[list[NightLoad]] = [[] for _ in changes]
     costs: dict[str, float] = defaultdict(float)
+    loads = sum(len(night.vehicles) for night in nights) * (1 + len(changes))
+    share = min(MOST_SECONDS, BUDGET / max(1, loads))
+    work = _Work(rules, prices, share if share >= LEAST_SECONDS else 0.0)
     whole = True
     for number, night in enumerate(nights):
         if tell is not None and not tell(number, len(nights)):
             whole = False
             break
-        before.append(_night_load(night, night.cases, rules, prices, costs))
+        before.append(_night_load(night, night.cases, work, costs))
         for change, found in zip(changes, after, strict=True):
-            found.append(_night_load(night, change.of(night), rules, prices, None))
+            found.append(_night_load(night, change.of(night), work, None))
+    garage = {vehicle.id: vehicle for night in nights for vehicle in night.vehicles}
     compared = tuple(
-        _compare(change, before, found) for change, found in zip(changes, after, strict=True)
+        _compare(change, before, found, garage)
+        for change, found in zip(changes, after, strict=True)
     )
     return Year(tuple(before), dict(costs), compared, whole)
 
@@ -162,34 +192,33 @@ def year(
 def _night_load(
     night: Night,
     cases: tuple[Case, ...],
-    rules: Rules,
-    prices: Prices,
+    work: _Work,
     costs: dict[str, float] | None,
 ) -> NightLoad:
     loads: list[Load] = []
     misfits: list[str] = []
     for vehicle in night.vehicles:
-        floor = floor_of(cases, vehicle, rules)
+        floor = floor_of(cases, vehicle, work.rules, work.planned)
         if floor is None:
             misfits.append(vehicle.id)
             continue
         if costs is not None and not loads:
             for code, worth in floor.worth:
                 costs[code] += worth * night.times
-        loads.append(_load(vehicle, floor, cases, prices))
+        loads.append(_load(vehicle, floor, cases, work.prices))
     return NightLoad(night.name, night.times, tuple(loads), tuple(misfits))
 
 
 def _load(vehicle: Vehicle, floor: Floor, cases: Sequence[Case], prices: Prices) -> Load:
     count = Span(*vehicles_needed(floor, vehicle, sum(case.mass_g for case in cases)))
-    puts = [put for line in floor.lines for one in line.standings for put in one.footing.puts]
     return Load(
         vehicle=vehicle.id,
         floor=Span(floor.low_um, floor.high_um),
         vehicles=count,
-        lifts=sum(put.z > 0 for put in puts),
-        rows=len(floor.lines),
+        lifts=sum(row.lifts for row in floor.rows),
+        rows=len(floor.rows),
         money=_money(vehicle, floor, count, prices),
+        found=floor.rows,
     )
 
 
@@ -205,10 +234,16 @@ def _money(vehicle: Vehicle, floor: Floor, count: Span, prices: Prices) -> Span 
     return None if price.day is None else count * price.day
 
 
-def _compare(change: Change, before: Sequence[NightLoad], after: Sequence[NightLoad]) -> Compared:
+def _compare(
+    change: Change,
+    before: Sequence[NightLoad],
+    after: Sequence[NightLoad],
+    vehicles_of: Mapping[str, Vehicle],
+) -> Compared:
     floor, vehicles, lifts = Span(), Span(), 0
     money: Span | None = Span()
     nights, left_out = [], []
+    most: tuple[int, Drawn] | None = None
     for old, new in zip(before, after, strict=True):
         both = next(((a, b) for a in old.loads if (b := new.load(a.vehicle)) is not None), None)
         if both is None:
@@ -221,6 +256,9 @@ def _compare(change: Change, before: Sequence[NightLoad], after: Sequence[NightL
         nights.append((old.night, one.vehicle, difference))
         if same:
             continue
+        size = abs(difference.low + difference.high)
+        if most is None or size > most[0]:
+            most = size, Drawn(old.night, vehicles_of[one.vehicle], one.found, other.found)
         floor += difference * old.times
         vehicles += (other.vehicles - one.vehicles) * old.times
         lifts += (other.lifts - one.lifts) * old.times
@@ -232,5 +270,13 @@ def _compare(change: Change, before: Sequence[NightLoad], after: Sequence[NightL
         money = None
     ranked = tuple(sorted(nights, key=lambda one: (-abs(one[2].low + one[2].high), one[0])))
     return Compared(
-        change.name, floor, vehicles, lifts, money, ranked, tuple(left_out), change.cost
+        name=change.name,
+        floor=floor,
+        vehicles=vehicles,
+        lifts=lifts,
+        money=money,
+        nights=ranked,
+        left_out=tuple(left_out),
+        cost=change.cost,
+        drawn=None if most is None else most[1],
     )

@@ -1,1 +1,1 @@
-"""What a shop owns and plans with: cases, codes, vehicles, shows, plans, fit and purchase."""
+"""What a shop owns and plans with: cases, codes, vehicles, shows, plans and fit."""

@@ -23,7 +23,7 @@ const RAIL: readonly (readonly [string, string, IconName])[] = [
   ["", "Shows", "note"],
   ["fleet", "Fleet", "open"],
   ["vehicles", "Vehicles", "truck"],
-  ["fit", "What fits", "rows"],
+  ["fit", "Own and hire", "rows"],
   ["reports", "Reports", "list"],
   ["shop", "Shop", "home"],
 ];

@@ -1,7 +1,7 @@
 /** Which room a path opens. */
 import { AccountRoom } from "./account";
 import { HistoryRoom } from "./history";
-import { FitRoom } from "../cases/fit-table";
+import { AdvisorRoom } from "../advisor/room";
 import { Fleet } from "../cases/list";
 import { CASES, Import, VEHICLES } from "../cases/import";
 import { Reports } from "../reports/reports";
@@ -19,7 +19,7 @@ export function Rooms() {
   if (room === "vehicles" && one === "import") return <Import key="vehicles" kind={VEHICLES} />;
   if (room === "fleet") return <Fleet open={one} />;
   if (room === "history") return <HistoryRoom kind={one} id={more[0] ?? ""} />;
-  if (room === "fit") return <FitRoom />;
+  if (room === "fit") return <AdvisorRoom part={one} />;
   if (room === "shop") return <ShopRoom />;
   if (room === "account") return <AccountRoom />;
   if (room === "reports") return <Reports />;

@@ -1,8 +1,7 @@
 /** The fit table: how many of each case stand across each vehicle, and what fills a row together. */
 import { useEffect, useMemo, useState } from "preact/hooks";
 import { call } from "../shared/api";
-import { Empty, Head, Pick } from "../shared/controls";
-import { NextCase } from "./next-purchase";
+import { Empty, Pick } from "../shared/controls";
 import { byId, tried } from "../shared/state";
 import { bareLength, length, lengthUnit } from "../shared/units";
 
@@ -41,7 +40,7 @@ const STANCE: Record<string, string> = {
 };
 const MOST = 60;
 
-export function FitRoom() {
+export function FitPart() {
   const [table, setTable] = useState<Table | null>(null);
   const [at, setAt] = useState("0");
   const [words, setWords] = useState("");
@@ -56,7 +55,6 @@ export function FitRoom() {
   if (!table) return <p class="soft">One moment.</p>;
   return (
     <>
-      <Head title="What fits" sub="Cases across each vehicle, and the next case to buy or build" />
       {!here ? (
         <Empty>Enter a vehicle first.</Empty>
       ) : (
@@ -83,7 +81,6 @@ export function FitRoom() {
             </div>
           </div>
           <Fills fills={here.fills} width={here.width_um} />
-          <NextCase />
           <Kinds rows={rows} />
         </>
       )}
@@ -97,32 +94,34 @@ function Kinds({ rows }: { rows: readonly KindRow[] }) {
   return (
     <section class="card stack" aria-label="Each kind of case">
       <h2>Each kind of case</h2>
-      <table class="plain" id="fit-table">
-        <thead>
-          <tr>
-            <th scope="col">Case</th>
-            <th scope="col">Stands</th>
-            <th scope="col">Across × deep, {lengthUnit()}</th>
-            <th scope="col">Side by side</th>
-            <th scope="col">Slack, {lengthUnit()}</th>
-            <th scope="col">Rows in the length</th>
-            <th scope="col">Stacked</th>
-          </tr>
-        </thead>
-        <tbody>
-          {rows
-            .slice(0, MOST)
-            .flatMap(({ kind, ways }) =>
-              ways.map((way, index) => (
-                <WayLine
-                  key={`${kind.codes[0]}${index}`}
-                  kind={index === 0 ? kind : null}
-                  way={way}
-                />
-              )),
-            )}
-        </tbody>
-      </table>
+      <div class="wide-table" tabIndex={0} role="group" aria-label="Cases, scrolls sideways">
+        <table class="plain" id="fit-table">
+          <thead>
+            <tr>
+              <th scope="col">Case</th>
+              <th scope="col">Stands</th>
+              <th scope="col">Across × deep, {lengthUnit()}</th>
+              <th scope="col">Side by side</th>
+              <th scope="col">Slack, {lengthUnit()}</th>
+              <th scope="col">Rows in the length</th>
+              <th scope="col">Stacked</th>
+            </tr>
+          </thead>
+          <tbody>
+            {rows
+              .slice(0, MOST)
+              .flatMap(({ kind, ways }) =>
+                ways.map((way, index) => (
+                  <WayLine
+                    key={`${kind.codes[0]}${index}`}
+                    kind={index === 0 ? kind : null}
+                    way={way}
+                  />
+                )),
+              )}
+          </tbody>
+        </table>
+      </div>
       {rows.length > MOST && <p class="soft">{rows.length - MOST} more kinds: search for them.</p>}
     </section>
   );

@@ -124,6 +124,23 @@ export const SureMass = ({ onChange, blank = Number.NaN, ...props }: Sure) => (
   />
 );
 
+const hundredths = (text: string): number | null => {
+  const value = Number(text.trim().replace(",", "."));
+  return text.trim() === "" ? null : Number.isFinite(value) ? Math.round(value * 100) : Number.NaN;
+};
+
+/** An amount of money or another number with two decimals, in whole hundredths; null: not known. */
+export const Amount = ({ unit = "", ...props }: Maybe & { unit?: string }) => (
+  <Measure
+    least="zero"
+    {...props}
+    read={hundredths}
+    typed={(value) => (value === null ? "" : String(value / 100))}
+    unit={unit}
+    such="129.50"
+  />
+);
+
 const percent = (text: string): number | null => {
   const value = Number(text.replace(",", "."));
   return text.trim() === "" ? null : Number.isFinite(value) ? value / 100 : Number.NaN;

@@ -1,5 +1,6 @@
 /** One show: what goes, how it stands, how the crew gets in. */
 import { useEffect, useState } from "preact/hooks";
+import { HirePanel } from "../advisor/hire";
 import { AwayPart } from "./put-away";
 import { Compare } from "../plan/compare";
 import { CrewPart } from "./crew";
@@ -109,6 +110,7 @@ export function ShowRoom({ id, part }: { id: string; part: readonly string[] }) 
         ))}
       </nav>
       {room === "" && <ShowForm key={seen.version} seen={seen} onKept={load} />}
+      {room === "" && <HirePanel show={id} />}
       {room === "plan" && <PlanPart show={show} part={part.slice(1)} onChange={load} />}
       {room === "edit" && <Editor key={part[1]} show={show} revision={Number(part[1])} />}
       {room === "compare" && (
