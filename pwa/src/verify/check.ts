@@ -18,7 +18,7 @@ export interface NightRecord {
 }
 
 /** What is wrong: at which event (from 1), its id, and what. */
-export interface Finding {
+interface Finding {
   number: number;
   event: string;
   what: string;
