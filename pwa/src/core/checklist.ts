@@ -92,6 +92,19 @@ export function beforeOpen(bundle: Bundle, checks: CheckState[], move: Move): st
   return checks.filter(({ id, open }) => open && asked.has(id)).map(({ id }) => id);
 }
 
+interface Asked {
+  check: Check;
+  known: CheckState;
+}
+
+/** The card that is up of those that come first: the one wanted while nobody has answered it, then
+ * the first that nobody has, then those that were answered no. */
+export function cardUp<T extends Asked>(asked: readonly T[], wanted: string): T | null {
+  const open = asked.filter(({ known }) => known.open);
+  const fresh = open.filter(({ known }) => known.mark === null);
+  return fresh.find(({ check }) => check.id === wanted) ?? fresh[0] ?? open[0] ?? null;
+}
+
 /** The night's walk, stop by stop, by the same rule. */
 export function walk(bundle: Bundle, events: RowcallEvent[]): StopState[] {
   const answers: Answers = new Map();

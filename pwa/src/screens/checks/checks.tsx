@@ -7,8 +7,8 @@ import { t, type Key } from "../../i18n";
 import { Icon } from "../../ui/icon";
 import { Button, Field } from "../../ui/parts";
 import { Frame } from "../shared/frame";
-import { screen } from "../shared/navigation";
-import { lacking } from "../../core/checklist";
+import { go, screen } from "../shared/navigation";
+import { cardUp, lacking } from "../../core/checklist";
 import { PhotoButton } from "../scan/photo";
 import { PhotoView } from "../shared/photo-view";
 import { unloads } from "../shared/sequence";
@@ -34,11 +34,25 @@ export function Checks() {
   const now = leg.value;
   const sheet = bundle.value;
   const title = t("check.title");
+  const [whole, setWhole] = useState(false);
+  const before = now?.before_open.length ?? 0;
+  // the last card answered: the first case may go
+  const left = useRef(before);
+  useEffect(() => {
+    if (left.current > 0 && before === 0 && !whole) go("next", "", true);
+    left.current = before;
+  }, [before]);
   if (!now || !sheet) return <Frame title={title} top tabs children={null} />;
   const asked = now.checks.flatMap((known): Asked[] => {
     const check = sheet.checks.find((one) => one.move === now.move && one.id === known.id);
     return check ? [{ check, known }] : [];
   });
+  if (before > 0 && !whole)
+    return (
+      <Frame title={title} top tabs>
+        <Card asked={asked} onWhole={() => setWhole(true)} />
+      </Frame>
+    );
   const open = asked.filter(({ known }) => known.open);
   const wanted = open.find(({ check }) => check.id === screen.value.arg) ?? open[0];
   return (
@@ -54,6 +68,26 @@ export function Checks() {
         return mine.length > 0 && <Group key={moment} word={word} asked={mine} shown={shown} />;
       })}
     </Frame>
+  );
+}
+
+/** Before the first case: one check at a time, those not answered yet before those answered no. */
+function Card({ asked, onWhole }: { asked: Asked[]; onWhole: () => void }) {
+  const all = asked.filter((one) => momentOf(one) === "before");
+  const at = cardUp(all, screen.value.arg);
+  if (!at) return null;
+  const answered = all.filter(({ known }) => known.mark !== null).length;
+  const nth = at.known.mark === null ? answered + 1 : all.indexOf(at) + 1;
+  return (
+    <>
+      <h1>
+        {t("brief.title")}: <span class="tab-num">{`${nth}\u00a0/\u00a0${all.length}`}</span>
+      </h1>
+      <Question key={at.check.id} {...at} done={() => undefined} />
+      <Button icon="list" onPress={onWhole} id="all-checks">
+        {t("check.all")}
+      </Button>
+    </>
   );
 }
 
