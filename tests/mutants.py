@@ -16,11 +16,17 @@ import pkgutil
 import sys
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 from types import ModuleType
 from typing import Any, Final
 
-ROOMS: Final = ("server.core.securing", "server.core.handling", "server.core.weight")
+ROOMS: Final = (
+    "server.core.securing",
+    "server.core.handling",
+    "server.core.weight",
+    "server.core.road",
+)
 MODULES: Final = ("server.core.shop.case_mass", "server.core.shop.vehicle")
 REASONS: Final = Path(__file__).parent / "data" / "surviving-mutants.json"
 PERCENT: Final = 0.02
@@ -135,6 +141,7 @@ class Applied:
 
 def checks() -> list[Check]:
     """Return what must notice: the rows that agree now, and the vectors and pinned figures."""
+    from tests.checks import test_road
     from tests.core.handling import test_crossing_vectors
     from tests.core.published import pinned, pinned_edges
     from tests.core.published.row import agrees
@@ -144,6 +151,7 @@ def checks() -> list[Check]:
         return lambda: bool(agrees(row.got(), row.printed, row.tolerance))
 
     found: list[Check] = [held(row) for row in (*pinned_edges.ROWS, *pinned.ROWS, *ROWS)]
+    found += [partial(test_road.holds, row) for row in test_road.ROWS]
     written = test_crossing_vectors.FILE.read_text(encoding="utf-8")
     found.append(lambda: test_crossing_vectors.written() == written)
     return [check for check in found if check()]
@@ -160,10 +168,12 @@ def noticed(every: Sequence[Check]) -> bool:
     return False
 
 
-def survivors() -> tuple[int, list[Mutant]]:
-    """Return how many mutants there are, and those that nothing notices."""
+def survivors(only: str = "") -> tuple[int, list[Mutant]]:
+    """Return how many mutants there are of modules so named, and those that nothing notices."""
     every, count, alive = checks(), 0, []
     for module in modules():
+        if only not in module.__name__:
+            continue
         tree = ast.parse(Path(module.__file__ or "").read_text(encoding="utf-8"))
         for mutant in mutants(module, tree):
             count += 1
@@ -177,9 +187,12 @@ def survivors() -> tuple[int, list[Mutant]]:
     return count, alive
 
 
-def main() -> int:
-    """Print the survivors by constant with their reasons; 1 where one has none."""
-    count, alive = survivors()
+def main(only: str = "") -> int:
+    """Print the survivors by constant with their reasons; 1 where one has none.
+
+    `only`: a part of a module's name, as `python3 tests mutants road.hours`.
+    """
+    count, alive = survivors(only)
     reasons: dict[str, str] = json.loads(REASONS.read_text(encoding="utf-8"))
     for mutant in alive:
         print(f"{mutant}: {reasons.get(mutant.constant, 'NO REASON GIVEN')}")
@@ -190,4 +203,4 @@ def main() -> int:
 
 
 if __name__ == "__main__":
-    sys.exit(main())
+    sys.exit(main(*sys.argv[1:2]))

@@ -140,8 +140,8 @@ def _canada(given: Given) -> Figure:
 
 
 def _limit(given: Given) -> Figure:
-    value, unit, source = LIMITS[given["what"]]
-    return Figure(value, unit, source, given["what"], "planning")
+    limit, unit, source = LIMITS[given["what"]]
+    return Figure(limit(), unit, source, given["what"], "planning")
 
 
 def _week_field(name: str) -> Field:

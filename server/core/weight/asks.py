@@ -65,6 +65,14 @@ def _plates(vehicle: Vehicle) -> Iterator[str]:
         yield "payload not known: read the vehicle's plate"
     if axles is None:
         yield "axles not known: their loads were not computed"
+    else:
+        limits = (
+            (FRONT_WORDS[axles.kind], axles.front_limit_g),
+            (REAR_WORDS[axles.kind], axles.rear_limit_g),
+        )
+        for words, limit in limits:
+            if limit is None:
+                yield f"limit of the {words} not known: read the plate"
     if straps is None or straps.wll_g is None:
         yield "limit of a strap not known, counted as the smallest usual one: read the label"
     if ramp is not None and ramp.rating_g is None:
