@@ -143,14 +143,16 @@ def checks() -> list[Check]:
     """Return what must notice: the rows that agree now, and the vectors and pinned figures."""
     from tests.checks import test_road
     from tests.core.handling import test_crossing_vectors
-    from tests.core.published import pinned, pinned_edges
+    from tests.core.published import pinned, pinned_edges, pinned_road
     from tests.core.published.row import agrees
     from tests.core.test_published_checks import ROWS
 
     def held(row: Any) -> Check:
         return lambda: bool(agrees(row.got(), row.printed, row.tolerance))
 
-    found: list[Check] = [held(row) for row in (*pinned_edges.ROWS, *pinned.ROWS, *ROWS)]
+    found: list[Check] = [
+        held(row) for row in (*pinned_road.ROWS, *pinned_edges.ROWS, *pinned.ROWS, *ROWS)
+    ]
     found += [partial(test_road.holds, row) for row in test_road.ROWS]
     written = test_crossing_vectors.FILE.read_text(encoding="utf-8")
     found.append(lambda: test_crossing_vectors.written() == written)

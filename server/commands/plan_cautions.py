@@ -5,13 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from server.core.base.figure import count_words, mass_words
-from server.core.base.units import from_g
 from server.core.handling.cards import Site, check_card
-from server.core.handling.ramp import PERSON_G
-from server.core.road.licence import Combination, gb_category, us_licence
+from server.core.road.notes import crew_note, licence_note
 from server.core.securing.directions import stack_holds
 from server.core.securing.rows import every_row_lined, straps_for_vehicle
-from server.core.securing.straps import EN
 from server.core.shop.case_mass import load_of, unweighed
 from server.core.shop.plan import VehiclePlan
 from server.core.shop.show import Show
@@ -44,31 +41,12 @@ def cautions(show: Show, one: VehiclePlan) -> Iterator[str]:
     yield from on_the_road(show, one)
 
 
-CREW = 2  # who rides along; common practice, no source
-
-
 def on_the_road(show: Show, one: VehiclePlan) -> Iterator[str]:
     """Yield what a vehicle asks of its driver by mass, and whether its crew fits the payload."""
     room = show.vehicle(one.vehicle)
     load = load_of(show.case(place.code) for place in one.places()).high or 0
-    if room.payload_g is not None and load <= room.payload_g < load + CREW * PERSON_G:
-        left = mass_words(room.payload_g - load, show.units)
-        crew = mass_words(CREW * PERSON_G, show.units)
-        yield f"{left} of the payload left: a crew of {CREW} ({crew}) and gear count in it too"
-    axles = room.axles
-    if axles is None or axles.gross_limit_g is None:
-        return
-    if axles.kind != "truck":
-        yield "licence and towing limit hang on the towing vehicle, which is not stated: read both"
-        return
-    gross = mass_words(axles.gross_limit_g, show.units)
-    if show.rules.securing == EN:
-        found = gb_category(axles.gross_limit_g / 1000)
-        yield f"gross limit {gross}: licence category {found.value} ({found.source})"
-        return
-    found = us_licence(Combination(from_g(axles.gross_limit_g, "lb")))
-    kind = "a commercial vehicle" if found.detail("cmv") else "no commercial vehicle"
-    yield f"gross limit {gross}: {kind}, licence group {found.value} ({found.source})"
+    yield from crew_note(room.payload_g, load, show.units)
+    yield from licence_note(room.axles, show.rules.securing, show.units)
 
 
 def _not_held(show: Show, one: VehiclePlan) -> Iterator[str]:

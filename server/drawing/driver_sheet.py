@@ -8,7 +8,8 @@ from typing import Any, Final
 from server.core.base.figure import CAUTIONS
 from server.core.base.units import Units, from_g
 from server.core.crew.show_papers import ShowPapers
-from server.core.shop.case_mass import unweighed
+from server.core.road.notes import crew_note, goods_note, licence_note
+from server.core.shop.case_mass import load_of, unweighed
 from server.core.shop.plan import VehiclePlan
 from server.drawing.flow import Flow
 from server.drawing.pdf import paper_of
@@ -19,11 +20,11 @@ from server.drawing.views import short
 HOURS: Final = {
     "us-49cfr393": (
         "49 CFR 395.3: at most 11 hours of driving within 14 hours, after 10 hours off duty; "
-        "30 minutes off after 8 hours of driving."
+        "30 minutes off after 8 hours of driving. A load-out is duty, no rest."
     ),
     "en-12195": (
         "Regulation (EC) 561/2006, articles 6 and 7: 9 hours of driving a day (10 twice a week), "
-        "45 minutes of break after four and a half hours."
+        "45 minutes of break after four and a half hours. A load-out is work, no rest."
     ),
 }
 LOOK_AGAIN: Final = {
@@ -50,6 +51,7 @@ def driver_pages(papers: ShowPapers) -> list[Scene]:
         _hazards(flow, sheet)
         _venue(flow, papers)
         _drops(flow, papers, plan)
+        _goods(flow, papers)
         _hours(flow, papers)
         pages += flow.pages()
     return pages
@@ -81,6 +83,16 @@ def _weights(flow: Flow, papers: ShowPapers, plan: VehiclePlan, sheet: Mapping[s
     flow.line(
         (0, "all together"), (60, mass(gross)), (110, f"limit {mass(axles['gross_limit_g'])}")
     )
+    securing, load = (
+        papers.show.rules.securing,
+        load_of(papers.show.case(place.code) for place in plan.places()),
+    )
+    room = papers.show.vehicle(plan.vehicle)
+    for text in (
+        *crew_note(sheet["payload_g"], load.high or 0, units),
+        *licence_note(room.axles, securing, units),
+    ):
+        flow.line((0, text))
     flow.line((0, CAUTIONS["axles"]))
 
 
@@ -158,6 +170,15 @@ def _drops(flow: Flow, papers: ShowPapers, plan: VehiclePlan) -> None:
     flow.heading("Drops")
     for drop, count in sorted(counts.items()):
         flow.line((0, papers.show.details.drop_words(drop)), (60, f"{count} cases"))
+
+
+def _goods(flow: Flow, papers: ShowPapers) -> None:
+    """Put the amounts that need no placard; what is on board is written in by hand."""
+    flow.heading("Dangerous goods")
+    flow.line((0, goods_note(papers.show.rules.securing)))
+    flow.line((0, "Class and amount are not entered with the cases: read the labels, write them."))
+    for name in ("class", "amount", "where"):
+        flow.block([Text(0, 7, name, 3.2), Line(40, 7.5, flow.width, 7.5)], 9)
 
 
 def _hours(flow: Flow, papers: ShowPapers) -> None:

@@ -9,11 +9,13 @@ import pytest
 
 from server.core.securing import rules_en
 from tests import mutants
-from tests.core.published import pinned, pinned_edges
+from tests.core.published import pinned, pinned_edges, pinned_road
 from tests.core.published.row import Row, agrees
 
 
-@pytest.mark.parametrize("row", [*pinned.ROWS, *pinned_edges.ROWS], ids=lambda row: row.id)
+@pytest.mark.parametrize(
+    "row", [*pinned.ROWS, *pinned_road.ROWS, *pinned_edges.ROWS], ids=lambda row: row.id
+)
 def test_a_pinned_figure_is_what_its_source_gives(row: Row) -> None:
     assert agrees(row.got(), row.printed, row.tolerance), row.got()
 

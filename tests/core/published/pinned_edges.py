@@ -22,6 +22,12 @@ def wet(grams: int) -> Answer:
     return None if found is None else found[0]
 
 
+def trade(hazard: str, group: str, kilograms: float, litres: float = 0, many: int = 1) -> Answer:
+    """May so many equal packages ride as materials of trade?"""
+    item = goods.Item(hazard, group, kilograms, litres)
+    return goods.materials_of_trade([item] * many).value
+
+
 def carried(metres: float) -> Answer:
     """Most kilograms a minute that one person carries over a distance."""
     found = day_load.carried_limits(metres)
@@ -62,11 +68,10 @@ ROWS: Final = rows_of(
             for people, edges in ((2, (35, 50, 85)), (3, (40, 75, 125)), (4, (40, 100, 170)))),
          ("gaarrp", "gaarrp", "gaarrp")),
         ("P-173.6", "seen", "49 CFR 173.6: 0.5 and 30 kg or L, 100 kg, 200 kg", lambda: tuple(
-            goods.materials_of_trade([goods.Item(*one)] * many).value for many, *one in (
-                (1, "8", "I", 0.5), (1, "8", "I", 0.501), (1, "3", "II", 9, 30),
-                (1, "3", "II", 9, 30.1), (1, "9", "III", 30), (1, "9", "III", 30.1),
-                (1, "2.2", "", 100), (1, "2.2", "", 100.1), (2, "2.1", "", 100),
-                (4, "2.1", "", 50.1))),
+            trade(*one) for one in (
+                ("8", "I", 0.5), ("8", "I", 0.501), ("3", "II", 9, 30), ("3", "II", 9, 30.1),
+                ("9", "III", 30), ("9", "III", 30.1), ("2.2", "", 100), ("2.2", "", 100.1),
+                ("2.1", "", 100, 0, 2), ("2.1", "", 50.1, 0, 4))),
          (True, False, True, False, True, False, True, False, True, False)),
         ("P-adr-nothing", "seen", "ADR 1.1.3.6: category 4 x 0; N2 and O2 category 3, 1.4S 4",
          lambda: (goods.adr_points([(4, 900)]).value, *(goods.ADR_KINDS[kind] for kind in (

@@ -26,7 +26,9 @@ ROOM: Final = Vehicle("T", 96 * IN, 200 * IN, 96 * IN)
 
 
 def loaded(
-    *boxes: tuple[int, int, int, int, int, int], room: Vehicle = ROOM
+    *boxes: tuple[int, int, int, int, int, int],
+    room: Vehicle = ROOM,
+    rules: Rules | None = None,
 ) -> tuple[StackHold, ...]:
     """Return what holds cases of 100 lb: row, x, depth into it, across, along, up in inches."""
     rows: dict[int, list[Place]] = {}
@@ -45,7 +47,7 @@ def loaded(
         Case(p.code, p.dy, p.dx, p.dz, mass_g=to_g(100, "lb")) for row in made for p in row.places
     )
     plan = VehiclePlan("T", made, sum(row.depth for row in made), 0)
-    return stack_holds(Show("S", (room,), cases, rules=Rules()), plan)
+    return stack_holds(Show("S", (room,), cases, rules=rules or Rules()), plan)
 
 
 def way(holds: tuple[StackHold, ...], code: str, direction: str) -> Hold:
