@@ -66,7 +66,7 @@ def _ports(app: Flask, settings: Settings) -> Ports:
     from server.paper import draw_papers, draw_record, draw_sheets
     from server.photos import PhotoEye
     from server.planning import PlannerStarter
-    from server.printing import print_labels
+    from server.printing import print_labels, print_test_page, proven_print
     from server.service.ports import Ports
     from server.store import (
         accounts,
@@ -109,6 +109,8 @@ def _ports(app: Flask, settings: Settings) -> Ports:
         small_photo=eye.small,
         kept_photo=eye.kept,
         print_labels=print_labels,
+        print_test_page=print_test_page,
+        proven_print=proven_print,
         draw_sheets=draw_sheets,
         draw_papers=draw_papers,
         draw_record=draw_record,

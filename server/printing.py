@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import TYPE_CHECKING, get_args
+from typing import TYPE_CHECKING, Any, get_args
 
 from server.core.base.units import Units
 from server.service.label_paper import LabelPaper
@@ -19,8 +19,33 @@ def print_labels(cases: Sequence[FleetCase], units: Units, paper: LabelPaper) ->
     from server.labels.sheet import jobs, print_pdf
 
     faces: list[Copy] = [face for face in get_args(Copy) if face in paper.faces]
-    work = jobs([label_case(one.case, units, one.owner) for one in cases], faces)
+    labels = [label_case(one.case, units, _found(one, paper), _contents(one)) for one in cases]
+    work = [job for job in jobs(labels, faces) for _ in range(paper.count)]
     return print_pdf(work, _sheet(paper), paper.first).pdf
+
+
+def print_test_page(sheet: str) -> bytes:
+    """Return the page that proves a printer, as PDF."""
+    from server.labels.sheet import PAGES
+    from server.labels.testpage import printer_page_pdf
+
+    return printer_page_pdf(PAGES["letter" if sheet == "letter" else "a4"])
+
+
+def proven_print(texts: Sequence[str]) -> dict[str, Any]:
+    """Return what a printer can, from the texts read off its printed test page."""
+    from server.labels.testpage import proven
+
+    return proven(texts)
+
+
+def _found(one: FleetCase, paper: LabelPaper) -> str:
+    return ", ".join(filter(None, [one.owner, paper.contact.strip()]))
+
+
+def _contents(one: FleetCase) -> str:
+    lines = [f"{thing.count} x {thing.what}" for thing in one.notes.contents]
+    return ", ".join(lines)
 
 
 def _sheet(paper: LabelPaper) -> Sheet:
@@ -29,4 +54,6 @@ def _sheet(paper: LabelPaper) -> Sheet:
     if paper.sheet == "roll":
         return sheet("roll", roll=roll_size(paper.roll) if paper.roll else ROLL_DEFAULT)
     name, _, size = paper.sheet.partition("_")
-    return sheet("letter" if name == "letter" else "a4", large=size == "large")
+    return sheet(
+        "letter" if name == "letter" else "a4", large=size == "large", whole=size == "whole"
+    )

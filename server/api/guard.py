@@ -65,6 +65,7 @@ OTHER_BODIES: Final = {
     "pictures.add_photo": PHOTOS,
     "pictures.read_labels": PHOTOS,
     "case_photos.add": PHOTOS,
+    "upkeep.read_test_page": PHOTOS,
     "fleet.import_cases": ("text/csv",),
     "case_lists.propose_list": LISTS,
     "fleet.import_vehicles": ("text/csv",),

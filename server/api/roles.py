@@ -83,6 +83,8 @@ ACCESS: Final[dict[str, Access]] = {
     "upkeep.backup": "owner",
     "upkeep.change": "owner",
     "upkeep.labels": "owner",
+    "upkeep.test_page": "owner",
+    "upkeep.read_test_page": "owner",
     "upkeep.history": "owner",
     "case_photos.every": "owner",
     "case_photos.of_case": "owner",

@@ -11,7 +11,8 @@ from pydantic import BaseModel, Field, RootModel
 from server.api.case_models import ChangeModel, Code
 from server.api.context import ports
 from server.api.models import Answers, Strict
-from server.service import lists, upkeep
+from server.api.pictures import body as photo_body
+from server.service import lists, pictures, upkeep
 from server.service.label_paper import LabelPaper
 
 bp: Final = APIBlueprint("upkeep", __name__, url_prefix="/api", tag="office")
@@ -38,16 +39,35 @@ class BulkAnswer(BaseModel):
 
 
 Face = Literal["ends", "lid", "side"]
+Sheet = Literal["a4", "a4_large", "a4_whole", "letter", "letter_large", "letter_whole", "roll"]
 
 
 class LabelsModel(Strict):
     """Labels of these cases on this paper; `first`: the first free place of a used sheet."""
 
     codes: list[Code] = Field(min_length=1, max_length=500)
-    sheet: Literal["a4", "a4_large", "letter", "letter_large", "roll"] = "a4"
+    sheet: Sheet = "a4"
     roll: str = Field("", max_length=16)
     faces: list[Face] = Field(default=["ends", "lid", "side"], min_length=1, max_length=3)
     first: int = Field(1, ge=1, le=4)
+    count: int = Field(1, ge=1, le=20)
+    contact: str = Field("", max_length=80)
+
+
+class TestPageQuery(Strict):
+    """On which paper."""
+
+    paper: Literal["a4", "letter"] = "a4"
+
+
+class PrinterAnswer(BaseModel):
+    """Which squares of the printed test page were read, in mm of a module, and what to do."""
+
+    read_mm: list[float]
+    missing_mm: list[float]
+    smallest_mm: float | None
+    good: bool
+    advice: str
 
 
 class HistoryAnswer(RootModel[list[dict[str, Any]]]):
@@ -109,12 +129,30 @@ def change(body: BulkModel) -> BulkAnswer:
 @bp.doc(summary="Labels of picked cases", responses=PDF)
 def labels(body: LabelsModel) -> Response:
     """Return labels to print."""
-    made = upkeep.labels(
-        ports(), body.codes, LabelPaper(body.sheet, body.roll, tuple(body.faces), body.first)
-    )
+    faces = tuple(body.faces)
+    paper = LabelPaper(body.sheet, body.roll, faces, body.first, body.count, body.contact)
+    made = upkeep.labels(ports(), body.codes, paper)
     response = Response(made, content_type="application/pdf")
     response.headers["Content-Disposition"] = 'attachment; filename="labels.pdf"'
     return response
+
+
+@bp.get("/labels/test-page.pdf")
+@bp.input(TestPageQuery, location="query", arg_name="query")
+@bp.doc(summary="A page that proves a printer", responses=PDF)
+def test_page(query: TestPageQuery) -> Response:
+    """Return the printer test page."""
+    response = Response(ports().print_test_page(query.paper), content_type="application/pdf")
+    response.headers["Content-Disposition"] = 'attachment; filename="printer-test-page.pdf"'
+    return response
+
+
+@bp.post("/labels/test-page")
+@bp.output(PrinterAnswer)
+@bp.doc(summary="What a printer can", responses=[401, 403, 413, 415, 422, 503])
+def read_test_page() -> dict[str, Any]:
+    """Read a photo of the printed test page: which squares came out well enough."""
+    return pictures.printer(ports(), photo_body())
 
 
 @bp.get("/cases/<path:code>/history")

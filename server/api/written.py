@@ -69,6 +69,7 @@ QUESTIONS: Final = frozenset(
         "versions.presence",
         "account.begin_adding",
         "upkeep.labels",
+        "upkeep.read_test_page",
         "case_lists.propose_list",
         "editor.edit",
         "advice.ask",

@@ -28,6 +28,7 @@ def add(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--sheet", choices=("a4", "letter", "roll"), default="a4")
     parser.add_argument("--roll", metavar="WxH", help="size of a roll's label in mm (102x152)")
     parser.add_argument("--large", action="store_true", help="two labels a sheet instead of four")
+    parser.add_argument("--whole", action="store_true", help="one label a sheet, for 3 m and more")
     parser.add_argument("--copies", default="ends,lid,side", help="out of ends,lid,side")
     parser.add_argument("--first", type=int, default=1, help="first free place of a used sheet")
     parser.add_argument("--show", type=Path, metavar="SHOW.json", help="where the details stand")
@@ -67,10 +68,12 @@ def _is_svg(output: Path) -> bool:
 def _paper(args: argparse.Namespace) -> Sheet:
     from server.labels.sheet import ROLL_DEFAULT, roll_size, sheet
 
+    if args.large and args.whole:
+        raise BadInput("size", "one of --large and --whole", "both")
     if args.roll and args.sheet != "roll":
         raise BadInput("roll", "--sheet roll beside a roll's size", args.sheet)
     size = roll_size(args.roll) if args.roll else ROLL_DEFAULT
-    return sheet(args.sheet, large=args.large, roll=size)
+    return sheet(args.sheet, large=args.large, whole=args.whole, roll=size)
 
 
 def _copies(text: str) -> list[Copy]:

@@ -32,6 +32,12 @@ REACH: Final = {"photo": 1.0, "offline": 0.65, "live": 0.48}
 # People and lid load are planning figures (core/handling, the owner's own entries).
 CAUTION_SIZE: Final = 7 / POINTS_PER_MM  # 7 pt: smaller print is not read (common practice)
 MOST_CAUTION: Final = 0.3  # of the place for facts
+# Read at arm's length (0.7 m): a 200th of the distance (common practice, no source).
+ARM_CAPITAL: Final = 3.5
+MOST_CONTENTS: Final = 0.3  # of the place for facts
+# On a label that fills a sheet: 2 in capitals, read across a dock (common practice, no source).
+FAR_CAPITAL: Final = 52.0
+WHOLE_LEAST: Final = (170.0, 240.0)  # a place as wide and high as this is a whole sheet's
 CAUTION: Final = "Planning figures: local law, ratings and a competent person decide"
 
 
@@ -83,6 +89,8 @@ def draw_label(
     canvas.frame((place.x, place.y), (place.width, place.height), 0.2)
     rim = 2.0
     inner = Place(place.x + rim, place.y + rim, place.width - 2 * rim, place.height - 2 * rim)
+    if inner.width > WHOLE_LEAST[0] and inner.height > WHOLE_LEAST[1]:
+        return _whole(canvas, inner, case, face, letters)
     if inner.width > inner.height:
         qr_side = min(inner.height * 0.8, inner.width * 0.62)
         facts = Place(inner.x + qr_side, inner.y, inner.width - qr_side, qr_side)
@@ -101,6 +109,39 @@ def draw_label(
     return module
 
 
+def _whole(canvas: Canvas, inner: Place, case: LabelCase, face: Face, letters: Letters) -> float:
+    """Draw a label that fills a sheet: the code over two lines, below it the QR and the facts."""
+    first, dash, rest = case.code.partition("-")
+    y, pitch = inner.y, FAR_CAPITAL * 1.22
+    for line in [first + dash, rest] if rest else [case.code]:
+        _far_line(canvas, Place(inner.x, y, inner.width, pitch), line, letters)
+        y += pitch
+    side = min(inner.y + inner.height - y, inner.width * 0.66)
+    module = draw_qr(canvas, case.code, (inner.x, y), side)
+    facts = Place(inner.x + side, y + 2, inner.width - side, inner.y + inner.height - y - 2)
+    _facts(canvas, facts, case, face, letters)
+    return module
+
+
+def _far_line(canvas: Canvas, place: Place, text: str, letters: Letters) -> None:
+    """Set a line in capitals read from afar; where it is too wide, its check character smaller."""
+    head, dash, tail = text.rpartition("-")
+    wide = letters.width(text, FAR_CAPITAL) > place.width
+    parts = [head, dash + tail] if wide and head and tail else [text]
+    left, base = place.x, place.y + (place.height + FAR_CAPITAL) / 2
+    widths: list[tuple[float, float]] = []
+    for part in parts:
+        room = place.width - sum(width for width, _ in widths)
+        if part != parts[-1]:
+            room *= 0.75
+        capital = letters.fitting(part, room, FAR_CAPITAL)
+        widths.append((letters.width(part, capital), capital))
+    left += (place.width - sum(width for width, _ in widths)) / 2
+    for part, (width, capital) in zip(parts, widths, strict=True):
+        canvas.text((left, base), part, capital)
+        left += width
+
+
 def _large_code(canvas: Canvas, place: Place, code: str, letters: Letters) -> None:
     """Set the code as large as its band allows, in the middle."""
     capital = letters.fitting(code, place.width * 0.96, place.height * 0.8)
@@ -115,6 +156,7 @@ class Line:
     text: str
     weight: float
     icon: Callable[[Point, float], None] | None = None
+    band: bool = False  # white on black, across the whole place
 
 
 def _facts(canvas: Canvas, place: Place, case: LabelCase, face: Face, letters: Letters) -> None:
@@ -122,6 +164,8 @@ def _facts(canvas: Canvas, place: Place, case: LabelCase, face: Face, letters: L
     lines = _lines(canvas, case, face)
     if case.roll or case.lift or case.stacks:
         place = _caution(canvas, place)
+    if case.contents:
+        place = _contents(canvas, place, case.contents)
     if place.width < 1.1 * place.height:
         _column(canvas, place, lines, letters)
         return
@@ -144,6 +188,27 @@ def _caution(canvas: Canvas, place: Place) -> Place:
     return replace(place, height=place.height - high)
 
 
+def _contents(canvas: Canvas, place: Place, contents: str) -> Place:
+    """Write what lies in the case, legible at arm's length; return what is left above.
+
+    What does not fit into its share is cut with three dots: the list in full is on the phone.
+    """
+    em = ARM_CAPITAL / CAP_HEIGHT
+    pitch = em * 1.1
+    most = int(place.height * MOST_CONTENTS / pitch)
+    broken = broken_at(contents, (place.width - 2) / em, bold=True)
+    if most < 1:
+        return place
+    lines = broken[:most]
+    if len(broken) > most:
+        lines[-1] = f"{lines[-1][:-3].rstrip(' ,')} ..."
+    high = len(lines) * pitch
+    for number, line in enumerate(lines, start=1):
+        at = (place.x + 0.5, place.y + place.height - high + number * pitch - pitch * 0.25)
+        canvas.text(at, line, ARM_CAPITAL)
+    return replace(place, height=place.height - high)
+
+
 def _column(canvas: Canvas, place: Place, lines: Sequence[Line], letters: Letters) -> None:
     total = sum(line.weight for line in lines)
     unit = min(place.height / max(total, 1), place.width / 5.5, 11.0)
@@ -151,11 +216,16 @@ def _column(canvas: Canvas, place: Place, lines: Sequence[Line], letters: Letter
     for line in lines:
         height = unit * line.weight
         left = place.x + 0.5
+        if line.band:
+            size = (place.width - 1, height * 0.86)
+            canvas.rectangle((left, y + height * 0.07), size)
+            left += 1
         if line.icon is not None:
             line.icon((left, y + height * 0.1), height * 0.8)
             left += height
         capital = letters.fitting(line.text, place.x + place.width - left - 1, height * 0.55)
-        canvas.text((left + 0.5, y + (height + capital) / 2), line.text, capital)
+        at = (left + 0.5, y + (height + capital) / 2)
+        canvas.text(at, line.text, capital, 1 if line.band else 0)
         y += height
 
 
@@ -165,7 +235,7 @@ def _lines(canvas: Canvas, case: LabelCase, face: Face) -> list[Line]:
     lid = f"ON LID {case.lid_load}".strip() if stacks else "NOTHING ON LID"
     facts = [
         Line(face.upper(), 1.0, lambda at, side: icons.face(canvas, at, side, face)),
-        Line(case.department.upper(), 1.0),
+        Line(case.department.upper(), 1.3, band=True),
         Line(case.name, 1.1),
         Line(f"HOME {case.home}" if case.home else "", 1.1),
         Line(case.footprint, 0.9),
@@ -182,7 +252,7 @@ def _lines(canvas: Canvas, case: LabelCase, face: Face) -> list[Line]:
         ),
         Line(
             "NO HAND LIFT" if case.no_hand_lift else "",
-            1.1,
+            1.8,
             lambda at, side: _never(canvas, at, side),
         ),
         Line(
@@ -205,14 +275,16 @@ def _never(canvas: Canvas, at: Point, side: float) -> None:
 
 
 def _lid(canvas: Canvas, at: Point, side: float, *, stacks: bool) -> None:
+    if stacks:
+        icons.stacking_limit(canvas, at, side)
+        return
     icons.stacked(canvas, at, side)
-    if not stacks:
-        icons.crossed(canvas, at, side)
+    icons.crossed(canvas, at, side)
 
 
 def _stances(canvas: Canvas, at: Point, side: float, allowed: Sequence[Stance]) -> None:
-    """Draw an arrow up and the three ways to stand; those not allowed are struck out."""
-    icons.arrow_up(canvas, at, side)
+    """Draw the mark of ISO 780 and the three ways to stand; those not allowed are struck out."""
+    icons.this_way_up(canvas, at, side)
     for number, how in enumerate(STANCES, start=1):
         place = (at[0] + number * side * 1.2, at[1])
         icons.stance(canvas, place, side, how)

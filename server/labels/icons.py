@@ -25,10 +25,23 @@ def _shape(
     canvas.polygon([(at[0] + x * side, at[1] + y * side) for x, y in points], grey)
 
 
-def arrow_up(canvas: Canvas, at: Point, side: float) -> None:
-    """Draw a thick arrow to the top: this way up."""
-    head_and_shaft = [(0.5, 0), (1, 0.5), (0.68, 0.5), (0.68, 1), (0.32, 1), (0.32, 0.5), (0, 0.5)]
-    _shape(canvas, at, side, head_and_shaft)
+def this_way_up(canvas: Canvas, at: Point, side: float) -> None:
+    """Draw two upright arrows on a line: the mark "this way up" of ISO 780, drawn by us."""
+    for left in (0.04, 0.54):
+        head = [(0.21, 0), (0.42, 0.34), (0.28, 0.34), (0.28, 0.8), (0.14, 0.8), (0.14, 0.34)]
+        _shape(canvas, at, side, [(left + x, y) for x, y in [*head, (0, 0.34)]])
+    _shape(canvas, at, side, [(0, 0.88), (1, 0.88), (1, 1), (0, 1)])
+
+
+def stacking_limit(canvas: Canvas, at: Point, side: float) -> None:
+    """Draw a load that presses on a box: ISO 780's stacking limit by mass, drawn by us.
+
+    The mass stands beside it. The mark's form is from memory, not from the standard's table.
+    """
+    _shape(canvas, at, side, [(0.08, 0), (0.92, 0), (0.92, 0.1), (0.08, 0.1)])
+    press = [(0.38, 0.1), (0.62, 0.1), (0.62, 0.3), (0.78, 0.3), (0.5, 0.52), (0.22, 0.3)]
+    _shape(canvas, at, side, [*press, (0.38, 0.3)])
+    _box(canvas, at, side, (0.08, 0.56, 0.84, 0.42))
 
 
 def person(canvas: Canvas, at: Point, side: float) -> None:

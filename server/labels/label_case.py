@@ -45,10 +45,14 @@ class LabelCase:
     stacks: bool | None = None
     lid_load: str = ""
     owner: str = ""
+    contents: str = ""
 
 
-def label_case(case: Case, units: Units, owner: str = "") -> LabelCase:
-    """Return what the label of a planned case says; people by the figures of core/handling."""
+def label_case(case: Case, units: Units, owner: str = "", contents: str = "") -> LabelCase:
+    """Return what the label of a planned case says; people by the figures of core/handling.
+
+    `owner`: whom to call when it is found; `contents`: what lies in it.
+    """
     sides = [from_um(um, units.length) for um in (case.length_um, case.width_um, case.height_um)]
     rolls = [people_on_flat(case, hands) for hands in HANDS if case.casters]
     grip = grip_um(case.height_um)
@@ -68,6 +72,7 @@ def label_case(case: Case, units: Units, owner: str = "") -> LabelCase:
         stacks=bool(load) or case.lid_casters,
         lid_load=_mass(load or 0, units),
         owner=owner,
+        contents=contents,
     )
 
 

@@ -29,12 +29,14 @@ class Sheet:
     places: tuple[Place, ...]
 
 
-def sheet(name: SheetName, *, large: bool = False, roll: Point = ROLL_DEFAULT) -> Sheet:
-    """Return a paper: four labels a sheet (a case's four faces), two when large, one on a roll."""
+def sheet(
+    name: SheetName, *, large: bool = False, whole: bool = False, roll: Point = ROLL_DEFAULT
+) -> Sheet:
+    """Return a paper: four labels a sheet (a case's four faces), two when large, one when whole."""
     if name == "roll":
         return Sheet(roll, (Place(1, 1, roll[0] - 2, roll[1] - 2),))
     width, height = PAGES[name]
-    across, down = (1, 2) if large else (2, 2)
+    across, down = (1, 1) if whole else (1, 2) if large else (2, 2)
     cell = ((width - 2 * MARGIN) / across, (height - 2 * MARGIN) / down)
     return Sheet(
         (width, height),

@@ -78,6 +78,15 @@ def read(ports: Ports, show: str, content: bytes) -> dict[str, Any]:
     return {**found, "readings": labels}
 
 
+def printer(ports: Ports, content: bytes) -> dict[str, Any]:
+    """Return what a photo of the printed test page proves of the printer."""
+    try:
+        found = ports.read_labels(content, False)
+    except PhotoRefused as refused:
+        raise trouble(refused) from refused
+    return ports.proven_print([label["text"] for label in found["readings"]])
+
+
 def trouble(refused: PhotoRefused) -> Trouble:
     """Return why a photo is not taken, as a kind that has its own status."""
     if refused.kind == "too big":

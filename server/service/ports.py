@@ -222,7 +222,8 @@ class Ports:
     `photo_kind` looks at a photo's header only, `read_labels` returns text, symbology and box of
     every label, `small_photo` a small upright JPEG of it, `kept_photo` the one that is kept; all
     raise PhotoRefused.
-    `print_labels` draws labels of cases on sheets or rolls and returns a PDF.
+    `print_labels` draws labels of cases on sheets or rolls and returns a PDF, `print_test_page` the
+    page that proves a printer; `proven_print` says what texts read off that page prove.
     `draw_sheets` draws a page for each vehicle (with the address to join), `draw_record` a night,
     `draw_papers` the wall sheet, the driver's sheet or the pull list.
     `start_planner` makes sure that a worker looks at the queue; it returns at once.
@@ -251,6 +252,8 @@ class Ports:
     small_photo: Callable[[bytes], bytes]
     kept_photo: Callable[[bytes], bytes]
     print_labels: Callable[[Sequence[FleetCase], Units, LabelPaper], bytes]
+    print_test_page: Callable[[str], bytes]
+    proven_print: Callable[[Sequence[str]], dict[str, Any]]
     draw_sheets: Callable[[Show, Plan, str | None], bytes]
     draw_papers: Callable[[str, ShowPapers], bytes]
     draw_record: Callable[[Night], bytes]

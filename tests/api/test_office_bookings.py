@@ -127,10 +127,17 @@ def test_labels_of_picked_cases_are_a_pdf(quick: Bench) -> None:
     answer = owner.post("/api/labels.pdf", {"codes": ["RG-001-Q"], "sheet": "letter"})
     assert answer.status_code == 200 and answer.data.startswith(b"%PDF")
     assert owner.post("/api/labels.pdf", {"codes": ["NO-1"]}).status_code == 422
-    for paper in ({"sheet": "a4_large", "first": 2}, {"sheet": "roll", "roll": "62x100"}):
+    whole = {"sheet": "a4_whole", "count": 2, "contact": "If found: 555-0100"}
+    for paper in ({"sheet": "a4_large", "first": 2}, {"sheet": "roll", "roll": "62x100"}, whole):
         body = {"codes": ["RG-001-Q"], "faces": ["lid"], **paper}
         assert owner.post("/api/labels.pdf", body).data.startswith(b"%PDF")
-    for wrong in ({"sheet": "a4_large", "first": 3}, {"sheet": "roll", "roll": "9999x1"}):
+    for wrong in (
+        {"sheet": "a4_large", "first": 3},
+        {"sheet": "roll", "roll": "9999x1"},
+        {"count": 0},
+        {"count": 21},
+        {"contact": "x" * 81},
+    ):
         assert owner.post("/api/labels.pdf", {"codes": ["RG-001-Q"], **wrong}).status_code == 422
 
 

@@ -5,6 +5,7 @@ import { EmptyFleet } from "./empty-fleet";
 import { BulkEdit } from "./bulk-edit";
 import { UndoBulk } from "./bulk-undo";
 import { LabelPrint } from "./label-print";
+import { LabelProof } from "./label-proof";
 import { isOld } from "./notes";
 import { SmallPhoto } from "./photos";
 import { CaseForm } from "./form";
@@ -273,6 +274,7 @@ function Picked() {
         </Small>
         <Small onPress={() => (picked.value = new Set())}>Pick none</Small>
       </div>
+      <LabelProof />
       {bulk.value && <BulkEdit many={many} onDone={() => (bulk.value = false)} />}
     </section>
   );
