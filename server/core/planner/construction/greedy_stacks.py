@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
-from functools import lru_cache
+from functools import cached_property, lru_cache
 from heapq import heapify, heappop, heappush
 from itertools import combinations, islice
 
@@ -14,6 +14,7 @@ from server.core.planner.stacking.lid_rules import may_ride, takes_casters, take
 from server.core.planner.stacking.placements import Tower, footings, tower_stands
 from server.core.shop.case import Case
 
+Refused = defaultdict[object, set[tuple[object, ...]]]  # by the look of riders, that of benches
 MOST_PAIRS = 60  # pairs of towers of one height tried as a bridge for one rider
 MOST_BRIDGES = 20  # riders of one drop for which a bridge is sought: others stand on the floor
 MOST_PASSED = 12  # towers asked in vain before a spread of cases is given up
@@ -27,13 +28,21 @@ class Bench:
     riders: tuple[Case, ...] = ()
     found: tuple[Footing, ...] = field(default_factory=tuple)
 
-    @property
+    def hold(
+        self, towers: tuple[Tower, ...], riders: tuple[Case, ...], found: tuple[Footing, ...]
+    ) -> None:
+        """Carry other cases from now on."""
+        self.towers, self.riders, self.found = towers, riders, found
+        for name in ("look", "lid_area"):
+            self.__dict__.pop(name, None)
+
+    @cached_property
     def look(self) -> tuple[object, ...]:
         """What makes two benches the same for a rider."""
         towers = tuple(tower_look(tower) for tower in self.towers)
         return towers, tuple(look(case) for case in self.riders)
 
-    @property
+    @cached_property
     def lid_area(self) -> int:
         """Area of lid that is still free."""
         lids = sum(tower[-1].length_um * tower[-1].width_um for tower in self.towers)
@@ -105,10 +114,11 @@ def _stack_drop(task: Task, cases: Sequence[Case], worth: Callable[[Case], float
     riders = [case for case in free if may_ride(case, task.rules)]
     hosts = [case for case in free if not may_ride(case, task.rules)]
     benches = pile(task, hosts)
+    refused: Refused = defaultdict(set)
     left = [
         rider
         for rider in sorted(riders, key=lambda case: (-worth(case), case.code))
-        if not (_ride(task, benches, rider) or _top_up(task, benches, rider))
+        if not (_ride(task, benches, rider, refused) or _top_up(task, benches, rider))
     ]
     left = _ride_each_other(task, benches, left)
     for number, rider in enumerate(left):
@@ -192,10 +202,14 @@ def _spread(task: Task, bottoms: list[Case], rest: list[Case]) -> list[Tower] | 
     return towers
 
 
-def _ride(task: Task, benches: list[Bench], rider: Case) -> bool:
-    """Put a rider where it leaves the least lid unused and costs no footing if possible."""
+def _ride(task: Task, benches: list[Bench], rider: Case, refused: Refused | None = None) -> bool:
+    """Put a rider where it leaves the least lid unused and costs no footing if possible.
+
+    `refused`: benches on which a rider like this one was tried in vain.
+    """
     best: tuple[tuple[int, int], Bench, tuple[Footing, ...]] | None = None
-    seen = set()
+    vain: set[tuple[object, ...]] = set() if refused is None else refused[look(rider)]
+    seen = set(vain)
     for bench in benches:
         if bench.lid_area < area(rider) or not takes_riders(bench.towers[0][-1]):
             continue
@@ -210,9 +224,11 @@ def _ride(task: Task, benches: list[Bench], rider: Case) -> bool:
             if best is None or rank < best[0]:
                 best = (rank, bench, found)
                 best_riders = riders
+        elif not task.named:
+            vain.add(bench.look)
     if best is None:
         return False
-    best[1].riders, best[1].found = best_riders, best[2]
+    best[1].hold(best[1].towers, best_riders, best[2])
     return True
 
 
@@ -224,7 +240,7 @@ def _top_up(task: Task, benches: list[Bench], case: Case) -> bool:
         tower = (*bench.towers[0], case)
         found = footings(task, (tower,), ())
         if found:
-            bench.towers, bench.found = (tower,), found
+            bench.hold((tower,), (), found)
             return True
     return False
 
@@ -267,6 +283,6 @@ def _bridge(task: Task, benches: list[Bench], rider: Case) -> bool:
     if best is None:
         return False
     _, one, other, found, riders = best
-    one.towers, one.riders, one.found = (*one.towers, *other.towers), riders, found
+    one.hold((*one.towers, *other.towers), riders, found)
     benches.remove(other)
     return True
