@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 
 from server.core.planner.construction.vehicle_sets import (
     Attempt,
+    all_are_tried,
     greedy_loads,
     sets_of_vehicles,
     too_small,
@@ -54,7 +55,14 @@ class Fleet:
             if done:
                 # A smaller set that failed without proof might still do, and with less floor.
                 bound = min(one.bound for one in tried if not one.impossible)
-                return replace(min(done, key=lambda one: one.length), bound=bound)
+                fewer = tried[: -len(now)]
+                return replace(
+                    min(done, key=lambda one: one.length),
+                    bound=bound,
+                    fewer_open=not (
+                        all_are_tried(task, count) and all(f.impossible for f in fewer)
+                    ),
+                )
             if len(now) < len(same):  # no time for the others
                 return Attempt(None, 0)
         whole = bool(tried) and count == len(task.vehicles) and tried[-1].impossible

@@ -46,6 +46,7 @@ class ReadyRows:
         self.broken: set[int] = set()  # stacks that real masses broke
         self.runs: RunDemand | None = None
         self.runs_too_many = False
+        self.fractional = False  # the bound of runs in fractions is known
         self.bounded = False  # the bound over every lawful plan is as good as it gets
         self.unordered: list[list[Line]] | None = None  # the shortest rows without a lawful order
         self.local: LocalSearch | None = None

@@ -9,7 +9,11 @@ from server.core.planner.bounds.area_relaxation import loose_demand
 from server.core.planner.bounds.plain_stacks import stacks_are_plain
 from server.core.planner.column_generation.covering import OpenDemand, open_demand
 from server.core.planner.column_generation.decode import realise
-from server.core.planner.column_generation.gap_enumeration import Found, shortest_rows
+from server.core.planner.column_generation.gap_enumeration import (
+    Found,
+    fractional_bound,
+    shortest_rows,
+)
 from server.core.planner.column_generation.row_problem import Pattern
 from server.core.planner.construction.greedy_stacks import build_stacks
 from server.core.planner.construction.insertion import insert_cases
@@ -27,6 +31,7 @@ from server.core.shop.case import Case
 COARSE_WORK = 250_000  # trials of riders on lids
 FINE_WORK = 120_000
 MOST_BANS = 12
+FOR_BOUND = 0.35  # of the time for a first bound, once a lawful plan is in hand
 FOR_FIRST = 0.5  # of the time for a first lawful plan
 FOR_READY = 0.4  # of the time for rows of ready stacks, which one of those rules may refuse
 FOR_LOCAL = 0.3  # of the time, before the columns and after them, where rules of order bind
@@ -38,6 +43,8 @@ class FleetSearch(ReadyRows):
     def run(self) -> None:
         """Search on: columns, and where other rules bind as well, a local search around them."""
         rules = has_rules_of_order(self.task)
+        if rules and self.best.rooms is not None and not self._done():
+            self.bound_in_fractions(FOR_BOUND)
         if rules and not self._done():
             self.rows_of(build_stacks(self.task), share=FOR_READY)
             self.locally(FOR_LOCAL if self.best.rooms else FOR_FIRST)
@@ -69,6 +76,19 @@ class FleetSearch(ReadyRows):
             self.jointly(fine=True)
         if not (self.covered or known) and not self._settled():
             self.bound_loosely(0.95)
+
+    def bound_in_fractions(self, share: float) -> None:
+        """Bound the floor by runs and rows in fractions, before whole ones are looked for."""
+        if self.fractional:
+            return
+        clock = self.clock.part(share)
+        demand = self._run_demand(clock)
+        if demand is None:
+            return
+        found = fractional_bound(demand.problem, demand, clock, bind_lengths=self.bind)
+        self.best.bound = max(self.best.bound, found.bound)
+        self.best.impossible |= found.missing
+        self.fractional = found.bound > 0
 
     def in_runs(self, share: float) -> bool:
         """Choose runs and rows as one, over every plan of the rules; seat the cases afterwards.

@@ -72,6 +72,7 @@ class Solver:
     writing: float = field(default=0.0, init=False)  # seconds that a plan took to write
     is_small: bool = field(default=False, init=False)  # the exact search took it on
     refuses: bool = field(default=True, init=False)  # what to leave is looked for
+    fewer_open: bool = field(default=False, init=False)  # fewer vehicles are not ruled out
     misfits: Sequence[LeftOut] = field(default=(), init=False)  # cases that no vehicle takes
     fewest: int | None = field(default=None, init=False)  # cases left by a part that was announced
 
@@ -214,6 +215,8 @@ class Solver:
         if attempt.loads is not None:
             self.announce(attempt.loads, attempt.bound)
         if self.best is not None:
+            open_ = attempt.fewer_open or attempt.loads is None
+            self.fewer_open = open_ and len(self.best.vehicles) > 1
             return self._final(attempt.bound)
         return self._refuse(task, proven=attempt.impossible)
 
@@ -222,11 +225,14 @@ class Solver:
         assert self.best is not None
         floor_um = self.best.floor_length_um
         bound = max(bound, min(floor_um, area_bound(Task.of(self.show))))
-        if bound < floor_um and not self.is_small and len(self.best.vehicles) == 1:
+        if bound < floor_um and not self.is_small:
             from server.core.planner.bounds.certified import RelaxedBound
 
             relaxed = RelaxedBound(self.show, self.clock.part(0.9).over)
             bound = max(bound, relaxed.up_to(floor_um))
+        if self.fewer_open:  # a plan on fewer vehicles may take more floor: nothing is proven
+            bound = min(bound, floor_um - 1)
+        if not self.is_small:
             self.best = replace(self.best, lower_bound_um=bound, proven=bound >= floor_um)
         plan = self.finisher.settled(self.loads, bound)
         return plan if plan is not None else self.best

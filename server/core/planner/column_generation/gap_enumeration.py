@@ -57,16 +57,30 @@ def shortest_rows(
     `heard` is called with rows and stacks whenever shorter ones are found.
     """
     priced, pricers = price_out(problem, demand, start, clock.over, bind_lengths=bind_lengths)
-    if priced.missing > TOLERANCE:
-        return Found(None, 0, missing=priced.converged)
-    if not priced.converged:
-        return Found(None, 0)
-    bound = problem.next_sum(ceil(priced.bound - TOLERANCE)) * problem.step
+    bound = _bound(problem, priced)
+    if bound is None:
+        return Found(None, 0, missing=priced.missing > TOLERANCE and priced.converged)
     if bound > sum(problem.lengths) or (at_most is not None and bound >= at_most):
         return Found(None, bound)
     rings = _Rings(problem, demand, priced, pricers, clock=clock, at_most=at_most)
     rings.heard = heard
     return rings.search(bound)
+
+
+def fractional_bound(
+    problem: Problem, demand: Demand, clock: Clock, *, bind_lengths: bool = False
+) -> Found:
+    """Return the bound of rows in fractions, without whole ones."""
+    priced, _ = price_out(problem, demand, (), clock.over, bind_lengths=bind_lengths)
+    bound = _bound(problem, priced)
+    return Found(None, bound or 0, missing=priced.missing > TOLERANCE and priced.converged)
+
+
+def _bound(problem: Problem, priced: Priced) -> int | None:
+    """Return the length that no rows undercut; None where pricing says nothing about it."""
+    if priced.missing > TOLERANCE or not priced.converged:
+        return None
+    return problem.next_sum(ceil(priced.bound - TOLERANCE)) * problem.step
 
 
 class _Rings:

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import combinations, islice
+from math import comb
 
 from server.core.base.units import within
 from server.core.planner.bounds.floor_area import floor_needs
@@ -22,6 +23,7 @@ class Attempt:
     loads: list[Load] | None
     bound: int
     impossible: bool = False
+    fewer_open: bool = False  # whether fewer vehicles could carry everything is not decided
 
     @property
     def length(self) -> int:
@@ -35,6 +37,7 @@ def too_small(task: Task) -> bool:
 
 
 MOST_SETS = 60  # sets of vehicles tried for each number of vehicles
+MOST_COMBINED = 5_000  # sets looked at to find those that are not alike
 
 
 def sets_of_vehicles(task: Task) -> Iterator[tuple[Vehicle, ...]]:
@@ -47,18 +50,32 @@ def sets_of_vehicles(task: Task) -> Iterator[tuple[Vehicle, ...]]:
     mass = sum(case.mass_g for case in task.cases)
     area = floor_needs(task)[0]
     for count in range(1, len(ranked) + 1):
-        seen = set()
-        for chosen in islice(combinations(ranked, count), MOST_SETS):
-            alike = tuple(replace(v, id=v.id if v.id in wished else "", name="") for v in chosen)
-            if alike in seen:
-                continue
-            seen.add(alike)
+        for chosen in islice(_different(ranked, count, wished), MOST_SETS):
             payloads = [vehicle.payload_g for vehicle in chosen]
             known = [one for one in payloads if one is not None]
             enough = len(known) < count or within(mass, sum(known), len(task.cases))
             enough &= sum(room.length_um * room.width_um for room in chosen) >= area
             if enough and wished <= {vehicle.id for vehicle in chosen}:
                 yield chosen
+
+
+def _different(
+    ranked: Sequence[Vehicle], count: int, wished: Collection[str]
+) -> Iterator[tuple[Vehicle, ...]]:
+    """Yield sets of so many vehicles that are not alike."""
+    seen = set()
+    for chosen in islice(combinations(ranked, count), MOST_COMBINED):
+        alike = tuple(replace(v, id=v.id if v.id in wished else "", name="") for v in chosen)
+        if alike not in seen:
+            seen.add(alike)
+            yield chosen
+
+
+def all_are_tried(task: Task, count: int) -> bool:
+    """Return whether every set of fewer vehicles is among those tried."""
+    looks = {replace(vehicle, id="", name="") for vehicle in task.vehicles}
+    number = len(task.vehicles)
+    return len(looks) == 1 or all(comb(number, fewer) <= MOST_SETS for fewer in range(1, count))
 
 
 def greedy_loads(

@@ -60,6 +60,11 @@ class RunDemand(OpenDemand):
     caps: dict[int, int] = field(default_factory=dict)  # how often a run can stand there
     banned: set[int] = field(default_factory=set)  # columns that are of no use
 
+    @property
+    def goes_on(self) -> bool:
+        """Return whether pricing may go on where it ended: no column banned, none left out."""
+        return not self.banned and self.leave is None
+
     def write_rows(self, sheet: Sheet) -> None:
         """Write the rows of every open demand, and those of the links."""
         super().write_rows(sheet)

@@ -7,6 +7,7 @@ there or the cell stays empty, and no more may stay empty than the riders leave 
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Iterator, Sequence
 from functools import lru_cache
 
@@ -76,12 +77,10 @@ class _Packer:
         self.column = {x: i for i, x in enumerate(self.xs)}
         self.line = {y: i for i, y in enumerate(self.ys)}
         self.high = len(self.ys)
-        self.corners = [
-            (x, y, self._ends(x, y, 1, 1)[1]) for x in self.xs for y in self.ys if self._in(x, y)
-        ]
+        self.corners = list(self._cells())
         self.steps = MOST_STEPS
 
-    def _in(self, x: int, y: int, dx: int = 1, dy: int = 1) -> bool:
+    def _in(self, x: int, y: int, dx: int, dy: int) -> bool:
         start = 0
         for width, depth in self.lids:
             if x < start + width and x + dx > start and y + dy > depth:
@@ -89,28 +88,29 @@ class _Packer:
             start += width
         return x + dx <= start
 
-    def _ends(self, x: int, y: int, dx: int, dy: int) -> tuple[int, int]:
-        """Return the cells that a box covers as bits, and the area of its first cell."""
+    def _covered(self, x: int, y: int, dx: int, dy: int) -> int:
+        """Return the cells that a box covers as bits."""
         first, low = self.column[x], self.line[y]
-        last = next((i for i in range(first, len(self.xs)) if self.xs[i] >= x + dx), len(self.xs))
-        top = next((i for i in range(low, self.high) if self.ys[i] >= y + dy), self.high)
+        last = bisect_left(self.xs, x + dx, first)
+        top = bisect_left(self.ys, y + dy, low)
         strip = (1 << top - low) - 1 << low
         bits = 0
         for column in range(first, last):
             bits |= strip << column * self.high
-        return bits, self._cell(first, low)
+        return bits
 
-    def _cell(self, column: int, line: int) -> int:
-        """Return the area of a cell that is on a lid, up to the next sum or the lid's end."""
-        x, y = self.xs[column], self.ys[line]
+    def _cells(self) -> Iterator[tuple[int, int, int]]:
+        """Yield the corner of each cell on a lid, and its area up to the next sum or the edge."""
         start = 0
         for width, depth in self.lids:
-            if start <= x < start + width:
-                wide = min([start + width, *self.xs[column + 1 : column + 2]]) - x
-                deep = min([depth, *self.ys[line + 1 : line + 2]]) - y
-                return wide * deep
-            start += width
-        return 0
+            end = start + width
+            for column in range(bisect_left(self.xs, start), bisect_left(self.xs, end)):
+                x = self.xs[column]
+                wide = min([end, *self.xs[column + 1 : column + 2]]) - x
+                for line in range(bisect_left(self.ys, depth)):
+                    y = self.ys[line]
+                    yield x, y, wide * (min([depth, *self.ys[line + 1 : line + 2]]) - y)
+            start = end
 
     def walk(self, spare: int) -> Iterator[tuple[Box, ...]]:
         """Yield each packing in which no more than `spare` stays empty."""
@@ -140,7 +140,7 @@ class _Packer:
                     over = dx * dy - least[kind]
                     if over > spare or not self._in(x, y, dx, dy):
                         continue
-                    bits, _ = self._ends(x, y, dx, dy)
+                    bits = self._covered(x, y, dx, dy)
                     if bits & taken:
                         continue
                     left[kind] -= 1
