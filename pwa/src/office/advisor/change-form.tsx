@@ -60,39 +60,7 @@ export function ChangeForm({ onAdd, full }: { onAdd: (change: Change) => void; f
     <section class="card stack no-print" aria-label="A change of the fleet">
       <h2>What if you changed the fleet?</h2>
       <div class="form">
-        <Pick
-          id="change-do"
-          label="What to do"
-          value={change.do}
-          options={DO}
-          onChange={(value) => set({ do: value as Change["do"] })}
-        />
-        <Text
-          id="change-cases"
-          label="Cases: code, name or department"
-          value={words}
-          onChange={setWords}
-          hint={
-            words.trim() === ""
-              ? "All cases that match are meant."
-              : `${codes.length} cases: ${codes.slice(0, 4).join(", ")}${codes.length > 4 ? ", ..." : ""}`
-          }
-        />
-        <Text
-          id="change-name"
-          label="Name it"
-          value={change.name}
-          onChange={(name) => set({ name })}
-        />
-        {change.do === "buy" && (
-          <Count
-            id="change-count"
-            label="How many"
-            value={change.count}
-            onChange={(value) => set({ count: value ?? 1 })}
-          />
-        )}
-        {change.do !== "sell" && <NewSides change={change} set={set} />}
+        <WhatAndWhich change={change} set={set} words={words} setWords={setWords} codes={codes} />
         <Amount
           id="change-cost"
           label="Cost of the change, once"
@@ -111,6 +79,55 @@ export function ChangeForm({ onAdd, full }: { onAdd: (change: Change) => void; f
         </Button>
       </div>
     </section>
+  );
+}
+
+interface WhatProps {
+  change: Change;
+  set: (part: Partial<Change>) => void;
+  words: string;
+  setWords: (words: string) => void;
+  codes: readonly string[];
+}
+
+/** What to do, with which cases, and their new sides. */
+function WhatAndWhich({ change, set, words, setWords, codes }: WhatProps) {
+  return (
+    <>
+      <Pick
+        id="change-do"
+        label="What to do"
+        value={change.do}
+        options={DO}
+        onChange={(value) => set({ do: value as Change["do"] })}
+      />
+      <Text
+        id="change-cases"
+        label="Cases: code, name or department"
+        value={words}
+        onChange={setWords}
+        hint={
+          words.trim() === ""
+            ? "All cases that match are meant."
+            : `${codes.length} cases: ${codes.slice(0, 4).join(", ")}${codes.length > 4 ? ", ..." : ""}`
+        }
+      />
+      <Text
+        id="change-name"
+        label="Name it"
+        value={change.name}
+        onChange={(name) => set({ name })}
+      />
+      {change.do === "buy" && (
+        <Count
+          id="change-count"
+          label="How many"
+          value={change.count}
+          onChange={(value) => set({ count: value ?? 1 })}
+        />
+      )}
+      {change.do !== "sell" && <NewSides change={change} set={set} />}
+    </>
   );
 }
 
