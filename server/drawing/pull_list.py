@@ -27,7 +27,7 @@ def pull_pages(papers: ShowPapers) -> list[Scene]:
     left = {one.code for one in papers.plan.left_out}
     _days(flow, papers)
     for home, codes in _by_home(papers).items():
-        flow.heading(f"{home or 'nobody said where'}: {len(codes)}")
+        flow.heading(f"{home or 'no home given'}: {len(codes)}")
         for code in codes:
             where = rows.get(code) or ("LEFT OUT" if code in left else "no place")
             flow.block(_line(papers, code, where, flow.width), LINE)
