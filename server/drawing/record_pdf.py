@@ -8,8 +8,9 @@ from typing import Final
 from server.core.base.figure import CAUTIONS
 from server.core.base.units import from_g
 from server.core.crew.bundle import LOADING, Move
+from server.core.handling.slope import STEEPEST, Slope
 from server.core.night.record_sheet import Night
-from server.core.night.state import Leg, Mark, Signed
+from server.core.night.state import Leg, Mark, RampState, Signed
 from server.core.shop.plan import VehiclePlan
 from server.drawing.flow import LEADING, Flow
 from server.drawing.pdf import paper_of, to_pdf
@@ -62,6 +63,8 @@ def _vehicle(flow: Flow, night: Night, move: Move, leg: Leg) -> None:
         (0, f"{leg.done} of {len(leg.due)} due on board, {from_g(leg.mass_g, mass):,.0f} {mass}")
     )
     flow.line((0, f"loaded {times or 'not begun'}; hands counted: {leg.hands or 'not counted'}"))
+    if leg.ramp is not None:
+        flow.line((0, f"ramp measured: {_ramp(leg.ramp)}"))
     if leg.axles is not None:
         front, rear = from_g(leg.axles.front_g, mass), from_g(leg.axles.rear_g, mass)
         flow.line((0, f"front {front:,.0f} {mass}, rear {rear:,.0f} {mass} with the load on"))
@@ -73,6 +76,14 @@ def _vehicle(flow: Flow, night: Night, move: Move, leg: Leg) -> None:
     _checks(flow, night, leg)
     _signatures(flow, night, leg.released, "released")
     flow.line((0, CAUTIONS["planning"]))
+
+
+def _ramp(ramp: RampState) -> str:
+    """Say the ramp as it lay at the venue, by the same slope that every figure counts."""
+    floors = {"good": "smooth floor", "rough": "rough floor", "soft": "grass, gravel or mud"}
+    steep = ramp.rise_um >= ramp.length_um
+    slope = STEEPEST if steep else Slope(float(ramp.rise_um), float(ramp.length_um))
+    return f"{slope.words()}, {floors[ramp.floor]}"
 
 
 def _drawing(flow: Flow, night: Night, leg: Leg, planned: VehiclePlan) -> None:

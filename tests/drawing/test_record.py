@@ -14,7 +14,7 @@ from server.core.crew.bundle import read_bundle
 from server.core.night.events import read_event
 from server.core.night.fold import fold
 from server.core.night.record_sheet import Night
-from server.core.night.state import CheckState
+from server.core.night.state import CheckState, RampState
 from server.core.shop.case import Case
 from server.core.shop.plan import Place, Plan, Row, VehiclePlan
 from server.core.shop.show import Show
@@ -164,3 +164,13 @@ def test_photos_of_a_row_stand_with_their_row() -> None:
     )
     plain, with_photo = record_pdf(_night(name)), record_pdf(_night(name, {photo: out.getvalue()}))
     assert b"/DCTDecode" in with_photo and b"/DCTDecode" not in plain
+
+
+def test_a_ramp_measured_at_the_venue_stands_with_its_vehicle() -> None:
+    night = _night("plain-load")
+    leg = night.state.legs["shop_load"]["T1"]
+    # 3 in 30 along the slope: 1 in 9.9, 5.7 degrees
+    leg = replace(leg, ramp=RampState(300_000, 3_000_000, "rough"))
+    legs = {**night.state.legs, "shop_load": {"T1": leg}}
+    text = _text(replace(night, state=replace(night.state, legs=legs)))
+    assert "ramp measured: 1 in 9.9 (5.7 degrees), rough floor" in text

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from typing import Final
 
+from server.core.base.units import Units, to_g
 from server.core.road import hours, licence
 from server.core.road.hours import Day
+from server.core.road.notes import crew_note
 from server.core.shop.show import Rules
 from tests.core.published.row import Answer, rows_of
 from tests.core.securing.test_directions import loaded, way
@@ -34,6 +36,9 @@ ROWS: Final = rows_of(
         ("P-sideways", "seen", "0.5 g, EN 0.6 g against tipping", lambda: (
             sideways(50, Rules()), sideways(49, Rules()), sideways(60, EN), sideways(59, EN)),
          (True, False, True, False)),
+        ("P-crew", "memory", "two of 85 kg are 374.8 lb; practice", lambda: tuple(
+            bool(list(crew_note(to_g(lb, "lb"), to_g(500, "lb"), Units()))) for lb in (874, 875)),
+         (True, False)),
         ("P-eu-extended", "seen", "10 h on two days a week", lambda: tuple(
             hours.eu_left(LATE, extended=used).value for used in (0, 1, 2)), (1.5, 1.5, 0.5)),
         ("P-eu-split", "seen", "15 then 30 min; 3 then 9 h", lambda: (
