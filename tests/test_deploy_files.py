@@ -164,3 +164,16 @@ def test_the_update_script_is_sound_shell_and_changes_over_last() -> None:
     text = script.read_text(encoding="utf-8")
     update = text[text.index("python3 -m venv") :]
     assert update.index("pip") < update.index("$stop") < update.index("backup") < update.index("ln")
+
+
+def test_alerts_ask_for_counters_that_exist_and_name_runbooks_that_exist() -> None:
+    metrics = (ROOT / "server/api/metrics.py").read_text(encoding="utf-8")
+    books = (ROOT / "server/RUNBOOKS.md").read_text(encoding="utf-8").lower()
+    rules = (DEPLOY / "alerts.yaml").read_text(encoding="utf-8")
+    asked = set(re.findall(r"rowcall_[a-z_]+", rules))
+    assert len(asked) >= 3
+    for name in asked:
+        assert f'"{re.sub("_(total|bucket)$", "", name)}"' in metrics, name
+    runbooks = re.findall(r'runbook: "server/RUNBOOKS.md: ([^"]+)"', rules)
+    assert len(runbooks) == rules.count("- alert: ")
+    assert all(f"## {one}\n" in books for one in runbooks)

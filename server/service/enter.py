@@ -22,7 +22,7 @@ OWNER_MS: Final = 12 * HOUR_MS
 INVITATION_MS: Final = 24 * HOUR_MS
 # A show of 500 phones is none of ours; a code that leaked lets nobody fill the disk with phones.
 MOST_PHONES: Final = 500
-PHONES_OF_ADDRESS: Final = 100  # within a quarter of an hour: a whole crew behind one access point
+PHONES_OF_ADDRESS: Final = 200  # of one show, within a quarter of an hour: a crew behind one Wi-Fi
 JOINS_OF_PHONE: Final = 30
 OFFICE_IDLE_MS: Final = 2 * HOUR_MS  # the office opens everything: a laptop left alone shuts it
 
@@ -133,7 +133,8 @@ def _room_for_one_more(
         f"More than {PHONES_OF_ADDRESS} phones have joined through this network: use another "
         "connection, or let the chief join with the PIN"
     )
-    paced(ports, f"new phones {network(address)}", PHONES_OF_ADDRESS, words)
+    key = f"new phones {show} {network(address)}"[:100]
+    paced(ports, key, PHONES_OF_ADDRESS, words)
 
 
 def _not_the_chiefs(phones: Sequence[Device], device: str, name: str) -> None:
