@@ -45,6 +45,7 @@ YEAR_S: Final = 31_536_000
 SENT_IN: Final = frozenset({"pictures.photo", "case_photos.photo", "case_photos.on_show"})
 SENT_IN_POLICY: Final = "default-src 'none'; base-uri 'none'; frame-ancestors 'none'; sandbox"
 CSV_BYTES: Final = 40_000_000  # 100,000 lines of 400 bytes
+ZIP_BYTES: Final = 500_000_000  # everything of a shop; more goes by the command
 LISTS: Final = (
     "text/csv", "text/tab-separated-values", "text/plain", "application/octet-stream",
     "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet",
@@ -69,6 +70,7 @@ OTHER_BODIES: Final = {
     "fleet.import_cases": ("text/csv",),
     "case_lists.propose_list": LISTS,
     "fleet.import_vehicles": ("text/csv",),
+    "everything.bring": ("application/zip",),
 }
 
 
@@ -124,6 +126,8 @@ def right_body() -> None:
     limit = limits.photo_bytes if picture else current_app.config["BODY_LIMIT"]
     if "text/csv" in wanted:
         limit = CSV_BYTES
+    if "application/zip" in wanted:
+        limit = ZIP_BYTES
     if request.endpoint in LITTLE:
         limit = LITTLE_BYTES
     if (request.content_length or 0) > limit:

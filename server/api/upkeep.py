@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import asdict
 from typing import Any, Final, Literal
 
 from apiflask import APIBlueprint
@@ -13,6 +14,7 @@ from server.api.context import ports
 from server.api.models import Answers, Strict
 from server.api.pictures import body as photo_body
 from server.service import lists, pictures, upkeep
+from server.service.first_evening import first_evening
 from server.service.label_paper import LabelPaper
 
 bp: Final = APIBlueprint("upkeep", __name__, url_prefix="/api", tag="office")
@@ -104,6 +106,25 @@ class BackupAnswer(BaseModel):
 def backup() -> dict[str, Any]:
     """Return the last backup and the last good one; null where none was made by the server."""
     return {"last": None, "good": None, **(ports().settings.get("backup") or {})}
+
+
+class FirstEveningAnswer(BaseModel):
+    """Which steps of the first evening are done with the shop's own data, the demo aside."""
+
+    fleet: bool
+    vehicle: bool
+    show: str
+    planned: bool
+    issued: bool
+    joined: bool
+
+
+@bp.get("/first-evening")
+@bp.output(FirstEveningAnswer)
+@bp.doc(summary="How far a new shop is", responses=[401, 403])
+def how_far() -> dict[str, Any]:
+    """Return the steps from a fleet to a phone that joined, each done or not."""
+    return asdict(first_evening(ports()))
 
 
 @bp.get("/shop/lists")

@@ -19,9 +19,11 @@ from server.api import (
     editor,
     enter,
     errors,
+    everything,
     fit,
     fleet,
     guard,
+    hooks,
     host,
     json_body,
     metrics,
@@ -91,6 +93,8 @@ def register(app: APIFlask, ports: Ports, *, client: Path, body_limit: int) -> N
         problems,
         versions,
         tokens,
+        hooks,
+        everything,
     ):
         app.register_blueprint(part.bp)
     app.register_blueprint(schemas.bp)

@@ -131,12 +131,14 @@ def post_worker_init(worker: Any) -> None:
     Meanwhile look now and then whether planning was left by a worker that ended suddenly.
     """
     from server import ports_of
+    from server.commands import hook_sender
 
     app = worker.app.wsgi()
     ports = ports_of(app)
     woken = worker.listeners.woken
     ports.watch.on_wake(lambda show: worker.method_queue.defer(woken, show))
     threading.Thread(target=look_for_jobs_left, args=(app, LOOK_SECONDS), daemon=True).start()
+    hook_sender.start(app)
     before = signal.getsignal(signal.SIGTERM)
 
     def leave(number: int, frame: Any) -> None:

@@ -9,7 +9,6 @@ from collections.abc import Callable
 from pathlib import Path
 
 from server.commands.database import add_database, opened
-from server.trouble import BadInput
 
 
 def add(parser: argparse.ArgumentParser) -> None:
@@ -17,8 +16,8 @@ def add(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "file",
         type=Path,
-        metavar="LIST|DIR",
-        help="cases, or vehicles (their heading has an id), or an export",
+        metavar="LIST|DIR|ZIP",
+        help="cases, or vehicles (their heading has an id), or an export as folder or zip",
     )
     parser.add_argument("--dry-run", action="store_true", help="only print what would change")
     parser.add_argument(
@@ -35,7 +34,7 @@ def run(args: argparse.Namespace) -> int:
     """Import the file; every wrong cell is named, and then nothing is imported (status 2)."""
     if args.propose:
         return _propose(args)
-    if args.file.is_dir():
+    if args.file.is_dir() or args.file.suffix == ".zip":
         return _folder(args)
     from server.service.csv_table import BadCsv, looks_like
     from server.service.shop import import_fleet, import_vehicles
@@ -83,17 +82,27 @@ def _propose(args: argparse.Namespace) -> int:
 
 
 def _folder(args: argparse.Namespace) -> int:
-    """Bring back a whole export; 1 where the database is not empty."""
+    """Bring back a whole export, digests compared; 1 where the database is not empty."""
+    from server import exporting
     from server.service import bring_back
     from server.service.troubles import Conflict
 
-    export = bring_back.read(_documents(args.file))
+    if args.file.is_dir():
+        names = [one.relative_to(args.file).as_posix() for one in args.file.rglob("*.*")]
+        read = _of_folder(args.file)
+        if exporting.DIGESTS in names:  # an export of an older version has none
+            files = {name: read(name) or b"" for name in names if (args.file / name).is_file()}
+            exporting.compare(files, str(args.file))
+    else:
+        read = exporting.opened_zip(args.file.read_bytes(), str(args.file))
+        names = exporting.names_of(read)
+    export = bring_back.read(exporting.documents(names, read))
     if args.dry_run:
         print(f"{args.file}: {len(export.cases)} cases, {len(export.nights)} shows can come back")
         return 0
     with opened(args) as (ports, _):
         try:
-            shows = bring_back.bring_back(ports, export, _pictures(args.file))
+            shows = bring_back.bring_back(ports, export, read)
         except Conflict as refused:
             print(refused.detail, file=sys.stderr)
             return 1
@@ -101,23 +110,11 @@ def _folder(args: argparse.Namespace) -> int:
     return 0
 
 
-def _pictures(folder: Path) -> Callable[[str], bytes | None]:
-    """Return what reads a photo of an export by its name."""
+def _of_folder(folder: Path) -> Callable[[str], bytes | None]:
+    """Return what reads a file of an export by its name."""
 
     def read(name: str) -> bytes | None:
         file = folder / name
         return file.read_bytes() if file.is_file() else None
 
     return read
-
-
-def _documents(folder: Path) -> dict[str, object]:
-    """Return every JSON file of an export by its name."""
-    found: dict[str, object] = {}
-    for file in sorted(folder.rglob("*.json")):
-        name = file.relative_to(folder).as_posix()
-        try:
-            found[name] = json.loads(file.read_text(encoding="utf-8"))
-        except ValueError as error:
-            raise BadInput(name, "JSON", str(error)) from error
-    return found

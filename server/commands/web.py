@@ -87,6 +87,7 @@ def _serve_here(settings: Settings, host: str, tls: Path | None) -> int:
     from cheroot.wsgi import Server
 
     from server import create_app, ports_of
+    from server.commands import hook_sender
     from server.commands.gunicorn_conf import (
         LAST_SECONDS,
         LOOK_SECONDS,
@@ -108,6 +109,7 @@ def _serve_here(settings: Settings, host: str, tls: Path | None) -> int:
         server.ssl_adapter.context.minimum_version = TLSVersion.TLSv1_2
     look = threading.Thread(target=look_for_jobs_left, args=(app, LOOK_SECONDS), daemon=True)
     look.start()
+    hook_sender.start(app)
 
     def leave(_number: int, _frame: FrameType | None) -> None:
         raise KeyboardInterrupt

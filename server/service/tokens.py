@@ -21,7 +21,9 @@ DAY_MS: Final = 86_400_000
 MOST: Final = 100
 USED_MS: Final = 60_000  # the last use is written down once a minute at most
 # Blueprints that no token reaches, and single routes that give people a way in.
-PEOPLE: Final = frozenset({"account", "enter", "tokens", "pictures", "trust"})
+PEOPLE: Final = frozenset(
+    {"account", "enter", "tokens", "hooks", "everything", "pictures", "trust"}
+)
 WAYS_IN: Final = frozenset(
     {
         "shows.join_card",

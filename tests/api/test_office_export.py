@@ -54,6 +54,8 @@ def test_an_export_of_what_an_export_brought_back_is_the_same(quick: Bench, tmp_
 
 def unsealed(name: str, text: str) -> object:
     """Return a file without the seal of a record: each server seals with a key of its own."""
+    if name == "digests.json":
+        return sorted(json.loads(text)["sha256"])
     if not name.endswith("record.json"):
         return text
     return {key: value for key, value in json.loads(text).items() if key != "seal"}

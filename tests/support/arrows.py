@@ -39,10 +39,12 @@ RINGS: Final[dict[str, frozenset[str]]] = {
     "server.planning": frozenset({"server.settings"}),  # planning in a process of its own
     "server.store": CORE | {"server.service", "server.settings", "server.places"},
     "server.labels": CORE | {"server.service", "server.typeface"},
+    "server.posting": frozenset(),  # web hooks on their way out
     "server.photos": frozenset({"server.labels", "server.service"}),  # a port on the readers
     "server.paper": CORE | {"server.drawing"},  # a port on the drawings
     "server.printing": CORE | {"server.labels", "server.service"},  # a port on the sheets
-    "server.api": CORE | {"server.files", "server.service"},
+    "server.exporting": CORE | {"server.files", "server.service"},  # everything as plain files
+    "server.api": CORE | {"server.files", "server.service", "server.exporting"},
     # create_app: the one place where rings meet, and what has a terminal for its screen.
     "server": CORE
     | {"server.api", "server.files", "server.labels", "server.service"}
@@ -51,7 +53,8 @@ RINGS: Final[dict[str, frozenset[str]]] = {
     "server.commands": CORE
     | {"server", "server.files", "server.labels", "server.service"}
     | {"server.checks", "server.drawing", "server.listening", "server.places"}
-    | {"server.settings", "server.settings_sources", "server.version"},
+    | {"server.settings", "server.settings_sources", "server.version"}
+    | {"server.exporting", "server.posting"},
     "server.cli": frozenset(
         {"server.trouble", "server.commands", "server.places", "server.version"}
     ),

@@ -3,6 +3,7 @@ import { useEffect, useState } from "preact/hooks";
 import { Button, Field } from "../../ui/parts";
 import { AuditPart } from "./audit-log";
 import { BackupPart } from "./backups";
+import { HooksPart } from "./hooks";
 import { TokensPart } from "./tokens";
 import { Text } from "../shared/text-field";
 import { call } from "../shared/api";
@@ -66,6 +67,7 @@ export function AccountRoom() {
         <WhoIsIn {...props} />
         <Owners {...props} />
         <TokensPart password={password} act={act} />
+        <HooksPart password={password} act={act} />
         <BackupPart />
       </div>
       <AuditPart seen={account} />

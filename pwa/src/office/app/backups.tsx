@@ -1,7 +1,8 @@
 /** When the last good backup was: made by the server each day, and restored on trial. */
 import { useEffect, useState } from "preact/hooks";
-import { call } from "../shared/api";
-import { quietly } from "../shared/state";
+import { call, put, save } from "../shared/api";
+import { Small } from "../shared/controls";
+import { done, quietly, tried } from "../shared/state";
 import { moment } from "../shared/units";
 
 interface Made {
@@ -43,6 +44,38 @@ export function BackupPart() {
           disk, and with --backup-passphrase-file to seal them.
         </p>
       )}
+      <Everything />
     </section>
+  );
+}
+
+/** Everything as one zip, and back into a shop that has nothing yet. */
+function Everything() {
+  const bring = async (file: File | undefined) => {
+    if (!file) return;
+    const got = await tried(() =>
+      put<{ cases: number; shows: number }>("/everything", file, "application/zip"),
+    );
+    if (got)
+      done.value = `${got.cases} cases and ${got.shows} shows are back. Load the page again.`;
+  };
+  return (
+    <div class="line line-wrap">
+      <Small
+        id="take-everything"
+        onPress={() => void tried(() => save("/everything.zip", "everything.zip"))}
+      >
+        Take everything (zip)
+      </Small>
+      <label class="field field-tight">
+        Bring a zip back into an empty shop
+        <input
+          id="bring-everything"
+          type="file"
+          accept=".zip"
+          onChange={(event) => void bring(event.currentTarget.files?.[0])}
+        />
+      </label>
+    </div>
   );
 }

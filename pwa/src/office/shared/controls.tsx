@@ -3,6 +3,7 @@ import type { ComponentChildren } from "preact";
 import { useEffect, useRef } from "preact/hooks";
 import { Icon } from "../../ui/icon";
 import { fieldWords, messageWords } from "./error-messages";
+import { HistoryLink } from "./here";
 import { done, trouble } from "./state";
 
 /** What the server refused, with every wrong field. */
@@ -62,7 +63,10 @@ export function Head({ title, sub, children }: HeadProps) {
         <h1 tabIndex={-1}>{title}</h1>
         {sub && <p class="soft">{sub}</p>}
       </div>
-      <div class="acts-line">{children}</div>
+      <div class="acts-line">
+        {children}
+        <HistoryLink />
+      </div>
     </header>
   );
 }

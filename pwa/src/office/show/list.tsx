@@ -6,6 +6,7 @@ import { Button } from "../../ui/parts";
 import type { ShowLine } from "../shared/api-types";
 import { save } from "../shared/api";
 import { Demo } from "./demo";
+import { FirstEvening } from "./first-evening";
 import { Empty, Head } from "../shared/controls";
 import { go, To } from "../shared/router";
 import { byId, shows, tried } from "../shared/state";
@@ -41,6 +42,7 @@ export function Shows() {
           />
         </div>
       )}
+      <FirstEvening />
       <Demo />
       {all.length === 0 && (
         <Empty>
