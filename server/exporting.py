@@ -57,7 +57,7 @@ def opened_zip(content: bytes, place: str) -> Callable[[str], bytes | None]:
         if too_many:
             raise BadInput(place, f"at most {MOST_FILES} files and {MOST_BYTES} bytes", "more")
         files = {one.filename: packed.read(one) for one in members if not one.is_dir()}
-    except (zipfile.BadZipFile, NotImplementedError, RuntimeError, EOFError) as error:
+    except (zipfile.BadZipFile, RuntimeError, EOFError) as error:
         raise BadInput(place, "the zip of an export", str(error)[:80] or "none") from error
     compare(files, place)
     return files.get
@@ -73,7 +73,7 @@ def compare(files: Mapping[str, bytes], place: str) -> None:
         if name not in files:
             raise BadInput(f"{place}: {name}", "a file of this name in the export", "none")
         if hashlib.sha256(files[name]).hexdigest() != digest:
-            raise BadInput(f"{place}: {name}", "the file as it was exported", "another")
+            raise BadInput(f"{place}: {name}", "the file as it was given out", "another")
     more = next((name for name in files if name not in known and name != DIGESTS), None)
     if more is not None:
         raise BadInput(f"{place}: {more}", "only files of the export", "another")

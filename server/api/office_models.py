@@ -52,11 +52,14 @@ class StopModel(Strict):
 class ShopModel(Strict):
     """How the shop counts, numbers and checks; `numbering` empty: codes with check character.
 
+    `language`: what papers are written in.
+
     `homes`: places in the order in which they are walked.
     """
 
     name: Line = ""
     units: UnitsModel = UnitsModel()
+    language: Literal["en", "es"] = "en"
     numbering: Annotated[str, Field(max_length=40)] = ""
     checks: list[CheckModel] = Field(default_factory=list, max_length=200)
     walk: list[StopModel] = Field(default_factory=list, max_length=100)

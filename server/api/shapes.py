@@ -138,6 +138,7 @@ def shop_shape() -> Shape:
         settings = ShopSettings(
             name=document["name"],
             units=Units(**document["units"]),
+            language=document["language"],
             numbering=document["numbering"],
             checks=tuple(document["checks"]),
             walk=tuple(document["walk"]),

@@ -68,7 +68,7 @@ class PresenceAnswer(BaseModel):
     at: int
 
 
-@bp.get("/versions/<kind>/<one>")
+@bp.get("/versions/<kind>/<path:one>")
 @bp.output(HistoryOfDocument)
 @bp.doc(summary="Every change of a document", responses=[401, 403, 404])
 def document_history(kind: str, one: str) -> HistoryOfDocument:
@@ -88,7 +88,7 @@ def document_history(kind: str, one: str) -> HistoryOfDocument:
     ])  # fmt: skip
 
 
-@bp.post("/versions/<kind>/<one>/<int:version>/undo")
+@bp.post("/versions/<kind>/<path:one>/<int:version>/undo")
 @bp.output(UndoAnswer)
 @bp.doc(summary="Take back one change of a document", responses=[401, 403, 404, 412])
 def undo(kind: str, one: str, version: int) -> UndoAnswer:

@@ -59,6 +59,9 @@ TOLD_INSIDE: Final = frozenset(
         "plans.issue",
         "editor.issue_proposal",
         "tokens.add_token",
+        "hooks.add_hook",
+        "hooks.remove_hook",
+        "everything.bring",
         "tokens.revoke_token",
         "bookings.close",
     }
@@ -70,6 +73,7 @@ QUESTIONS: Final = frozenset(
         "account.begin_adding",
         "upkeep.labels",
         "upkeep.read_test_page",
+        "hooks.test_hook",
         "case_lists.propose_list",
         "editor.edit",
         "advice.ask",

@@ -7,7 +7,7 @@ from typing import Final
 
 import segno
 
-from server.core.base.figure import CAUTIONS, count_words
+from server.core.base.figure import CAUTIONS
 from server.core.base.units import from_g
 from server.core.handling.cards import Site, check_card
 from server.core.securing.rows import straps_for_vehicle
@@ -22,6 +22,7 @@ from server.drawing.scene import Box, Line, Scene, Shape, Text, shifted
 from server.drawing.views import short, sides, top_view, words
 from server.typeface import fitted, lines
 from server.typeface import width as width_of
+from server.words import words_of
 
 EDGE: Final = 10.0
 TOP: Final = 47.0
@@ -168,16 +169,16 @@ def _row(show: Show, vehicle: Vehicle, row: Row, span: tuple[float, float]) -> l
     return shapes
 
 
-def people(show: Show, vehicle: Vehicle, place: Place) -> str:
+def people(show: Show, vehicle: Vehicle, place: Place, language: str = "en") -> str:
     """Say how many a case takes, the spotter among them, as its card and the phone count them."""
-    case = show.case(place.code)
+    case, say = show.case(place.code), words_of(language)
     if not case.mass_g:
-        return "weigh it first"
+        return say("people.weigh")
     site = Site("shop_load", units=show.units, hands=show.rules.hands)
     card = check_card(case, vehicle, site, place)
     if not card.may_go or card.crew is None:
-        return "not by hand"
-    return count_words(card.crew, "person", "people")
+        return say("people.not")
+    return say("people", n=card.crew)
 
 
 def _how(place: Place) -> str:

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any, Final
 
-from server.core.base.figure import CAUTIONS
 from server.core.base.units import from_g
 from server.core.crew.show_papers import ShowPapers
 from server.core.shop.case import Case
@@ -14,6 +13,7 @@ from server.drawing.scene import Box, Line, Scene, Shape, Text, shifted
 from server.drawing.sheet import people
 from server.drawing.sheet import sheet as summary
 from server.drawing.views import short, sides
+from server.words import words_of
 
 EDGE: Final = 10.0
 HEAD: Final = 16.0  # mm over a row's drawing
@@ -22,6 +22,7 @@ FOOT: Final = 12.0  # mm under it
 # 1 500 mm x tan(16') = 7 mm. Capitals of our face are 0.698 of its size (server/typeface).
 READ_AT_1500: Final = 7.0 / 0.698
 LEAST: Final = 4.0  # mm em, on a case too small for more
+_SIDES: Final = {"driver side": "side.driver", "kerb side": "side.curb"}
 WIDE: Final = 0.56  # width of a letter of a code, to its size
 
 
@@ -40,27 +41,29 @@ def wall_pages(papers: ShowPapers) -> list[Scene]:
 def _with_left_out(page: Scene, papers: ShowPapers) -> Scene:
     """Return the summary with the revision, and the cases that do not travel."""
     left = papers.plan.left_out
-    words = f"revision {papers.revision}"
+    say = words_of(papers.language)
+    words = say("revision", n=papers.revision)
     if left:
         codes = ", ".join(one.code for one in left)
-        words += f". Not on any vehicle: {codes}"
+        words = say("wall.left", revision=words, codes=codes)
     shapes = (*page.shapes, Text(EDGE, page.height - 6, words, 3.2, bold=True, most=150))
     return Scene(page.width, page.height, shapes, page.title)
 
 
 def _page(papers: ShowPapers, sheet: Mapping[str, Any], rows: list[dict[str, Any]]) -> Scene:
     width, height = paper_of(papers.show.units)
+    say = words_of(papers.language)
     shapes: list[Shape] = [
         Text(EDGE, EDGE + 3, f"{sheet['name'] or sheet['id']}, {papers.show.name}", 4.5, bold=True,
              most=width - 2 * EDGE - 45),
-        Text(width - EDGE, EDGE + 3, f"revision {papers.revision}", 4.5, "end"),
+        Text(width - EDGE, EDGE + 3, say("revision", n=papers.revision), 4.5, "end"),
     ]  # fmt: skip
     each = (height - 2 * EDGE - 12) / 2
     for number, row in enumerate(rows):
         drawn = _row(papers, sheet, row, (width - 2 * EDGE, each))
         shapes += shifted(drawn, EDGE, EDGE + 6 + number * each)
-    shapes.append(Text(EDGE, height - 5, CAUTIONS["straps"], 2.6, most=width - 2 * EDGE))
-    return Scene(width, height, tuple(shapes), f"{sheet['id']}: rows drawn")
+    shapes.append(Text(EDGE, height - 5, say("caution.straps"), 2.6, most=width - 2 * EDGE))
+    return Scene(width, height, tuple(shapes), say("wall.rows_drawn", vehicle=sheet["id"]))
 
 
 def _row(
@@ -90,7 +93,8 @@ def _row(
         )
         shapes += _case(papers, place, cases.get(place["code"]), box)
     vehicle = papers.show.vehicle(sheet["id"])
-    first, second = sides(vehicle)
+    say = words_of(papers.language)
+    first, second = (say(_SIDES[side]) for side in sides(vehicle))
     shapes += [
         Text(left, floor + 5, first, 3.6),
         Text(left + wall, floor + 5, second, 3.6, "end"),
@@ -103,29 +107,32 @@ def _row(
 def _slack(papers: ShowPapers, row: Mapping[str, Any]) -> str:
     units = papers.show.units
     slack, behind = row["slack_um"], row.get("void_um", 0)
-    words = [f"{short(slack, units)} {units.length} of slack" if slack else "no slack"]
+    say = words_of(papers.language)
+    free = f"{short(slack, units)} {units.length}"
+    words = [say("wall.slack", length=free) if slack else say("wall.no_slack")]
     if behind:
-        words.append(f"{short(behind, units)} {units.length} open behind")
+        words.append(say("wall.open", length=f"{short(behind, units)} {units.length}"))
     if row["fill"] is not None:
-        words.append("FILL IT: bars, boards or air bags")
+        words.append(say("wall.fill"))
     return ", ".join(words)
 
 
 def _head(
     papers: ShowPapers, row: Mapping[str, Any], cases: Mapping[str, Case], width: float
 ) -> list[Shape]:
-    units = papers.show.units
+    units, say = papers.show.units, words_of(papers.language)
     depth = short(row["start_um"] + row["depth_um"], units)
     known = [cases[one["code"]].mass_g for one in row["places"] if one["code"] in cases]
     mass = f"{from_g(sum(known), units.mass):,.0f} {units.mass}"
     if not all(known):
-        mass = f"over {mass}, not all weighed"
-    straps = "1 strap" if row["straps"] == 1 else f"{row['straps']} straps"
+        mass = say("wall.over", mass=mass)
+    straps = say("wall.straps", n=row["straps"])
+    reach = say("wall.to", depth=f"{depth} {units.length}", mass=mass)
     return [
         Line(0, 1, width, 1, 0.5),
-        Text(0, 12, f"Row {row['number']}", READ_AT_1500 * 1.2, bold=True),
+        Text(0, 12, say("wall.row", number=row["number"]), READ_AT_1500 * 1.2, bold=True),
         Text(width, 11, straps, READ_AT_1500, "end", bold=True),
-        Text(42, 11, f"to {depth} {units.length}, {mass}", 4.6, most=width - 95),
+        Text(42, 11, reach, 4.6, most=width - 95),
     ]
 
 
@@ -173,12 +180,12 @@ def _about(papers: ShowPapers, case: Case | None) -> list[str]:
     """Return weight, drop and who it takes, then the name."""
     if case is None:
         return []
-    units = papers.show.units
-    weight = (
-        f"{from_g(case.mass_g, units.mass):,.0f} {units.mass}" if case.mass_g else "NOT WEIGHED"
-    )
+    units, say = papers.show.units, words_of(papers.language)
+    weight = say("wall.unweighed")
+    if case.mass_g:
+        weight = f"{from_g(case.mass_g, units.mass):,.0f} {units.mass}"
     drops = {one.drop for one in papers.show.cases}
-    drop = f", {papers.show.details.drop_words(case.drop)}" if len(drops) > 1 else ""
+    drop = f", {drop_words(papers, case.drop)}" if len(drops) > 1 else ""
     who = _who(papers, case.code)
     # The name comes last: where a case is low, it is what is left out.
     return [one for one in (f"{weight}{drop}, {who}".rstrip(", "), case.name) if one]
@@ -189,5 +196,13 @@ def _who(papers: ShowPapers, code: str) -> str:
     for plan in papers.plan.vehicles:
         for place in plan.places():
             if place.code == code:
-                return people(papers.show, papers.show.vehicle(plan.vehicle), place)
+                return people(
+                    papers.show, papers.show.vehicle(plan.vehicle), place, papers.language
+                )
     return ""
+
+
+def drop_words(papers: ShowPapers, drop: int) -> str:
+    """Return a drop with its name in the language of the papers."""
+    say, name = words_of(papers.language), papers.show.details.drop_name(drop)
+    return say("drop.named", number=drop, name=name) if name else say("drop", n=drop)

@@ -63,18 +63,19 @@ def all_hooks(ports: Ports) -> list[dict[str, Any]]:
 
 
 def create(ports: Ports, url: str, kinds: list[Kind], *, private: bool) -> tuple[str, str]:
-    """Add a hook that tells of what happens from now on; return its id and secret."""
+    """Add a hook for what happens from now on; return its id and secret."""
     check_url(url)
     hooks = ports.settings.get(HOOKS) or []
     if len(hooks) >= MOST:
         raise Conflict(f"There are {MOST} hooks already: remove one that is not used.")
     secret = "whsec_" + base64.b64encode(random.token_bytes(32)).decode()
+    made = secrets.short_id()
     hook = {
-        "id": secrets.short_id(), "url": url, "kinds": sorted(set(kinds)), "private": private,
+        "id": made, "url": url, "kinds": sorted(set(kinds)), "private": private,
         "secret": secret, "made_by": ports.by, "created_at": ports.now(), "from": _here(ports),
     }  # fmt: skip
     ports.settings.put(HOOKS, [*hooks, hook])
-    return hook["id"], secret
+    return made, secret
 
 
 def remove(ports: Ports, hook: str) -> None:

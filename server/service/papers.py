@@ -50,6 +50,7 @@ def tape_up(ports: Ports, show_id: str, kind: str, address: str) -> bytes:
         homes=ports.fleet.settings().homes,
         of_case={one.case.code: one.case.home for one in ports.fleet.cases()},
         join_url=f"{address}/join#{code}" if code else None,
+        language=ports.fleet.settings().language,
     )
     return ports.draw_papers(kind, papers)
 

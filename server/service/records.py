@@ -100,6 +100,7 @@ class ShopSettings:
     kits: tuple[dict[str, Any], ...] = ()
     homes: tuple[str, ...] = ()
     demo: tuple[str, ...] = ()
+    language: str = "en"  # of papers
 
 
 @dataclass(frozen=True, slots=True)

@@ -28,6 +28,7 @@ VALUES: dict[str, Any] = {
     "one": "T1",
     "version": 1,
     "token": "none",
+    "hook": "none",
     "secret": "none",
 }
 # Refused as who they are, not for what they sent.

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import json
+import re
 from dataclasses import replace
 
 import pytest
@@ -15,8 +17,10 @@ from server.drawing.pull_list import pull_pages
 from server.drawing.scene import Box, Line, Scene, Text
 from server.drawing.wall_sheet import READ_AT_1500, wall_pages
 from server.service.hand_out import sheets
+from server.words import HERE, languages, words_of
 from tests.support.app import Bench
 
+BLANK = re.compile(r"\{(\w+)\}")
 PAGES = {"wall": wall_pages, "driver": driver_pages, "pull": pull_pages}
 
 
@@ -89,7 +93,7 @@ def test_a_driver_is_told_what_nobody_weighed_or_read(papers: ShowPapers) -> Non
     )
     listed_now = tuple(sheets(show, papers.plan, {}))
     listed = words(driver_pages(replace(papers, show=show, sheets=listed_now)))
-    assert sum("1 cases not weighed" in text for text in listed) == 1
+    assert sum("1 case not weighed" in text for text in listed) == 1
     assert any("NOT KNOWN: read the plate" in text for text in listed)
     assert any("weigh each axle" in text for text in listed)
 
@@ -100,3 +104,32 @@ def test_every_paper_is_served_and_none_before_a_plan_is_issued(quick: Bench) ->
         answer = owner.get(f"/api/shows/demo/{kind}.pdf")
         assert answer.status_code == 200 and answer.data.startswith(b"%PDF")
         assert owner.get(f"/api/shows/nothing/{kind}.pdf").status_code == 404
+
+
+@pytest.mark.parametrize("kind", PAGES)
+def test_papers_are_in_the_language_of_the_shop(kind: str, papers: ShowPapers) -> None:
+    spanish = [
+        text for page in PAGES[kind](replace(papers, language="es")) for text in words([page])
+    ]
+    said = " ".join(spanish).lower()
+    assert "revisión 7" in said
+    for english in (
+        "left out",
+        "not known",
+        "by the plate",
+        "row 1,",
+        "of slack",
+        "driver's sheet",
+    ):
+        assert english not in said, english
+
+
+def test_every_language_has_every_phrase_with_the_same_blanks() -> None:
+    files = {one: json.loads((HERE / f"{one}.json").read_text("utf-8")) for one in languages()}
+    english = files.pop("en")
+    assert files.keys() >= {"es"}
+    for phrases in files.values():
+        assert phrases.keys() == english.keys()
+        for key, phrase in phrases.items():
+            assert set(BLANK.findall(phrase)) == set(BLANK.findall(english[key])), key
+    assert words_of("xx")("cases", n=1) == "1 case" and words_of("es")("cases", n=2) == "2 cajas"

@@ -192,7 +192,7 @@ def test_names_of_drops_days_and_venue_are_read() -> None:
     show = parse_show({**SMALL, **DETAILS, "cases": nice})
     details = show.details
     assert details.drop_names == ((1, "power first"), (2, "backline"))
-    assert details.drop_words(1) == "drop 1 (power first)" and details.drop_words(3) == "drop 3"
+    assert details.drop_name(1) == "power first" and details.drop_name(3) == ""
     assert details.span(show.date) == ("2027-04-17", "2027-04-19")
     venue = details.venue
     assert venue is not None and venue.dock_height_um == 44 * 25_400

@@ -31,7 +31,9 @@ RINGS: Final[dict[str, frozenset[str]]] = {
     "server.core": frozenset({"server.trouble"}),
     "server.files": CORE,
     "server.typeface": frozenset(),  # the project's face and its measures
-    "server.drawing": CORE | {"server.typeface"},  # a plan or a record as a picture: SVG and PDF
+    "server.words": frozenset(),  # what papers say, a file a language
+    "server.drawing": CORE
+    | {"server.typeface", "server.words"},  # a plan or a record as a picture: SVG and PDF
     "server.checks": CORE | {"server.files"},
     "server.service": CORE,
     "server.settings": frozenset({"server.trouble", "server.places", "server.settings_sources"}),

@@ -14,7 +14,8 @@ from server.core.shop.show import Show
 class ShowPapers:
     """An issued plan for paper: `sheets` as phones get them, `homes` in the order of walking.
 
-    `join_url`: what the QR code opens, None where the crew cannot join.
+    `language`: the shop's, for what papers say. `join_url`: what the QR code opens, None where the
+    crew cannot join.
     """
 
     show: Show
@@ -24,6 +25,7 @@ class ShowPapers:
     homes: tuple[str, ...] = ()
     of_case: Mapping[str, str] | None = None
     join_url: str | None = None
+    language: str = "en"
 
     def home(self, code: str) -> str:
         """Return where a case is kept, "" where nobody said."""

@@ -55,11 +55,6 @@ class Details:
         """Return the name of a drop, empty where it has none."""
         return dict(self.drop_names).get(drop, "")
 
-    def drop_words(self, drop: int) -> str:
-        """Return a drop as people say it: `drop 1 (power first)`."""
-        name = self.drop_name(drop)
-        return f"drop {drop} ({name})" if name else f"drop {drop}"
-
     def span(self, show_day: str) -> tuple[str, str]:
         """Return the first and the last day that the show takes; empty where it has no day."""
         return self.load_day or show_day, self.return_day or show_day

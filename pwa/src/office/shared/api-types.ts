@@ -20,6 +20,7 @@ export interface NightPhoto {
 export interface Shop {
   name: string;
   units: { length: "in" | "cm" | "mm"; mass: "lb" | "kg" };
+  language: "en" | "es";
   numbering: string;
   checks: unknown[];
   walk: unknown[];

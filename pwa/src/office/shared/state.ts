@@ -10,6 +10,7 @@ export const name = signal("");
 export const shop = signal<Shop>({
   name: "",
   units: { length: "in", mass: "lb" },
+  language: "en",
   numbering: "",
   checks: [],
   walk: [],

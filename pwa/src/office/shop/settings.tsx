@@ -92,6 +92,16 @@ export function ShopRoom() {
           ]}
           onChange={(mass) => set({ units: { ...one.units, mass: mass as Shop["units"]["mass"] } })}
         />
+        <Pick
+          id="shop-language"
+          label="Papers in"
+          value={one.language}
+          options={[
+            ["en", "English"],
+            ["es", "Spanish"],
+          ]}
+          onChange={(language) => set({ language: language as Shop["language"] })}
+        />
         <Text
           id="shop-numbering"
           label="Your own numbering"
