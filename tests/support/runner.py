@@ -30,7 +30,7 @@ TOOLS: Final = {
     "typeface": "tests.support.typeface",
     "lighthouse": "tests.browser.lighthouse",
 }
-BENCHES: Final = ("planner", "labels", "load", "replay", "office", "camera")
+BENCHES: Final = ("planner", "labels", "load", "replay", "office", "camera", "routes")
 SHOWS_CLIENT: Final = frozenset({"screens", "lighthouse", "camera"})
 # Parts that keep one processor busy: two of them run side by side.
 ONE_PROCESS: Final = ("lint", "types", "client")
