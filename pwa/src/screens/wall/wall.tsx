@@ -50,19 +50,9 @@ export function Wall() {
       <main class="wall-page" tabIndex={0}>
         <Page page={turn.page} at={at} />
       </main>
+      {turn.page === "next" && <StrapCaution at={at} />}
       <Old now={ticking} />
-      <footer class="wall-foot">
-        <p class="tab-num">
-          <span class="unseen">{t(countKey(summary.move), { on: at.done, due: at.due })}</span>
-          <span aria-hidden="true">
-            {at.done}/{at.due}
-          </span>
-        </p>
-        <p class={at.missing.length > 0 ? "tab-num wall-hold" : "tab-num"}>
-          {t("noton.missing")} {at.missing.length}
-        </p>
-        <p class="tab-num">{at.close ? t("wall.close", { when: short(at.close.at) }) : "–"}</p>
-      </footer>
+      <Foot at={at} />
       <div class="wall-acts">
         <Button icon="back" tone="bare" label={t("back")} onPress={back}>
           {""}
@@ -80,6 +70,24 @@ export function Wall() {
   );
 }
 
+/** Under every page: how far it is, what is missing, when it closes. */
+function Foot({ at }: { at: VehicleSummary }) {
+  return (
+    <footer class="wall-foot">
+      <p class="tab-num">
+        <span class="unseen">{t(countKey(at.leg.move), { on: at.done, due: at.due })}</span>
+        <span aria-hidden="true">
+          {at.done}/{at.due}
+        </span>
+      </p>
+      <p class={at.missing.length > 0 ? "tab-num wall-hold" : "tab-num"}>
+        {t("noton.missing")} {at.missing.length}
+      </p>
+      <p class="tab-num">{at.close ? t("wall.close", { when: short(at.close.at) }) : "–"}</p>
+    </footer>
+  );
+}
+
 function Page({ page, at }: { page: WallPage; at: VehicleSummary }) {
   if (page === "next") return <NextPage at={at} />;
   if (page === "missing") return <MissingPage at={at} />;
@@ -87,16 +95,26 @@ function Page({ page, at }: { page: WallPage; at: VehicleSummary }) {
   return page === "rows" ? <RowsPage at={at} /> : <DonePage at={at} />;
 }
 
+/** The next steps for all who hold no row of their own. */
+function stepsOf(at: VehicleSummary) {
+  const [sheet, night] = [bundle.value, state.value];
+  return sheet && night ? nextUp(night, sheet, { move: at.leg.move, vehicle: at.id }) : [];
+}
+
+/** Who decides stands beside the figure, for whoever stands near enough to strap. */
+function StrapCaution({ at }: { at: VehicleSummary }) {
+  if (stepsOf(at)[0]?.kind !== "straps") return null;
+  return <p class="caution">{t("caution.straps")}</p>;
+}
+
 /** What comes next for all who hold no row of their own: a case, or the straps of a full row. */
 function NextPage({ at }: { at: VehicleSummary }) {
-  const [sheet, night] = [bundle.value, state.value];
-  if (!sheet || !night) return null;
-  const steps = nextUp(night, sheet, { move: at.leg.move, vehicle: at.id });
+  const steps = stepsOf(at);
   const [first] = steps;
   const strap = first?.kind === "straps" ? first : null;
   const code = strap ? "" : (first?.code ?? "");
   const found = placeOf(at.sheet, code, at.leg);
-  const home = at.leg.move === "put_away" ? sheet.cases[code]?.home || "?" : null;
+  const home = at.leg.move === "put_away" ? bundle.value?.cases[code]?.home || "?" : null;
   const then = steps.slice(1).flatMap((step) => step.code ?? []);
   return (
     <>
@@ -113,7 +131,7 @@ function NextPage({ at }: { at: VehicleSummary }) {
           code
         )}
       </p>
-      {then.length > 0 && (
+      {!strap && then.length > 0 && (
         <p class="wall-line soft">
           {t("next.after")} {then.slice(0, 2).join(" · ")}
         </p>
