@@ -264,10 +264,12 @@ function Picked() {
   const codes = many.map((each) => each.code);
   return (
     <section class="picked card" aria-label="Picked cases">
-      <div class="line line-wrap">
-        <b class="grow">
+      <p>
+        <b>
           {many.length} picked <span class="soft">{sumWords(many)}</span>
         </b>
+      </p>
+      <div class="line line-wrap">
         <LabelPrint codes={codes} />
         <Small id="bulk" pressed={bulk.value} onPress={() => (bulk.value = !bulk.value)}>
           Change together
