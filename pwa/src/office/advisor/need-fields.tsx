@@ -31,6 +31,20 @@ export const FIRST: Need = {
   under_um: null,
 };
 
+const SURE = [
+  ["long", "Inside length, at least"],
+  ["wide", "Inside width, at least"],
+  ["high", "Inside height, at least"],
+  ["height_um", "Outer height with casters"],
+] as const;
+const MAYBE = [
+  ["wall_um", "Wall and lining, each side"],
+  ["front_um", "Room in front of a rack"],
+  ["behind_um", "Room behind it, for cable"],
+  ["panel_um", "Room for a connection panel"],
+  ["under_um", "Casters and base, of the height"],
+] as const;
+
 export function NeedFields(props: {
   at: number;
   need: Need;
@@ -38,19 +52,6 @@ export function NeedFields(props: {
   onRemove: (() => void) | null;
 }) {
   const { at, need, onChange, onRemove } = props;
-  const sure = [
-    ["long", "Inside length, at least"],
-    ["wide", "Inside width, at least"],
-    ["high", "Inside height, at least"],
-    ["height_um", "Outer height with casters"],
-  ] as const;
-  const maybe = [
-    ["wall_um", "Wall and lining, each side"],
-    ["front_um", "Room in front of a rack"],
-    ["behind_um", "Room behind it, for cable"],
-    ["panel_um", "Room for a connection panel"],
-    ["under_um", "Casters and base, of the height"],
-  ] as const;
   return (
     <fieldset class="stack">
       <legend class="tall">{need.name || `New cases ${at + 1}`}</legend>
@@ -67,7 +68,7 @@ export function NeedFields(props: {
           value={need.count}
           onChange={(count) => onChange({ count })}
         />
-        {sure.map(([key, label]) => (
+        {SURE.map(([key, label]) => (
           <SureLength
             key={key}
             id={`need-${at}-${key}`}
@@ -80,7 +81,7 @@ export function NeedFields(props: {
       <details>
         <summary>Walls, cable and panel</summary>
         <div class="form">
-          {maybe.map(([key, label]) => (
+          {MAYBE.map(([key, label]) => (
             <Length
               key={key}
               id={`need-${at}-${key}`}

@@ -61,34 +61,7 @@ export function PricesPart() {
     <section class="card stack" aria-label="Prices">
       <h2>Prices, in any currency</h2>
       <p class="soft">Leave empty what you do not know: then no sum is shown that would need it.</p>
-      <div class="form">
-        <Text
-          id="currency"
-          label="Currency"
-          most={12}
-          value={prices.currency}
-          onChange={(currency) => setPrices({ ...prices, currency })}
-        />
-        <Amount
-          id="driver-hour"
-          label="An hour of a driver"
-          value={prices.driver_hour_cents}
-          onChange={(driver_hour_cents) => setPrices({ ...prices, driver_hour_cents })}
-        />
-        <Text
-          id="licences"
-          label="Licence classes that somebody holds"
-          value={(prices.licences ?? []).join(", ")}
-          onChange={(text) => {
-            const held = text
-              .split(",")
-              .map((each) => each.trim())
-              .filter(Boolean);
-            setPrices({ ...prices, licences: held.length > 0 ? held : null });
-          }}
-          hint="Parted by commas; empty: not checked."
-        />
-      </div>
+      <General prices={prices} onChange={setPrices} />
       {choosable().map((each) => (
         <OneVehicle key={each.id} name={each.name || each.id} of={of(each.id)} onChange={set} />
       ))}
@@ -98,6 +71,40 @@ export function PricesPart() {
         </Button>
       </div>
     </section>
+  );
+}
+
+function General(props: { prices: Prices; onChange: (prices: Prices) => void }) {
+  const { prices, onChange } = props;
+  return (
+    <div class="form">
+      <Text
+        id="currency"
+        label="Currency"
+        most={12}
+        value={prices.currency}
+        onChange={(currency) => onChange({ ...prices, currency })}
+      />
+      <Amount
+        id="driver-hour"
+        label="An hour of a driver"
+        value={prices.driver_hour_cents}
+        onChange={(driver_hour_cents) => onChange({ ...prices, driver_hour_cents })}
+      />
+      <Text
+        id="licences"
+        label="Licence classes that somebody holds"
+        value={(prices.licences ?? []).join(", ")}
+        onChange={(text) => {
+          const held = text
+            .split(",")
+            .map((each) => each.trim())
+            .filter(Boolean);
+          onChange({ ...prices, licences: held.length > 0 ? held : null });
+        }}
+        hint="Parted by commas; empty: not checked."
+      />
+    </div>
   );
 }
 
