@@ -145,38 +145,48 @@ function OneVehicle(props: {
           onChange={(loading_metre_cents) => set({ loading_metre_cents })}
           hint="A metre of floor 2.4 m wide, in place of the day."
         />
-        <SureCount
-          id={id("count")}
-          label="How many can be had"
-          value={of.count}
-          onChange={(count) => set({ count })}
-        />
-        <SureCount
-          id={id("trips")}
-          label="Trips each at most"
-          value={of.trips}
-          onChange={(trips) => set({ trips })}
-        />
-        <Text
-          id={id("licence")}
-          label="Licence class"
-          most={20}
-          value={of.licence}
-          onChange={(licence) => set({ licence })}
-        />
-        <Mass
-          id={id("empty")}
-          label="Trailer: its own mass"
-          value={of.empty_g}
-          onChange={(empty_g) => set({ empty_g })}
-        />
-        <Mass
-          id={id("tow")}
-          label="Trailer: may be towed in all"
-          value={of.tow_limit_g}
-          onChange={(tow_limit_g) => set({ tow_limit_g })}
-        />
+        <Terms of={of} set={set} />
       </div>
     </details>
+  );
+}
+
+/** How it can be had: how many, trips, licence, and what may be towed. */
+function Terms({ of, set }: { of: VehiclePrice; set: (part: Partial<VehiclePrice>) => void }) {
+  const id = (key: string) => `price-${of.id}-${key}`;
+  return (
+    <>
+      <SureCount
+        id={id("count")}
+        label="How many can be had"
+        value={of.count}
+        onChange={(count) => set({ count })}
+      />
+      <SureCount
+        id={id("trips")}
+        label="Trips each at most"
+        value={of.trips}
+        onChange={(trips) => set({ trips })}
+      />
+      <Text
+        id={id("licence")}
+        label="Licence class"
+        most={20}
+        value={of.licence}
+        onChange={(licence) => set({ licence })}
+      />
+      <Mass
+        id={id("empty")}
+        label="Trailer: its own mass"
+        value={of.empty_g}
+        onChange={(empty_g) => set({ empty_g })}
+      />
+      <Mass
+        id={id("tow")}
+        label="Trailer: may be towed in all"
+        value={of.tow_limit_g}
+        onChange={(tow_limit_g) => set({ tow_limit_g })}
+      />
+    </>
   );
 }

@@ -72,6 +72,19 @@ export function YearAnswer({ year }: { year: Year }) {
   );
 }
 
+function BeforeAfter({ drawn }: { drawn: NonNullable<Compared["drawn"]> }) {
+  return (
+    <div class="before-after">
+      <RowsDrawing
+        rows={drawn.before}
+        width={drawn.width_um}
+        label={`Before: ${drawn.night} in ${drawn.vehicle}`}
+      />
+      <RowsDrawing rows={drawn.after} width={drawn.width_um} label="After" />
+    </div>
+  );
+}
+
 function OneChange({ of, currency }: { of: Compared; currency: string }) {
   return (
     <section class="card stack change" aria-label={of.name}>
@@ -121,16 +134,7 @@ function OneChange({ of, currency }: { of: Compared; currency: string }) {
           Not compared: {each}
         </p>
       ))}
-      {of.drawn && (
-        <div class="before-after">
-          <RowsDrawing
-            rows={of.drawn.before}
-            width={of.drawn.width_um}
-            label={`Before: ${of.drawn.night} in ${of.drawn.vehicle}`}
-          />
-          <RowsDrawing rows={of.drawn.after} width={of.drawn.width_um} label="After" />
-        </div>
-      )}
+      {of.drawn && <BeforeAfter drawn={of.drawn} />}
     </section>
   );
 }
