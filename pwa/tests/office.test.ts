@@ -8,7 +8,7 @@ import type { FleetCase } from "../src/office/shared/api-types";
 import { shop } from "../src/office/shared/state";
 import { byDepartment, sumsOf } from "../src/office/shared/totals";
 import * as units from "../src/office/shared/units";
-import { asBefore } from "../src/office/cases/bulk-undo";
+import { asBefore } from "../src/office/cases/as-before";
 import { nextCode, offers } from "../src/office/cases/next-code";
 import { usual } from "../src/office/reports/usual-minutes";
 

@@ -1,7 +1,8 @@
 /** One change for every picked case. */
 import { useRef, useState } from "preact/hooks";
 import { Button } from "../../ui/parts";
-import { asBefore, remember } from "./bulk-undo";
+import { asBefore } from "./as-before";
+import { remember } from "./bulk-undo";
 import { options } from "./fields";
 import { CASE_COLUMNS } from "../shared/case-columns";
 import { SureMass } from "../shared/number-field";
