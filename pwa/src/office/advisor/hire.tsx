@@ -102,7 +102,9 @@ export function HirePanel({ show }: { show: string }) {
           <SureCount id="hire-days" label="Days" value={days} blank={0} onChange={setDays} />
         </div>
         <p>
-          <To to="fit/prices">Prices of your vehicles</To>
+          <To to="fit/prices" class="btn btn-small">
+            Prices of your vehicles
+          </To>
         </p>
       </details>
       <AskLine id="ask-hire" word="Find the smallest hire" asking={asking} onAsk={ask} />
