@@ -132,7 +132,7 @@ function OneDrop(props: OneDropProps) {
         Later
       </Small>
       {earlier !== null && (
-        <Small label={`Merge with ${dropWords(earlier)}`} onPress={() => onMerge(earlier)}>
+        <Small label={`Merge up with ${dropWords(earlier)}`} onPress={() => onMerge(earlier)}>
           Merge up
         </Small>
       )}
