@@ -6,6 +6,7 @@ from typing import Any, Final
 
 from apiflask import APIBlueprint
 
+from server.api import shapes
 from server.api.advice_models import AdviceAnswer, AskModel, PricesModel
 from server.api.context import ports
 from server.service import advice, advice_inputs
@@ -18,16 +19,19 @@ bp: Final = APIBlueprint("advice", __name__, url_prefix="/api", tag="office")
 @bp.doc(summary="Prices of vehicles and hours", responses=[401, 403])
 def prices() -> dict[str, Any]:
     """Return the prices as they were entered."""
+    shapes.tag(advice_inputs.prices_version(ports()))
     return advice_inputs.prices_document(ports())
 
 
 @bp.put("/prices")
 @bp.input(PricesModel, arg_name="body")
 @bp.output(PricesModel)
-@bp.doc(summary="Keep prices of vehicles and hours", responses=[401, 403])
+@bp.doc(summary="Keep prices of vehicles and hours", responses=[401, 403, 412, 428])
 def put_prices(body: PricesModel) -> dict[str, Any]:
     """Keep the prices."""
-    return advice_inputs.keep_prices(ports(), body.model_dump())
+    kept = advice_inputs.keep_prices(ports(), body.model_dump(), shapes.seen())
+    shapes.tag(advice_inputs.prices_version(ports()))
+    return kept
 
 
 @bp.post("/advice")

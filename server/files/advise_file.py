@@ -10,12 +10,19 @@ from typing import Any, Final
 
 from pydantic import ValidationError
 
-from server.core.advisor.advise import AskBuy, Asked, AskHire
-from server.core.advisor.footprints import WALL, Need
-from server.core.advisor.hire import Drive, Offer
 from server.core.advisor.load_time import Timed
 from server.core.advisor.money import Prices, VehiclePrice
-from server.core.advisor.year import Change, Night
+from server.core.advisor.questions import (
+    WALL,
+    AskBuy,
+    Asked,
+    AskHire,
+    Change,
+    Drive,
+    Need,
+    Night,
+    Offer,
+)
 from server.core.base.units import UM_PER, Units, to_g, to_um
 from server.core.shop.case import Case
 from server.core.shop.show import Show

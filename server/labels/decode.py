@@ -79,13 +79,15 @@ def small_jpeg(data: bytes, header: Header, side: int = SMALL_SIDE) -> bytes:
 @contextmanager
 def _opened(data: bytes, header: Header) -> Iterator[Image.Image]:
     """Yield a photo of which nothing is decoded yet; Damaged where decoding it goes wrong."""
-    Image.MAX_IMAGE_PIXELS = header.width * header.height
+    before, Image.MAX_IMAGE_PIXELS = Image.MAX_IMAGE_PIXELS, header.width * header.height
     try:
         with warnings.catch_warnings():
             warnings.simplefilter("error", Image.DecompressionBombWarning)
             yield _open(data, header)
     except BROKEN as trouble:
         raise Damaged from trouble
+    finally:
+        Image.MAX_IMAGE_PIXELS = before
 
 
 def _open(data: bytes, header: Header) -> Image.Image:

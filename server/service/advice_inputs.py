@@ -9,15 +9,13 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import Any, Final
 
-from server.core.advisor.advise import AskBuy, AskHire
-from server.core.advisor.footprints import Need
-from server.core.advisor.hire import Drive, Offer
 from server.core.advisor.load_time import Timed
 from server.core.advisor.money import Prices, VehiclePrice
-from server.core.advisor.year import Change, Night
+from server.core.advisor.questions import AskBuy, AskHire, Change, Drive, Need, Night, Offer
 from server.core.shop.case import Case
 from server.core.shop.vehicle import Vehicle
 from server.service import morning, office
+from server.service.changing import ChangedMeanwhile
 from server.service.ports import Ports
 from server.service.troubles import Wrong
 
@@ -28,12 +26,21 @@ NOT_SO: Final = "The advisor cannot answer this."
 
 def prices_document(ports: Ports) -> dict[str, Any]:
     """Return the prices as the owner entered them; without any, nothing is said of money."""
-    kept: dict[str, Any] | None = ports.settings.get(PRICES)
+    kept: dict[str, Any] | None = (ports.settings.get(PRICES) or {}).get("document")
     return kept or {"currency": "", "driver_hour_cents": None, "vehicles": [], "licences": None}
 
 
-def keep_prices(ports: Ports, document: dict[str, Any]) -> dict[str, Any]:
-    """Keep the prices; vehicles that are not the shop's are refused by place."""
+def prices_version(ports: Ports) -> int:
+    """Return how often the prices were changed."""
+    number: int = (ports.settings.get(PRICES) or {}).get("number", 0)
+    return number
+
+
+def keep_prices(ports: Ports, document: dict[str, Any], seen: int | None) -> dict[str, Any]:
+    """Keep the prices; vehicles that are not the shop's are refused by place.
+
+    `seen`: the version that is changed, None for any; ChangedMeanwhile where it is another by now.
+    """
     garage = {one.vehicle.id for one in ports.fleet.vehicles()}
     faults = [
         (f"vehicles.{place}.id", f"expected a vehicle of the shop, got {one['id']}")
@@ -45,7 +52,10 @@ def keep_prices(ports: Ports, document: dict[str, Any]) -> dict[str, Any]:
         faults.append(("vehicles", "expected each vehicle once"))
     if faults:
         raise Wrong("These prices cannot be kept.", tuple(faults[:50]))
-    ports.settings.put(PRICES, document)
+    number = prices_version(ports)
+    if seen not in {None, number}:
+        raise ChangedMeanwhile("Somebody else changed the prices: look at them again.", number)
+    ports.settings.put(PRICES, {"number": number + 1, "document": document})
     return document
 
 

@@ -15,7 +15,8 @@ from server.core.planner.solve import solve
 from server.core.shop.plan import Plan
 from server.core.shop.show import Show
 from server.core.shop.vehicle_faults import vehicle_faults
-from server.service import advice, edit_plan, office
+from server.service import answer_advice, edit_plan, office
+from server.service.advice import KEPT
 from server.service.ports import Ports
 from server.service.records import SILENT_MS, Job, PlanRecord
 
@@ -93,8 +94,8 @@ def _do(ports: Ports, job: Job) -> None:
                 show, seconds=job.seconds, seed=job.seed, on_progress=better, should_stop=hear
             )
 
-        if job.asked and advice.KEPT in job.asked:
-            advice.work(ports, job)
+        if job.asked and KEPT in job.asked:
+            answer_advice.work(ports, job)
             return
         made = _planned(ports, job, search, hear)
         record = keep(ports, job.show, made.show, made.plan)

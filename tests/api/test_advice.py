@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from tests.support.app import Bench, Caller
+from tests.support.app import SENT, Bench, Caller
 
 
 def work_off(bench: Bench) -> None:
@@ -211,3 +211,14 @@ def test_without_a_show_the_advisor_says_what_to_do(quick: Bench) -> None:
     assert owner.get(f"/api/advice/{job}").status_code == 404
     busy = owner.post("/api/advice", {"part": "fleet"})
     assert busy.status_code == 409
+
+
+def test_prices_that_somebody_else_changed_are_not_written_over(quick: Bench) -> None:
+    owner = quick.owner()
+    seen = owner.http.get("/api/prices").headers["ETag"]
+    first = {**SENT, "If-Match": seen}
+    assert owner.http.put("/api/prices", json=PRICES, headers=SENT).status_code == 428
+    assert owner.http.put("/api/prices", json=PRICES, headers=first).status_code == 200
+    late = owner.http.put("/api/prices", json={**PRICES, "currency": "CHF"}, headers=first)
+    assert late.status_code == 412, late.text
+    assert owner.read("/api/prices")["currency"] == PRICES["currency"]

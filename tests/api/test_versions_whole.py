@@ -22,6 +22,7 @@ NEEDS_NONE = {
     "DELETE /api/session": "signs out",
     "DELETE /api/demo": "the whole demo; what a show uses is kept",
     "DELETE /api/shows/{show}/jobs/{job}": "stops planning",
+    "DELETE /api/advice/{job}": "stops the advisor",
     "DELETE /api/cases/{code}/photos/{photo}": "a photo has no fields to change",
 }
 

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from server.core.advisor.buy import buy
-from server.core.advisor.footprints import Need
-from server.core.advisor.year import Night, Span
+from server.core.advisor.questions import Need, Night
+from server.core.advisor.year import Span
 from server.core.shop.case import Case
 from server.core.shop.show import Rules
 from server.core.shop.vehicle import Vehicle

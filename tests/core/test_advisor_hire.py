@@ -6,9 +6,10 @@ from dataclasses import replace
 
 import pytest
 
-from server.core.advisor.hire import Drive, Hiring, Offer, Part
+from server.core.advisor.hire import Hiring, Part
 from server.core.advisor.hire_ways import ways_out
 from server.core.advisor.money import VehiclePrice, loading_metres
+from server.core.advisor.questions import Drive, Offer
 from server.core.judge import judge
 from server.core.shop.case import Case
 from server.core.shop.show import Show

@@ -14,7 +14,8 @@ from random import Random
 
 import pytest
 
-from server.core.advisor.footprints import Footprint, Need, candidates, smallest
+from server.core.advisor.footprints import candidates, smallest
+from server.core.advisor.questions import Footprint, Need
 from server.core.advisor.sizes import Scenario, Sizing
 from server.core.shop.case import Case
 from server.core.shop.vehicle import Vehicle

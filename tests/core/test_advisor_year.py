@@ -10,7 +10,8 @@ import pytest
 
 from server.core.advisor.load_time import Timed, expected
 from server.core.advisor.money import Prices, VehiclePrice
-from server.core.advisor.year import Change, Night, Span, year
+from server.core.advisor.questions import Change, Night
+from server.core.advisor.year import Span, year
 from server.core.shop.case import Case
 from server.core.shop.show import Rules
 from server.core.shop.vehicle import Vehicle

@@ -214,7 +214,7 @@ def test_a_photo_that_needs_more_memory_than_allowed_is_refused() -> None:
     reader = PhotoReader(workers=1)
     large = as_bytes(Image.new("RGB", (6000, 6000)))
     try:
-        answer = reader.read(large, replace(DEFAULT_LIMITS, memory_bytes=350_000_000))
+        answer = reader.read(large, replace(DEFAULT_LIMITS, memory_bytes=250_000_000))
         assert isinstance(answer, Refused) and answer.kind in {"too big", "damaged"}
     finally:
         reader.close()

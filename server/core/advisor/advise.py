@@ -3,59 +3,26 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field
 from typing import Any
 
 from server.core.advisor import report, report_ways
 from server.core.advisor.buy import buy
 from server.core.advisor.fleet_rows import fleet_rows
-from server.core.advisor.footprints import Need
-from server.core.advisor.hire import SECONDS, Drive, Hiring, Offer, Part
+from server.core.advisor.hire import Hiring, Part
 from server.core.advisor.hire_ways import ways_out
-from server.core.advisor.load_time import Timed, expected
-from server.core.advisor.money import Prices
-from server.core.advisor.year import Change, Night, year
+from server.core.advisor.load_time import expected
+from server.core.advisor.questions import (
+    AskBuy,
+    Asked,
+    AskHire,
+)
+from server.core.advisor.year import year
 from server.core.shop.case import Case
-from server.core.shop.show import Rules, Show
+from server.core.shop.show import Rules
 from server.core.shop.vehicle import Vehicle
 
 Tell = Callable[[str, int, int], bool]
 """Hears which part is at which step of how many; False: stop."""
-
-
-@dataclass(frozen=True, slots=True)
-class AskBuy:
-    """New cases to be bought together, judged by these nights."""
-
-    needs: tuple[Need, ...]
-    nights: tuple[Night, ...]
-    most: int = 1
-
-
-@dataclass(frozen=True, slots=True)
-class AskHire:
-    """A show to be carried by some of these offers; `booked`: ids of vehicles there are already."""
-
-    show: Show
-    offers: tuple[Offer, ...]
-    drive: Drive = field(default_factory=Drive)
-    booked: tuple[str, ...] = ()
-    seconds: float = SECONDS
-
-
-@dataclass(frozen=True, slots=True)
-class Asked:
-    """The fleet, its vehicles and nights; what is wanted of changes, buying and hiring."""
-
-    cases: tuple[Case, ...]
-    vehicles: tuple[Vehicle, ...]
-    rules: Rules = field(default_factory=Rules)
-    nights: tuple[Night, ...] = ()
-    changes: tuple[Change, ...] = ()
-    prices: Prices = field(default_factory=Prices)
-    buy: AskBuy | None = None
-    hire: AskHire | None = None
-    timed: tuple[Timed, ...] = ()
 
 
 def _always(_part: str, _done: int, _of: int) -> bool:

@@ -11,9 +11,10 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 from server.core.advisor.floor import bare
-from server.core.advisor.footprints import Footprint, Need, candidates, smallest
+from server.core.advisor.footprints import candidates, smallest
+from server.core.advisor.questions import Footprint, Need, Night
 from server.core.advisor.sizes import Scenario, Sizes, Sizing
-from server.core.advisor.year import Night, Span
+from server.core.advisor.year import Span
 from server.core.planner.column_generation.row_problem import sort_stacks
 from server.core.planner.construction.greedy_stacks import build_stacks
 from server.core.planner.problem.model import Task

@@ -3,101 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from typing import Final
 
 from server.core.advisor.floor import kinds_of
+from server.core.advisor.questions import Footprint, Need
 from server.core.shop.case import Case
 from server.core.shop.fit import ways
 from server.core.shop.vehicle import Vehicle
 
 FRACTIONS: Final = (2, 3, 4, 5, 6)  # halves to sixths of a width (common practice, no source)
-WALL: Final = 12_700  # 1/2 in of wall and lining on each side, until measured (common practice)
 ROOMIEST: Final = 3.0  # times the least floor area: larger would hold something else
 MOST: Final = 120
 
-Footprint = tuple[int, int]
 """Outer sides, the longer first; micrometres."""
-
-
-@dataclass(frozen=True, slots=True)
-class Need:
-    """So many new cases, and what each must hold.
-
-    `inside_um`: least inside length, width and height, the first two either way round unless
-    `deep_first`; `volume_um3`: least inside volume. `front_um` and `behind_um` are room for cable
-    and doors before and behind a rack, `panel_um` for a connection panel: all along its length.
-    `height_um` is the outer height with casters, `under_um` what casters and base take of it.
-    """
-
-    count: int
-    height_um: int
-    name: str = ""
-    inside_um: tuple[int, int, int] = (1, 1, 1)
-    volume_um3: int = 0
-    wall_um: int = WALL
-    front_um: int = 0
-    behind_um: int = 0
-    panel_um: int = 0
-    under_um: int = 0
-    mass_g: int = 0
-    turn: bool = True
-
-    def __post_init__(self) -> None:
-        """Refuse what no case can be."""
-        if self.count < 1:
-            raise ValueError(f"need {self.name}: expected a count of 1 or more, got {self.count}")
-        lengths = (self.front_um, self.behind_um, self.panel_um, self.under_um, self.wall_um)
-        if min(self.inside_um) < 1 or min(*lengths, self.volume_um3, self.mass_g) < 0:
-            raise ValueError(
-                f"need {self.name}: expected sides above zero and room of zero or more"
-            )
-        if self.high_um < self.inside_um[2]:
-            raise ValueError(
-                f"need {self.name}: expected a height of at least the inside height, the walls and "
-                "what is under the case"
-            )
-
-    @property
-    def high_um(self) -> int:
-        """Height inside."""
-        return self.height_um - self.under_um - 2 * self.wall_um
-
-    @property
-    def least(self) -> tuple[int, int]:
-        """Least outer length and width by the inside sides."""
-        more = self.front_um + self.behind_um + self.panel_um + 2 * self.wall_um
-        return self.inside_um[0] + more, self.inside_um[1] + 2 * self.wall_um
-
-    def inside(self, footprint: Footprint) -> int:
-        """Return the volume inside one footprint, less cable and panel room; 0: it does not hold.
-
-        Of both ways round the roomier one counts.
-        """
-        least_long, least_wide = self.least
-        best = 0
-        for long, wide in (footprint, footprint[::-1]):
-            if long >= least_long and wide >= least_wide:
-                room = long - 2 * self.wall_um - self.front_um - self.behind_um - self.panel_um
-                best = max(best, room * (wide - 2 * self.wall_um) * self.high_um)
-        return best if best >= self.volume_um3 else 0
-
-    def wide_enough(self, side: int) -> int:
-        """Return the least other side with which `side` holds what must fit in; 0: none does."""
-        found = []
-        more = self.front_um + self.behind_um + self.panel_um
-        for first, second, along, across in (
-            (self.least[0], self.least[1], more, 0),
-            (self.least[1], self.least[0], 0, more),
-        ):
-            if side < first:
-                continue
-            area = -(-self.volume_um3 // max(1, self.high_um))
-            room = side - 2 * self.wall_um - along
-            if room <= 0:
-                continue
-            found.append(max(second, -(-area // room) + 2 * self.wall_um + across))
-        return min(found, default=0)
 
 
 def candidates(

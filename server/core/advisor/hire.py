@@ -13,7 +13,8 @@ from itertools import product
 from typing import Final, Literal
 
 from server.core.advisor.floor import floor_of
-from server.core.advisor.money import VehiclePrice, loading_metres
+from server.core.advisor.money import loading_metres
+from server.core.advisor.questions import SECONDS, Drive, Offer
 from server.core.base.units import from_g, from_um, within
 from server.core.planner.problem.answer import NoPlan
 from server.core.planner.solve import solve
@@ -23,54 +24,9 @@ from server.core.shop.vehicle import Vehicle
 
 MOST_LOADS: Final = 6  # vehicles times trips of one set
 MOST_SETS: Final = 4_000  # beyond it nothing is called proven
-SECONDS: Final = 2.0  # for the planner to find a plan for one set
 
 Stop = Callable[[], bool]
 Tell = Callable[[int, int], None]
-
-
-@dataclass(frozen=True, slots=True)
-class Offer:
-    """A vehicle that can be had: how many of it, trips each at most, what it costs.
-
-    `licence`: the class that its driver needs. A trailer of `empty_g` behind a vehicle that may
-    tow `tow_limit_g` carries no more than the difference, whatever its own plate allows.
-    """
-
-    vehicle: Vehicle
-    count: int = 1
-    trips: int = 1
-    licence: str = ""
-    price: VehiclePrice = field(default_factory=VehiclePrice)
-    empty_g: int | None = None
-    tow_limit_g: int | None = None
-
-    @property
-    def room(self) -> Vehicle:
-        """Return the vehicle with the payload that towing leaves it."""
-        if self.tow_limit_g is None or self.empty_g is None:
-            return self.vehicle
-        left = max(1, self.tow_limit_g - self.empty_g)
-        payload = self.vehicle.payload_g
-        return replace(self.vehicle, payload_g=left if payload is None else min(payload, left))
-
-
-@dataclass(frozen=True, slots=True)
-class Drive:
-    """How far and how long: `distance` and `hours` one way, as the owner counts them.
-
-    `hours_limit`: driving that one driver may do in a day (11 h by 49 CFR 395.3(a)(3), 9 h by
-    Regulation (EC) No 561/2006 Article 6(1)); None: not checked. `licences`: classes held; None:
-    not checked.
-    """
-
-    days: int = 1
-    distance: float = 0.0
-    hours: float = 0.0
-    drivers: int = 1
-    hours_limit: float | None = None
-    driver_hour: int | None = None
-    licences: frozenset[str] | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,11 +6,11 @@ from collections.abc import Sequence
 from typing import Any, Final
 
 from server.core.advisor.buy import Bought, Ranked
-from server.core.advisor.footprints import Footprint
 from server.core.advisor.hire import Hired, Hiring, Tried
 from server.core.advisor.hire_ways import Way
 from server.core.advisor.load_time import ENOUGH, Expected
 from server.core.advisor.money import loading_metres
+from server.core.advisor.questions import Footprint
 from server.core.advisor.report import ASIDE, span
 from server.core.planner.problem.answer import NoPlan
 

@@ -12,7 +12,7 @@ from dataclasses import dataclass, field
 from math import ceil, gcd
 from typing import Final
 
-from server.core.advisor.footprints import Footprint, Need
+from server.core.advisor.questions import Footprint, Need
 from server.core.planner.column_generation.linear_model import (
     INFINITE,
     Sheet,

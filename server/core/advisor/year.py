@@ -13,6 +13,7 @@ from typing import Final, Literal
 
 from server.core.advisor.floor import Floor, FoundRow, floor_of, vehicles_needed
 from server.core.advisor.money import Prices, loading_metres
+from server.core.advisor.questions import Change, Night
 from server.core.shop.case import Case
 from server.core.shop.show import Rules
 from server.core.shop.vehicle import Vehicle
@@ -52,36 +53,6 @@ class Span:
         if self.high < 0:
             return "less"
         return "more" if self.low > 0 else "open"
-
-
-@dataclass(frozen=True, slots=True)
-class Night:
-    """A show, or a typical one, so many times a year, in these vehicles (each alone)."""
-
-    name: str
-    cases: tuple[Case, ...]
-    vehicles: tuple[Vehicle, ...]
-    times: int = 1
-
-
-@dataclass(frozen=True, slots=True)
-class Change:
-    """What becomes of the fleet: cases replaced or sold (None) by code, cases bought.
-
-    What is bought goes on the nights named, or on all of them.
-    """
-
-    name: str
-    instead: Mapping[str, Case | None] = field(default_factory=dict)
-    bought: tuple[Case, ...] = ()
-    nights: frozenset[str] = frozenset()
-    cost: int | None = None  # of the change itself, once
-
-    def of(self, night: Night) -> tuple[Case, ...]:
-        """Return the cases of a night after the change."""
-        kept = [self.instead.get(case.code, case) for case in night.cases]
-        more = self.bought if not self.nights or night.name in self.nights else ()
-        return (*(case for case in kept if case is not None), *more)
 
 
 @dataclass(frozen=True, slots=True)

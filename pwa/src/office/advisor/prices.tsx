@@ -1,7 +1,7 @@
 /** Prices in the owner's own currency, entered once; every answer is there without them too. */
 import { useEffect, useState } from "preact/hooks";
 import { Button } from "../../ui/parts";
-import { call } from "../shared/api";
+import { answered } from "../shared/api";
 import { Amount, Mass, SureCount } from "../shared/number-field";
 import { choosable, done, tried } from "../shared/state";
 import { Text } from "../shared/text-field";
@@ -40,7 +40,13 @@ const fresh = (id: string): VehiclePrice => ({
 
 export function PricesPart() {
   const [prices, setPrices] = useState<Prices | null>(null);
-  useEffect(() => void tried(() => call<Prices>("GET", "/prices")).then(setPrices), []);
+  const [seen, setSeen] = useState("");
+  const show = (found: { json: Prices; version: string } | null) => {
+    if (!found) return;
+    setPrices(found.json);
+    setSeen(found.version);
+  };
+  useEffect(() => void tried(() => answered<Prices>("GET", "/prices")).then(show), []);
   if (!prices) return <p class="soft">One moment.</p>;
   const of = (id: string) => prices.vehicles.find((each) => each.id === id) ?? fresh(id);
   const set = (one: VehiclePrice) =>
@@ -51,11 +57,9 @@ export function PricesPart() {
   const keep = async () => {
     const ours = new Set(choosable().map((each) => each.id));
     const body = { ...prices, vehicles: prices.vehicles.filter((each) => ours.has(each.id)) };
-    const kept = await tried(() => call<Prices>("PUT", "/prices", body));
-    if (kept) {
-      setPrices(kept);
-      done.value = "Prices saved.";
-    }
+    const kept = await tried(() => answered<Prices>("PUT", "/prices", body, seen));
+    show(kept);
+    if (kept) done.value = "Prices saved.";
   };
   return (
     <section class="card stack" aria-label="Prices">
