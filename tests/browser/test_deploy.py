@@ -136,12 +136,13 @@ def test_the_crews_script_stays_small_and_the_night_is_kept_whole(
     page = (client / "index.html").read_text(encoding="utf-8")
     scripts = [path for path in (client / "assets").glob("*.js") if f"/assets/{path.name}" in page]
     assert scripts
-    # Our aim for what a phone must load before the first screen is 60 kB; today it is 55.9 kB.
+    # Our aim for what a phone must load before the first screen is 60 kB; today it is 56.7 kB.
     first = pressed(scripts)
     assert first <= 60_000
-    # Behind it load the scanner and all other screens, in the first seconds after joining: 97.2 kB
-    # with the first load. Not of it: the reader of pictures, other languages, codes to be shown.
-    apart = ("reader-", "qrcode-", "es-", "office-")
+    # Behind it load the scanner and all other screens, in the first seconds after joining: 107.1 kB
+    # with the first load. Not of it: the reader of pictures, other languages, codes to be shown, the
+    # wall of the dock.
+    apart = ("reader-", "qrcode-", "es-", "office-", "wall-")
     parts = [path for path in (client / "assets").glob("*.js") if not path.name.startswith(apart)]
     assert first < pressed(parts) <= 110_000
     worker = (client / "sw.js").read_text(encoding="utf-8")
