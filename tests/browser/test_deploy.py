@@ -140,8 +140,8 @@ def test_the_crews_script_stays_small_and_the_night_is_kept_whole(
     first = pressed(scripts)
     assert first <= 60_000
     # Behind it load the scanner and all other screens, in the first seconds after joining: 107.1 kB
-    # with the first load. Not of it: the reader of pictures, other languages, codes to be shown, the
-    # wall of the dock.
+    # with the first load. Not of it: the reader of pictures, other languages, codes to be shown,
+    # the wall of the dock.
     apart = ("reader-", "qrcode-", "es-", "office-", "wall-")
     parts = [path for path in (client / "assets").glob("*.js") if not path.name.startswith(apart)]
     assert first < pressed(parts) <= 110_000

@@ -176,7 +176,9 @@ def test_a_kit_is_called_by_one_tick_and_who_else_has_it_that_day_is_told(office
     fill_show(page, "Same day", day)
     expect(page.get_by_text("taken: Harbour lights benefit").first).to_be_visible()
     page.get_by_role("region", name="rigging").locator("input[type=checkbox]").first.check()
-    expect(page.locator(".sums")).to_contain_text("are called for another show on one of those days")
+    expect(page.locator(".sums")).to_contain_text(
+        "are called for another show on one of those days"
+    )
     page.locator("#kit-name").fill("All rigging")
     page.locator("#keep-kit").click()
     kit = page.get_by_label("All rigging")
