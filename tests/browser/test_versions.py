@@ -76,6 +76,8 @@ def test_a_phone_works_with_a_server_of_another_version(
     crew.report("shop_load", vehicle["id"], {"kind": "sung", "code": vehicle["load"][2], "song": 7})
     crew.put_on(vehicle, vehicle["load"][:1])
     phone.until(lambda: phone.codes() == vehicle["load"][:1], "the other phone's scan", 30)
+    # what is stored is on the screen a moment later
+    expect(phone.page.locator(".next-case .code")).to_have_text(vehicle["load"][1])
     assert phone.scan(vehicle["load"][0]) == "already"
     dismiss(phone.page)
     assert phone.scan(vehicle["load"][1]) == "right"
